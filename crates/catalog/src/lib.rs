@@ -1,0 +1,1 @@
+//! Shipped plants as data.

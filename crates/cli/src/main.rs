@@ -1,0 +1,2 @@
+//! The model from a shell.
+fn main() {}

@@ -1,0 +1,1 @@
+//! Water and steam properties, pinned mathematics, and units.

@@ -1,0 +1,2 @@
+//! Set-up, build, serve, test, package.
+fn main() {}
