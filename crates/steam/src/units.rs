@@ -1,0 +1,151 @@
+//! Quantities and how they are shown: shown = inside · factor + offset.
+//!
+//! Inside, everything is kg, s, m, MPa absolute, °C, kJ/kg, kW. A screen shows SI or United States customary units.
+//! The customary factors are built here from the few exact definitions below and from nothing else.
+
+use serde::{Deserialize, Serialize};
+
+/// International pound, kg: exact since the agreement of 1 July 1959 (NIST SP 811, B.8 "pound").
+const POUND: f64 = 0.453_592_37;
+/// International foot, m: exact by the same agreement (NIST SP 811, B.8 "foot").
+const FOOT: f64 = 0.304_8;
+/// Inch, m: a twelfth of the foot.
+const INCH: f64 = 0.025_4;
+/// Standard gravity, m/s²: exact, third General Conference on Weights and Measures, 1901.
+const GRAVITY: f64 = 9.806_65;
+/// Heat unit of the International Steam Tables: 1 Btu/lb is exactly 2.326 kJ/kg (fifth International Conference on
+/// the Properties of Steam, 1956; NIST SP 811, B.8 footnote).
+const BTU_PER_POUND: f64 = 2.326;
+/// British thermal unit (International Table), kJ.
+const BTU: f64 = BTU_PER_POUND * POUND;
+/// Pound-force per square inch, MPa.
+const PSI: f64 = POUND * GRAVITY / (INCH * INCH) * 1e-6;
+/// Conventional mercury, kg/m³ (NIST SP 811, B.8 "inch of mercury, conventional").
+const MERCURY: f64 = 13_595.1;
+/// Conventional inch of mercury, MPa.
+const INCH_OF_MERCURY: f64 = MERCURY * GRAVITY * INCH * 1e-6;
+/// Degrees Fahrenheit to the kelvin: exact (NIST SP 811, B.8).
+const FAHRENHEIT_PER_KELVIN: f64 = 1.8;
+/// Seconds to the hour.
+const HOUR: f64 = 3_600.0;
+
+/// The units of a screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum System {
+    /// International System.
+    Si,
+    /// United States customary.
+    Us,
+}
+
+/// How a value is shown: `inside * factor + offset`, `digits` after the point, then `unit`.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Display {
+    /// Symbol shown after the number; empty for a bare number.
+    pub unit: &'static str,
+    /// Multiplier from the inside unit.
+    pub factor: f64,
+    /// Added after multiplying.
+    pub offset: f64,
+    /// Digits after the decimal point.
+    pub digits: u8,
+}
+
+impl Display {
+    /// The shown value of an inside value.
+    #[must_use]
+    pub fn show(self, inside: f64) -> f64 {
+        inside * self.factor + self.offset
+    }
+
+    /// The inside value of a shown value.
+    #[must_use]
+    pub fn read(self, shown: f64) -> f64 {
+        (shown - self.offset) / self.factor
+    }
+}
+
+macro_rules! quantities {
+    ($($(#[$doc:meta])* $name:ident, $key:literal: $si:expr, $us:expr;)*) => {
+        /// What a number measures, and so in which units it is kept and shown.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+        #[serde(rename_all = "snake_case")]
+        pub enum Quantity {
+            $($(#[$doc])* $name,)*
+        }
+
+        impl Quantity {
+            /// Every quantity, in order of declaration.
+            pub const ALL: &[Quantity] = &[$(Quantity::$name,)*];
+
+            /// Name used in data, the same as the serialised form.
+            #[must_use]
+            pub fn key(self) -> &'static str {
+                match self { $(Quantity::$name => $key,)* }
+            }
+
+            /// How the quantity is shown in a system of units.
+            #[must_use]
+            pub fn display(self, system: System) -> Display {
+                match (self, system) {
+                    $((Quantity::$name, System::Si) => $si,
+                      (Quantity::$name, System::Us) => $us,)*
+                }
+            }
+        }
+    };
+}
+
+const fn shown(unit: &'static str, factor: f64, digits: u8) -> Display {
+    Display { unit, factor, offset: 0.0, digits }
+}
+
+quantities! {
+    /// Temperature, °C inside.
+    Temperature, "temperature": shown("°C", 1.0, 1),
+        Display { unit: "°F", factor: FAHRENHEIT_PER_KELVIN, offset: 32.0, digits: 1 };
+    /// Difference of two temperatures, K inside.
+    TemperatureDifference, "temperature_difference": shown("K", 1.0, 2), shown("°F", FAHRENHEIT_PER_KELVIN, 1);
+    /// Rate of change of a temperature, K/min inside.
+    TemperatureRate, "temperature_rate": shown("K/min", 1.0, 2), shown("°F/min", FAHRENHEIT_PER_KELVIN, 2);
+    /// Absolute pressure, MPa inside.
+    Pressure, "pressure": shown("MPa", 1.0, 3), shown("psia", 1.0 / PSI, 1);
+    /// Absolute pressure below atmospheric, as of a condenser, MPa inside.
+    LowPressure, "low_pressure": shown("kPa", 1e3, 2), shown("inHg abs", 1.0 / INCH_OF_MERCURY, 2);
+    /// Mass flow of water or steam, kg/s inside.
+    MassFlow, "mass_flow": shown("kg/s", 1.0, 2), shown("klb/h", HOUR / POUND * 1e-3, 1);
+    /// Mass held, kg inside.
+    Mass, "mass": shown("t", 1e-3, 2), shown("klb", 1e-3 / POUND, 2);
+    /// Power or heat flow, kW inside.
+    Power, "power": shown("MW", 1e-3, 2), shown("MW", 1e-3, 2);
+    /// Specific enthalpy, kJ/kg inside.
+    Enthalpy, "enthalpy": shown("kJ/kg", 1.0, 1), shown("Btu/lb", 1.0 / BTU_PER_POUND, 1);
+    /// Heat taken per electricity made, kJ/kWh inside.
+    HeatRate, "heat_rate": shown("kJ/kWh", 1.0, 0), shown("Btu/kWh", 1.0 / BTU, 0);
+    /// Level above or below normal, mm inside.
+    LevelOffset, "level_offset": shown("mm", 1.0, 0), shown("in", 1e-3 / INCH, 1);
+    /// Length or height, m inside.
+    Length, "length": shown("m", 1.0, 2), shown("ft", 1.0 / FOOT, 1);
+    /// Share of a whole, 0..1 inside.
+    Fraction, "fraction": shown("%", 100.0, 1), shown("%", 100.0, 1);
+    /// Time, s inside.
+    Duration, "duration": shown("s", 1.0, 1), shown("s", 1.0, 1);
+    /// Heat flow per difference of temperature (UA), kW/K inside.
+    Conductance, "conductance": shown("kW/K", 1.0, 1),
+        shown("kBtu/h·°F", HOUR / BTU / FAHRENHEIT_PER_KELVIN * 1e-3, 1);
+    /// Speed of rotation, revolutions per minute inside.
+    Speed, "speed": shown("rpm", 1.0, 0), shown("rpm", 1.0, 0);
+    /// Money per hour, in the plant's currency.
+    MoneyRate, "money_rate": shown("/h", 1.0, 0), shown("/h", 1.0, 0);
+    /// Whole number of things.
+    Count, "count": shown("", 1.0, 0), shown("", 1.0, 0);
+    /// Mass per time of fuel or of a gas emitted, kg/s inside.
+    MassRate, "mass_rate": shown("t/h", HOUR * 1e-3, 1), shown("klb/h", HOUR / POUND * 1e-3, 1);
+    /// Specific volume, m³/kg inside.
+    SpecificVolume, "specific_volume": shown("m³/kg", 1.0, 5), shown("ft³/lb", POUND / (FOOT * FOOT * FOOT), 4);
+    /// Relative error of a balance, shown in scientific form with two significant digits.
+    Residual, "residual": shown("", 1.0, 1), shown("", 1.0, 1);
+    /// Code of a state out of a list, not a measurement.
+    State, "state": shown("", 1.0, 0), shown("", 1.0, 0);
+}
