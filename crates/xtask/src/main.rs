@@ -1,2 +1,93 @@
-//! Set-up, build, serve, test, package.
-fn main() {}
+//! `cargo xtask`: set-up, build, serve, test, package. Each command brings what it lacks, says what it is
+//! doing, and stops with what went wrong and what to do about it.
+
+mod bindings;
+mod checks;
+mod html;
+mod npm;
+mod page;
+mod places;
+mod policy;
+mod process;
+mod route;
+mod say;
+mod server;
+mod single;
+mod system;
+mod wasm;
+
+use anyhow::Result;
+use clap::{Parser, Subcommand};
+use places::Places;
+use std::process::ExitCode;
+use system::Consent;
+
+/// Set-up, build, serve, test and package Bledsteam.
+///
+/// What a command needs and does not find (the wasm target of the compiler, the page's npm packages, a browser
+/// for the tests) it brings, or it stops and says what to type.
+///
+/// BLEDSTEAM_WASM_ROUTE=installed|debian|rustup forces where the standard library for wasm comes from.
+/// BLEDSTEAM_CHROMIUM=<path> names the browser of the tests.
+#[derive(Parser)]
+#[command(name = "cargo xtask", bin_name = "cargo xtask", version)]
+struct Cli {
+    /// Install missing Debian packages with apt-get without asking (as root, or through sudo).
+    #[arg(long, short, global = true)]
+    yes: bool,
+    #[command(subcommand)]
+    task: Task,
+}
+
+#[derive(Subcommand)]
+enum Task {
+    /// Build the page and serve it on this machine until Ctrl-C.
+    Serve {
+        /// Port on the loopback address; without it 8630, or the next free one.
+        #[arg(long)]
+        port: Option<u16>,
+    },
+    /// Build the page into target/www: static files, ready for any web server.
+    Build,
+    /// Build one HTML file, target/package/bledsteam.html, that runs by a double click, without a server.
+    Package,
+    /// Run every check: format, lints, Rust tests, types of the page, Node and browser tests.
+    Test {
+        /// Only this half, for quick rounds.
+        #[arg(long)]
+        only: Option<checks::Half>,
+    },
+}
+
+fn main() -> ExitCode {
+    match run(Cli::parse()) {
+        Ok(code) => code,
+        Err(error) => {
+            eprintln!("error: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run(cli: Cli) -> Result<ExitCode> {
+    let places = Places::find()?;
+    let consent = Consent::new(cli.yes);
+    match cli.task {
+        Task::Serve { port } => {
+            page::build(&places, consent)?;
+            let server = server::Server::open(places.www_out(), port)?;
+            say::done("serve", &format!("{}  (Ctrl-C ends it)", server.address()));
+            server.run();
+        }
+        Task::Build => {
+            page::build(&places, consent)?;
+            say::done("build", &format!("the page is in {}", places.shown(&places.www_out())));
+        }
+        Task::Package => {
+            page::build(&places, consent)?;
+            single::write(&places)?;
+        }
+        Task::Test { only } => return checks::run(&places, consent, only),
+    }
+    Ok(ExitCode::SUCCESS)
+}
