@@ -31,6 +31,9 @@ pub struct LiquidLine {
     t_high: f64,
     width: f64,
     nodes: Vec<Node>,
+    /// For equal steps of enthalpy, the piece in which the step begins.
+    starts: Vec<u16>,
+    steps_per_enthalpy: f64,
 }
 
 impl LiquidLine {
@@ -56,7 +59,16 @@ impl LiquidLine {
             .collect();
         // Rising and finite throughout, or the inverse would not exist.
         if nodes.windows(2).all(|pair| pair[1].h > pair[0].h && pair[1].v > 0.0) && nodes[0].h > -999.0 {
-            Ok(Self { p, t_high, width, nodes })
+            let last = nodes.len() - 1;
+            let steps = 2 * last;
+            let rise = (nodes[last].h - nodes[0].h) / steps as f64;
+            let starts = (0..=steps)
+                .map(|k| {
+                    let h = nodes[0].h + k as f64 * rise;
+                    nodes.partition_point(|node| node.h <= h).clamp(1, last) as u16 - 1
+                })
+                .collect();
+            Ok(Self { p, t_high, width, nodes, starts, steps_per_enthalpy: 1.0 / rise })
         } else {
             Err(SteamError::Property { what: "liquid enthalpy", p, t: t_high })
         }
@@ -120,15 +132,26 @@ impl LiquidLine {
     #[inline]
     pub fn t(&self, h: f64) -> Result<f64> {
         let last = self.nodes.len() - 1;
-        let h = in_range("liquid enthalpy (kJ/kg)", h, self.nodes[0].h, self.nodes[last].h)?;
-        let k = self.nodes.partition_point(|node| node.h <= h).clamp(1, last) - 1;
-        let (a, b) = (&self.nodes[k], &self.nodes[k + 1]);
-        let mut u = (h - a.h) / (b.h - a.h);
-        // The piece is all but straight: two steps reach rounding, the third is for the last pieces near 350 °C.
-        for _ in 0..3 {
-            let (value, slope) = cubic(a.h, a.cp * self.width, b.h, b.cp * self.width, u);
-            u -= (value - h) / slope;
+        let low = self.nodes[0].h;
+        let h = in_range("liquid enthalpy (kJ/kg)", h, low, self.nodes[last].h)?;
+        // The step's first piece may be one too high by rounding, or its next one be meant.
+        let step = ((h - low) * self.steps_per_enthalpy) as usize;
+        let mut k = usize::from(self.starts[step.min(self.starts.len() - 1)]);
+        while k > 0 && self.nodes[k].h > h {
+            k -= 1;
         }
+        while k + 2 <= last && self.nodes[k + 1].h <= h {
+            k += 1;
+        }
+        let (a, b) = (&self.nodes[k], &self.nodes[k + 1]);
+        let (leave, arrive) = (a.cp * self.width, b.cp * self.width);
+        // The piece is all but straight: from its chord, one Newton step leaves 1e-7 K at most, and the next, with the
+        // slope at hand, rounding.
+        let u = (h - a.h) / (b.h - a.h);
+        let (value, slope) = cubic(a.h, leave, b.h, arrive, u);
+        let per_slope = 1.0 / slope;
+        let u = u - (value - h) * per_slope;
+        let u = u - (cubic(a.h, leave, b.h, arrive, u).0 - h) * per_slope;
         Ok((T_LOW + (k as f64 + u) * self.width).clamp(T_LOW, self.t_high))
     }
 }

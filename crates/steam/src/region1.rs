@@ -3,7 +3,7 @@
 //! The region is named and the property given as a literal, so that the linker keeps only what is used. A call
 //! with the region named is not range-checked by the library: callers in this crate check first.
 
-use seuif97::{OCP, ODVDT, OH, OS, OV, pt};
+use seuif97::{OCP, ODVDT, OH, OS, OT, OV, ph, ps, pt};
 
 /// Temperatures of the region, °C.
 pub(crate) const T_LOW: f64 = 0.0;
@@ -40,4 +40,16 @@ pub(crate) fn cp(p: f64, t: f64) -> f64 {
 #[inline]
 pub(crate) fn dv_dt(p: f64, t: f64) -> f64 {
     pt(p, t, (ODVDT, 1))
+}
+
+/// Temperature, °C, by the backward equation of enthalpy: within 25 mK (R7-97 section 5.2.1), a first guess.
+#[inline]
+pub(crate) fn t_of_h(p: f64, h: f64) -> f64 {
+    ph(p, h, (OT, 1))
+}
+
+/// Temperature, °C, by the backward equation of entropy: within 25 mK (R7-97 section 5.2.2), a first guess.
+#[inline]
+pub(crate) fn t_of_s(p: f64, s: f64) -> f64 {
+    ps(p, s, (OT, 1))
 }

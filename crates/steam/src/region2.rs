@@ -15,68 +15,103 @@ const R: f64 = 0.461_526;
 /// Reducing temperature, K (section 6.1); the reducing pressure is 1 MPa.
 const T_STAR: f64 = 540.0;
 
-/// Ideal-gas part, R7-97 Table 10: (J, n).
-#[rustfmt::skip]
-const IDEAL: [(i32, f64); 9] = [
-    (0, -9.6927686500217),
-    (1, 10.086655968018),
-    (-5, -0.005608791128302),
-    (-4, 0.071452738081455),
-    (-3, -0.40710498223928),
-    (-2, 1.4240819171444),
-    (-1, -4.383951131945),
-    (2, -0.28408632460772),
-    (3, 0.021268463753307),
+/// Ideal-gas part, R7-97 Table 10: n of the exponents J = 3 down to -5.
+const IDEAL: [f64; 9] = [
+    0.021_268_463_753_307,
+    -0.284_086_324_607_72,
+    10.086_655_968_018,
+    -9.692_768_650_021_7,
+    -4.383_951_131_945,
+    1.424_081_917_144_4,
+    -0.407_104_982_239_28,
+    0.071_452_738_081_455,
+    -0.005_608_791_128_302,
 ];
 
-/// Residual part, R7-97 Table 11: (I, J, n).
+/// The same with J·n and J·(J - 1)·n beside, for the derivatives.
+const IDEAL_FALLING: [(f64, f64, f64); 9] = {
+    let mut terms = [(0.0, 0.0, 0.0); 9];
+    let mut k = 0;
+    while k < 9 {
+        let j = 3.0 - k as f64;
+        terms[k] = (IDEAL[k], IDEAL[k] * j, IDEAL[k] * (j * (j - 1.0)));
+        k += 1;
+    }
+    terms
+};
+
+/// The residual part, R7-97 equation 17, and its derivatives, each times the variable it is a derivative by.
+#[derive(Default)]
+struct Residual {
+    /// γʳ
+    g: f64,
+    /// π γʳ_π
+    p: f64,
+    /// χ γʳ_τ, with χ = τ - 1/2
+    t: f64,
+    /// χ² γʳ_ττ
+    tt: f64,
+    /// π χ γʳ_πτ
+    pt: f64,
+}
+
+/// Terms that share one exponent I: its power of π, and (J, n) of each. Unrolled by the compiler, so the table is
+/// code: an array walked at run time is a third slower.
+struct Sums {
+    chi: [f64; 59],
+    to: Residual,
+}
+
+impl Sums {
+    #[inline(always)]
+    fn add<const COUNT: usize>(&mut self, pi: f64, i: f64, terms: [(usize, f64); COUNT]) {
+        let (mut g, mut t, mut tt) = (0.0, 0.0, 0.0);
+        for (j, n) in terms {
+            let (power, j) = (self.chi[j], j as f64);
+            g += n * power;
+            t += n * j * power;
+            tt += n * (j * (j - 1.0)) * power;
+        }
+        self.to.g += pi * g;
+        self.to.p += i * pi * g;
+        self.to.t += pi * t;
+        self.to.tt += pi * tt;
+        self.to.pt += i * pi * t;
+    }
+}
+
+/// R7-97 Table 11, one call an exponent I: (J, n).
+#[inline(always)]
 #[rustfmt::skip]
-#[allow(clippy::unreadable_literal, reason = "printed as the release prints them")]
-const RESIDUAL: [(usize, usize, f64); 43] = [
-    (1, 0, -0.0017731742473213),
-    (1, 1, -0.017834862292358),
-    (1, 2, -0.045996013696365),
-    (1, 3, -0.057581259083432),
-    (1, 6, -0.05032527872793),
-    (2, 1, -3.3032641670203e-05),
-    (2, 2, -0.00018948987516315),
-    (2, 4, -0.0039392777243355),
-    (2, 7, -0.043797295650573),
-    (2, 36, -2.6674547914087e-05),
-    (3, 0, 2.0481737692309e-08),
-    (3, 1, 4.3870667284435e-07),
-    (3, 3, -3.227767723857e-05),
-    (3, 6, -0.0015033924542148),
-    (3, 35, -0.040668253562649),
-    (4, 1, -7.8847309559367e-10),
-    (4, 2, 1.2790717852285e-08),
-    (4, 3, 4.8225372718507e-07),
-    (5, 7, 2.2922076337661e-06),
-    (6, 3, -1.6714766451061e-11),
-    (6, 16, -0.0021171472321355),
-    (6, 35, -23.895741934104),
-    (7, 0, -5.905956432427e-18),
-    (7, 11, -1.2621808899101e-06),
-    (7, 25, -0.038946842435739),
-    (8, 8, 1.1256211360459e-11),
-    (8, 36, -8.2311340897998),
-    (9, 13, 1.9809712802088e-08),
-    (10, 4, 1.0406965210174e-19),
-    (10, 10, -1.0234747095929e-13),
-    (10, 14, -1.0018179379511e-09),
-    (16, 29, -8.0882908646985e-11),
-    (16, 50, 0.10693031879409),
-    (18, 57, -0.33662250574171),
-    (20, 20, 8.9185845355421e-25),
-    (20, 35, 3.0629316876232e-13),
-    (20, 48, -4.2002467698208e-06),
-    (21, 21, -5.9056029685639e-26),
-    (22, 53, 3.7826947613457e-06),
-    (23, 39, -1.2768608934681e-15),
-    (24, 26, 7.3087610595061e-29),
-    (24, 40, 5.5414715350778e-17),
-    (24, 58, -9.436970724121e-07),
-];
+#[allow(clippy::unreadable_literal, clippy::excessive_precision, reason = "digits as the release prints them")]
+fn residual(p: f64, chi: f64) -> Residual {
+    let pi = powers::<25>(p);
+    let mut sums = Sums { chi: powers::<59>(chi), to: Residual::default() };
+    sums.add(pi[1], 1.0, [(0, -0.0017731742473213), (1, -0.017834862292358), (2, -0.045996013696365),
+        (3, -0.057581259083432), (6, -0.05032527872793)]);
+    sums.add(pi[2], 2.0, [(1, -3.3032641670203e-05), (2, -0.00018948987516315), (4, -0.0039392777243355),
+        (7, -0.043797295650573), (36, -2.6674547914087e-05)]);
+    sums.add(pi[3], 3.0, [(0, 2.0481737692309e-08), (1, 4.3870667284435e-07), (3, -3.227767723857e-05),
+        (6, -0.0015033924542148), (35, -0.040668253562649)]);
+    sums.add(pi[4], 4.0, [(1, -7.8847309559367e-10), (2, 1.2790717852285e-08), (3, 4.8225372718507e-07)]);
+    sums.add(pi[5], 5.0, [(7, 2.2922076337661e-06)]);
+    sums.add(pi[6], 6.0, [(3, -1.6714766451061e-11), (16, -0.0021171472321355), (35, -23.895741934104)]);
+    sums.add(pi[7], 7.0, [(0, -5.905956432427e-18), (11, -1.2621808899101e-06), (25, -0.038946842435739)]);
+    sums.add(pi[8], 8.0, [(8, 1.1256211360459e-11), (36, -8.2311340897998)]);
+    sums.add(pi[9], 9.0, [(13, 1.9809712802088e-08)]);
+    sums.add(pi[10], 10.0, [(4, 1.0406965210174e-19), (10, -1.0234747095929e-13),
+        (14, -1.0018179379511e-09)]);
+    sums.add(pi[16], 16.0, [(29, -8.0882908646985e-11), (50, 0.10693031879409)]);
+    sums.add(pi[18], 18.0, [(57, -0.33662250574171)]);
+    sums.add(pi[20], 20.0, [(20, 8.9185845355421e-25), (35, 3.0629316876232e-13),
+        (48, -4.2002467698208e-06)]);
+    sums.add(pi[21], 21.0, [(21, -5.9056029685639e-26)]);
+    sums.add(pi[22], 22.0, [(53, 3.7826947613457e-06)]);
+    sums.add(pi[23], 23.0, [(39, -1.2768608934681e-15)]);
+    sums.add(pi[24], 24.0, [(26, 7.3087610595061e-29), (40, 5.5414715350778e-17),
+        (58, -9.436970724121e-07)]);
+    sums.to
+}
 
 /// Properties of steam at one pressure and temperature.
 #[derive(Clone, Copy)]
@@ -89,9 +124,12 @@ pub(crate) struct Point {
     pub s: f64,
     /// Specific heat capacity at constant pressure, kJ/(kg K).
     pub cp: f64,
+    /// Change of volume with temperature at constant pressure, m³/(kg K).
+    pub dv_dt: f64,
 }
 
-/// Powers 0 to 58 of a number, each from the power of half its exponent, so that no long chain forms.
+/// Powers of a number from 0 up, each from the powers of half its exponent, so that no long chain forms.
+#[inline(always)]
 fn powers<const COUNT: usize>(x: f64) -> [f64; COUNT] {
     let mut power = [1.0; COUNT];
     power[1] = x;
@@ -105,35 +143,26 @@ fn powers<const COUNT: usize>(x: f64) -> [f64; COUNT] {
 pub(crate) fn point(p: f64, t: f64) -> Point {
     let kelvin = t + KELVIN;
     let tau = T_STAR / kelvin;
-    // Ideal-gas sums: gamma without ln(pi), tau * gamma_tau, tau² * gamma_tautau.
+    // Ideal-gas sums: gamma without ln(pi), tau * gamma_tau, tau² * gamma_tautau. The exponents are -5 to 3, none
+    // missing, so each is one polynomial over tau to the fifth.
     let (mut g0, mut g0_t, mut g0_tt) = (0.0, 0.0, 0.0);
-    for (j, n) in IDEAL {
-        let term = n * tau.powi(j);
-        let j = f64::from(j);
-        g0 += term;
-        g0_t += term * j;
-        g0_tt += term * j * (j - 1.0);
+    for (n, by_j, by_jj) in IDEAL_FALLING {
+        g0 = g0 * tau + n;
+        g0_t = g0_t * tau + by_j;
+        g0_tt = g0_tt * tau + by_jj;
     }
-    // Residual sums: gamma, pi * gamma_pi, (tau - 1/2) * gamma_tau, (tau - 1/2)² * gamma_tautau.
-    let x = tau - 0.5;
-    let pi = powers::<25>(p);
-    let chi = powers::<59>(x);
-    let (mut gr, mut gr_p, mut gr_t, mut gr_tt) = (0.0, 0.0, 0.0, 0.0);
-    for (i, j, n) in RESIDUAL {
-        let term = n * pi[i] * chi[j];
-        let (i, j) = (i as f64, j as f64);
-        gr += term;
-        gr_p += term * i;
-        gr_t += term * j;
-        gr_tt += term * j * (j - 1.0);
-    }
-    let slope = tau / x;
-    let tau_gamma_tau = g0_t + gr_t * slope;
+    let square = tau * tau;
+    let fifth = 1.0 / (square * square * tau);
+    let chi = tau - 0.5;
+    let r = residual(p, chi);
+    let slope = tau / chi;
+    let tau_gamma_tau = g0_t * fifth + r.t * slope;
     Point {
         h: R * kelvin * tau_gamma_tau,
-        v: 0.001 * R * kelvin * (1.0 + gr_p) / p,
-        s: R * (tau_gamma_tau - (math::ln(p) + g0 + gr)),
-        cp: -R * (g0_tt + gr_tt * slope * slope),
+        v: 0.001 * R * kelvin * (1.0 + r.p) / p,
+        s: R * (tau_gamma_tau - (math::ln(p) + g0 * fifth + r.g)),
+        cp: -R * (g0_tt * fifth + r.tt * slope * slope),
+        dv_dt: 0.001 * R * (1.0 + r.p - r.pt * slope) / p,
     }
 }
 

@@ -2,7 +2,7 @@
 //! that temperature back, and a phase decided by `hf` is the phase whose `hf` is reported.
 
 use crate::error::{Result, in_range};
-use crate::table::{self, table};
+use crate::table::table;
 
 /// Lowest saturation pressure served, MPa: IF97 equation 30 at 0 °C (273.15 K).
 pub const SAT_P_LOW: f64 = 0.000_611_212_677;
@@ -77,7 +77,7 @@ pub fn sat_t(t: f64) -> Result<Saturation> {
 /// As [`sat_p`].
 pub fn t_sat(p: f64) -> Result<f64> {
     let p = in_range("saturation pressure (MPa)", p, SAT_P_LOW, SAT_P_HIGH)?;
-    Ok(table().column(table::T, p).0)
+    Ok(table().t(p))
 }
 
 /// Saturation pressure, MPa, at `t` °C: the pressure at which [`t_sat`] gives `t` back, to 1e-9 K.
@@ -86,11 +86,8 @@ pub fn t_sat(p: f64) -> Result<f64> {
 /// As [`sat_t`].
 pub fn p_sat(t: f64) -> Result<f64> {
     let t = in_range("saturation temperature (°C)", t, SAT_T_LOW, SAT_T_HIGH)?;
-    // The equation is within 1e-7 K of the table already: two Newton steps end at the last bits.
-    let mut p = crate::region4::p_sat(t);
-    for _ in 0..2 {
-        let (at, slope) = table().column(table::T, p);
-        p -= (at - t) / slope;
-    }
-    Ok(p.clamp(SAT_P_LOW, SAT_P_HIGH))
+    // The equation is within 1e-7 K of the table already: one Newton step squares that.
+    let p = crate::region4::p_sat(t);
+    let (at, slope) = table().t_and_slope(p);
+    Ok((p - (at - t) / slope).clamp(SAT_P_LOW, SAT_P_HIGH))
 }

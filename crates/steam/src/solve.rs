@@ -1,24 +1,44 @@
 //! The one root finder of the crate: temperature from a property that rises with it.
 
-/// Newton steps are accepted as final below this, K: the error left is the square of it times the curvature,
-/// under 1e-11 K anywhere in regions 1 and 2.
-const STEP_ENOUGH: f64 = 1e-5;
-/// Bisection alone would need 60 to exhaust a double; Newton takes 2 to 5.
+/// A Newton step this small, K, is the last. The error left is its square times the curvature: under 1e-11 K
+/// anywhere in regions 1 and 2.
+const STEP_ENOUGH: f64 = 2e-5;
+/// Bisection alone would need 60 to exhaust a double; Newton takes 1 to 5.
 const MOST_STEPS: usize = 60;
 
+/// What the search ended with.
+pub(crate) struct Found<Point> {
+    /// Temperature at which the property was last evaluated, °C.
+    pub t: f64,
+    /// What the evaluation there gave.
+    pub point: Point,
+    /// What remains to be added to `t`, K; at most [`STEP_ENOUGH`] either way.
+    pub step: f64,
+}
+
 /// The temperature in `low..=high` at which a rising property takes the value `target`; the nearer end when the
-/// target lies beyond it. `property` gives value and slope. Newton inside a shrinking bracket.
-pub(crate) fn temperature(
+/// target lies beyond it; `None` when the search did not end, as with a slope that is no number. `evaluate` gives a point, `read` its value and slope. Newton inside a shrinking bracket.
+#[inline]
+pub(crate) fn temperature<Point>(
     (low, high): (f64, f64),
     guess: f64,
     target: f64,
-    property: impl Fn(f64) -> (f64, f64),
-) -> f64 {
+    evaluate: impl Fn(f64) -> Point,
+    read: impl Fn(&Point, f64) -> (f64, f64),
+) -> Option<Found<Point>> {
     let (mut below, mut above) = (low, high);
     let (mut below_known, mut above_known) = (false, false);
-    let mut t = if guess >= low && guess <= high { guess } else { 0.5 * (low + high) };
+    // A guess beyond an end is drawn to it; one that is no number, to the low end.
+    let mut t = if guess >= high {
+        high
+    } else if guess > low {
+        guess
+    } else {
+        low
+    };
+    let mut point = evaluate(t);
     for _ in 0..MOST_STEPS {
-        let (value, slope) = property(t);
+        let (value, slope) = read(&point, t);
         if value < target {
             (below, below_known) = (t, true);
         } else {
@@ -33,14 +53,15 @@ pub(crate) fn temperature(
             low
         } else if (newton - t).abs() < STEP_ENOUGH {
             // On the root to rounding, and the bracket has closed on it.
-            return t;
+            t
         } else {
             0.5 * (below + above)
         };
         if (next - t).abs() < STEP_ENOUGH {
-            return next;
+            return Some(Found { t, point, step: next - t });
         }
         t = next;
+        point = evaluate(t);
     }
-    t
+    None
 }

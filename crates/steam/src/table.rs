@@ -15,15 +15,22 @@ use crate::{region1, region2, region4};
 const PIECE_BITS: u32 = 6;
 /// Bits of the fraction that remain for the place inside the interval.
 const PLACE_BITS: u32 = 52 - PIECE_BITS;
-/// Columns: t, hf, hg, vf, p·vg, sf, sg, cpf, cpg.
-const COLUMNS: usize = 9;
-/// Saturation temperature, °C.
-pub(crate) const T: usize = 0;
-/// Heat capacities of the saturated liquid and steam, kJ/(kg K).
-const CPF: usize = 7;
+/// Intervals to an octave.
+const PIECES: f64 = (1_u64 << PIECE_BITS) as f64;
+/// The exponent bits of a positive float.
+const EXPONENT: u64 = 0x7ff << 52;
+/// Exponent bits e make the power of two whose inverse has the exponent bits `TWICE_BIAS - e`.
+const TWICE_BIAS: u64 = 2 * (1_023 << 52);
+/// Columns: t, hf, hg, vf, p·vg, sf, sg, and, kept apart, cpf, cpg.
+const COLUMNS: usize = 7;
 
-/// Value and slope of each column at one pressure.
-type Node = [(f64, f64); COLUMNS];
+/// Value and slope in pressure of each column at one pressure. Arrays, so that all columns are interpolated abreast.
+#[derive(Clone, Copy)]
+struct Node {
+    value: [f64; COLUMNS],
+    slope: [f64; COLUMNS],
+    cp: [f64; 2],
+}
 
 pub(crate) struct Table {
     /// Number of the first interval, as the leading bits of a float.
@@ -31,30 +38,24 @@ pub(crate) struct Table {
     nodes: Vec<Node>,
 }
 
-/// Place in the table: the two nodes and the weights of their values and slopes.
+/// A pressure's place in the table: the nodes on both sides and how far it stands between them.
 struct Place<'a> {
     left: &'a Node,
     right: &'a Node,
+    /// 0 at the left node, 1 at the right.
     u: f64,
+    /// MPa between the nodes.
     width: f64,
 }
 
 impl Place<'_> {
-    /// Value and slope of a column by the cubic through both nodes.
-    #[inline]
-    fn value(&self, column: usize) -> f64 {
-        let ((f0, d0), (f1, d1)) = (self.left[column], self.right[column]);
-        let u = self.u;
-        let (m0, m1) = (d0 * self.width, d1 * self.width);
-        let rise = f1 - f0;
-        f0 + u * (m0 + u * ((3.0 * rise - 2.0 * m0 - m1) + u * (m0 + m1 - 2.0 * rise)))
-    }
-
-    fn slope(&self, column: usize) -> f64 {
-        let ((f0, d0), (f1, d1)) = (self.left[column], self.right[column]);
-        let u = self.u;
-        let rise = (f1 - f0) / self.width;
-        d0 + u * (2.0 * (3.0 * rise - 2.0 * d0 - d1) + u * 3.0 * (d0 + d1 - 2.0 * rise))
+    /// A column by the cubic through both nodes.
+    #[inline(always)]
+    fn value(&self, c: usize) -> f64 {
+        let (from, to, u) = (self.left.value[c], self.right.value[c], self.u);
+        let (leave, arrive) = (self.left.slope[c] * self.width, self.right.slope[c] * self.width);
+        let rise = to - from;
+        from + u * (leave + u * ((3.0 * rise - 2.0 * leave - arrive) + u * (leave + arrive - 2.0 * rise)))
     }
 }
 
@@ -66,44 +67,53 @@ impl Table {
         Self { first, nodes }
     }
 
-    /// `p` must lie in the table's range; outside, the nearest piece is used.
-    #[inline]
+    /// Outside the table's range the nearest end is taken: callers check.
+    #[inline(always)]
     fn place(&self, p: f64) -> Place<'_> {
         let p = p.clamp(SAT_P_LOW, SAT_P_HIGH);
-        let bits = p.to_bits();
-        let number = bits >> PLACE_BITS;
-        let index = (number - self.first) as usize;
+        let number = p.to_bits() >> PLACE_BITS;
         let from = f64::from_bits(number << PLACE_BITS);
-        let width = f64::from_bits((number + 1) << PLACE_BITS) - from;
-        Place { left: &self.nodes[index], right: &self.nodes[index + 1], u: (p - from) / width, width }
+        // Two to the power of the exponent, times 2^-6; its inverse is exact too, so no division.
+        let octave = f64::from_bits(p.to_bits() & EXPONENT);
+        let inverse = f64::from_bits(TWICE_BIAS - (p.to_bits() & EXPONENT));
+        let index = (number - self.first) as usize;
+        Place {
+            left: &self.nodes[index],
+            right: &self.nodes[index + 1],
+            u: (p - from) * inverse * PIECES,
+            width: octave * (1.0 / PIECES),
+        }
     }
 
     /// All columns at `p` MPa.
     #[inline]
     pub(crate) fn saturation(&self, p: f64) -> Saturation {
         let at = self.place(p);
-        Saturation {
-            p,
-            t: at.value(T),
-            hf: at.value(1),
-            hg: at.value(2),
-            vf: at.value(3),
-            vg: at.value(4) / p,
-            sf: at.value(5),
-            sg: at.value(6),
-        }
+        let column: [f64; COLUMNS] = core::array::from_fn(|c| at.value(c));
+        let [t, hf, hg, vf, pvg, sf, sg] = column;
+        Saturation { p, t, hf, hg, vf, vg: pvg / p, sf, sg }
     }
 
-    /// Value and slope of one column at `p` MPa.
-    pub(crate) fn column(&self, column: usize, p: f64) -> (f64, f64) {
-        let at = self.place(p);
-        (at.value(column), at.slope(column))
+    /// Saturation temperature, °C, at `p` MPa.
+    #[inline]
+    pub(crate) fn t(&self, p: f64) -> f64 {
+        self.place(p).value(0)
     }
 
-    /// Heat capacities of both saturated phases at `p` MPa.
-    pub(crate) fn cp(&self, p: f64) -> (f64, f64) {
+    /// Saturation temperature, °C, and its slope in pressure, K/MPa.
+    pub(crate) fn t_and_slope(&self, p: f64) -> (f64, f64) {
         let at = self.place(p);
-        (at.value(CPF), at.value(CPF + 1))
+        let rise = (at.right.value[0] - at.left.value[0]) / at.width;
+        let (leave, arrive) = (at.left.slope[0], at.right.slope[0]);
+        let bend = 2.0 * (3.0 * rise - 2.0 * leave - arrive) + at.u * 3.0 * (leave + arrive - 2.0 * rise);
+        (at.value(0), leave + at.u * bend)
+    }
+
+    /// Heat capacities of saturated liquid and steam at `p` MPa, kJ/(kg K): linear between nodes, within 1e-3.
+    #[inline]
+    pub(crate) fn cp(&self, p: f64) -> [f64; 2] {
+        let at = self.place(p);
+        core::array::from_fn(|c| at.left.cp[c] + at.u * (at.right.cp[c] - at.left.cp[c]))
     }
 }
 
@@ -111,33 +121,18 @@ impl Table {
 fn formulation(p: f64) -> [f64; COLUMNS] {
     let t = region4::t_sat(p);
     let steam = region2::point(p, t);
-    [
-        t,
-        region1::h(p, t),
-        steam.h,
-        region1::v(p, t),
-        p * steam.v,
-        region1::s(p, t),
-        steam.s,
-        region1::cp(p, t),
-        steam.cp,
-    ]
+    [t, region1::h(p, t), steam.h, region1::v(p, t), p * steam.v, region1::s(p, t), steam.s]
 }
 
 fn node(p: f64) -> Node {
-    // 1/1024 of the pressure: the formula's own error, step⁴ / 30, is then 1e-13 of the slope.
+    // 1/1024 of the pressure: the rule's own error, step⁴ / 30, is then 1e-13 of the slope.
     let step = p / 1024.0;
-    let near = [
-        formulation(p - 2.0 * step),
-        formulation(p - step),
-        formulation(p + step),
-        formulation(p + 2.0 * step),
-    ];
-    let here = formulation(p);
-    core::array::from_fn(|c| {
-        let slope = (8.0 * (near[2][c] - near[1][c]) - (near[3][c] - near[0][c])) / (12.0 * step);
-        (here[c], slope)
-    })
+    let [far_below, below, above, far_above] = [-2.0, -1.0, 1.0, 2.0].map(|k| formulation(p + k * step));
+    let slope = core::array::from_fn(|c| {
+        (8.0 * (above[c] - below[c]) - (far_above[c] - far_below[c])) / (12.0 * step)
+    });
+    let t = region4::t_sat(p);
+    Node { value: formulation(p), slope, cp: [region1::cp(p, t), region2::point(p, t).cp] }
 }
 
 /// The one table of the process, built at first use (about a millisecond).
