@@ -59,7 +59,12 @@ pub fn tags(text: &str) -> Result<Vec<Tag>> {
         };
         match name.to_ascii_lowercase().as_str() {
             "style" => {
-                return Err(bad(text, start, "is blocked by the page's policy", "move it into a style sheet"));
+                return Err(bad(
+                    text,
+                    start,
+                    "is blocked by the page's policy",
+                    "move it into a style sheet",
+                ));
             }
             "script" => {
                 let mut script = tag(Kind::Script, "src")?;

@@ -1,0 +1,85 @@
+// The shipped module gives the same plant, to the last bit, as the native one: in Node, in the browser, and inside
+// the single file.
+
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { homedir } from "node:os";
+import { after, before, test } from "node:test";
+import { gluePath, launch, LONG, open, ready, served, singleFilePath, wasmPath } from "./helpers.mjs";
+
+/** A command script and the hash of the state after it, written and checked by the native test. */
+const golden = JSON.parse(readFileSync(new URL("../golden/state_hash.json", import.meta.url), "utf8"));
+const shipped = readFileSync(wasmPath);
+const glue = readFileSync(gluePath);
+
+/**
+ * Runs the script; also sent to the browser as text, so it stands alone.
+ * @param {any} module the glue, its wasm loaded
+ * @param {any} golden
+ * @returns {string}
+ */
+function replay(module, golden) {
+  const session = new module.Session(golden.plant);
+  let step = 0;
+  for (const { at, command } of golden.script) {
+    session.advance(at - step);
+    step = at;
+    session.command(command);
+  }
+  session.advance(golden.steps - step);
+  const hash = session.state_hash();
+  session.free();
+  return hash;
+}
+
+test("the golden script is worth running", () => {
+  assert.ok(golden.script.length > 0 && golden.steps > golden.script.at(-1).at);
+  assert.match(golden.state_hash, /^[0-9a-f]{16,}$/);
+});
+
+test("in Node the shipped module reaches the native state", { timeout: LONG }, async () => {
+  const module = await import(`data:text/javascript;base64,${glue.toString("base64")}`);
+  module.initSync({ module: shipped });
+  assert.equal(replay(module, golden), golden.state_hash);
+  // The detector itself: one command less must give another state.
+  assert.notEqual(replay(module, { ...golden, script: golden.script.slice(1) }), golden.state_hash);
+});
+
+test("the shipped module tells nothing of the machine that built it", () => {
+  const text = shipped.toString("latin1");
+  for (const folder of [homedir() + "/", "/.cargo/", "/usr/src/"]) {
+    assert.ok(!text.includes(folder), `it holds ${folder}`);
+  }
+});
+
+test("the single file holds the very same module", () => {
+  const page = readFileSync(singleFilePath, "utf8");
+  const [, text] = page.match(/<script type="text\/plain" id="bledsteam-wasm">([^<]*)</) ?? [];
+  assert.ok(text, "no module in the single file");
+  assert.ok(Buffer.from(text, "base64").equals(shipped));
+});
+
+let browser;
+before(async () => {
+  browser = await launch();
+});
+after(() => browser.close());
+
+test("in the browser the served module reaches the native state", { timeout: LONG }, async () => {
+  const { page, close } = await open(browser, served);
+  await ready(page);
+  // The page has the glue inside its bundle; here it is handed out by itself, the script's runner with it.
+  const alone = new URL("alone.js", served).href;
+  const body = `${glue}\nexport ${replay}`;
+  await page.route(alone, (route) => route.fulfill({ body, contentType: "text/javascript" }));
+  const hash = await page.evaluate(
+    async ([alone, golden]) => {
+      const module = await import(alone);
+      await module.default({ module_or_path: "bledsteam_web_bg.wasm" });
+      return module.replay(module, golden);
+    },
+    [alone, golden],
+  );
+  assert.equal(hash, golden.state_hash);
+  await close();
+});
