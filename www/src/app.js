@@ -1,0 +1,148 @@
+// What the views share: the plant, its state, and what the reader has chosen.
+
+import { Clock } from "./clock.js";
+import { recall, remember } from "./settings.js";
+import { Store } from "./store.js";
+import { Units } from "./units.js";
+import { say } from "./words.js";
+
+/**
+ * @typedef {import("./types.js").Command} Command
+ * @typedef {import("./types.js").Fault} Fault
+ * @typedef {import("./types.js").System} System
+ */
+
+/** Steps between two looks at the wall clock while catching up. */
+const SLICE = 8;
+/** Wall time that one frame may spend on the model (ms): the rest of the frame is for drawing. */
+const BUDGET_MS = 9;
+
+export class App {
+  /** @param {import("./engine.js").Session} session */
+  constructor(session) {
+    this.session = session;
+    this.manifest = /** @type {import("./types.js").Manifest} */ (session.manifest());
+    this.store = new Store(this.manifest);
+    this.units = new Units(this.manifest.quantities, recall("units") === "us" ? "us" : "si");
+    this.clock = new Clock(this.manifest.step_s);
+    const top = this.manifest.heaters.find((heater) => heater.number === 1) ?? this.manifest.heaters.at(-1);
+    this.picked = top?.id ?? "";
+    /** What the faint picture behind the climb shows. @type {"before" | "design" | "none"} */
+    this.compare = "before";
+    this.seen = 0;
+    /** Counts the reader's choices, as the store counts the plant's changes. */
+    this.version = 0;
+    /** What stopped the plant, if something did. @type {Fault | null} */
+    this.stopped = null;
+    this.takeReading();
+  }
+
+  takeReading() {
+    const events = /** @type {import("./types.js").PlantEvent[]} */ (this.session.events(this.seen));
+    this.seen = events.at(-1)?.seq ?? this.seen;
+    this.store.take(this.session.read(), events);
+  }
+
+  /**
+   * Moves the plant on by the steps that are due.
+   * @param {number} now  ms, of the frame
+   */
+  advance(now) {
+    const due = this.clock.due(now);
+    if (due === 0) return;
+    const started = performance.now();
+    let done = 0;
+    try {
+      while (done < due && performance.now() - started < BUDGET_MS) {
+        const slice = Math.min(SLICE, due - done);
+        this.session.advance(slice);
+        done += slice;
+      }
+    } catch (thrown) {
+      this.stopped = asFault(thrown);
+      this.clock.freeze();
+      this.version += 1;
+    }
+    this.clock.took(done, done === due);
+    this.takeReading();
+  }
+
+  /**
+   * Gives the plant a command. Nothing is thrown: a refusal comes back as its reason.
+   * @param {Command} command
+   * @returns {Fault | null}
+   */
+  command(command) {
+    try {
+      this.session.command(command);
+    } catch (thrown) {
+      return asFault(thrown);
+    }
+    this.takeReading();
+    return null;
+  }
+
+  run() {
+    if (this.stopped) return;
+    this.clock.run();
+    this.version += 1;
+  }
+
+  freeze() {
+    this.clock.freeze();
+    this.version += 1;
+  }
+
+  /** @param {number} speed */
+  setSpeed(speed) {
+    this.clock.setSpeed(speed);
+    this.version += 1;
+  }
+
+  /** @param {string} heater */
+  pick(heater) {
+    if (!this.store.heater(heater)) return;
+    this.picked = heater;
+    this.version += 1;
+  }
+
+  /** @param {System} system */
+  setUnits(system) {
+    this.units.system = system;
+    remember("units", system);
+    this.version += 1;
+  }
+
+  /** @param {"before" | "design" | "none"} compare */
+  setCompare(compare) {
+    this.compare = compare;
+    this.version += 1;
+  }
+
+  /**
+   * The value that the faint picture shows; NaN when there is none.
+   * @param {string} id
+   */
+  reference(id) {
+    if (this.compare === "before") return this.store.was(id);
+    return this.compare === "design" ? this.store.design(id) : NaN;
+  }
+}
+
+/**
+ * The engine throws faults; whatever else may be thrown is shown as one too, never swallowed.
+ * @param {unknown} thrown
+ * @returns {Fault}
+ */
+export function asFault(thrown) {
+  if (thrown && typeof thrown === "object" && "message" in thrown) {
+    const fault = /** @type {Partial<Fault>} */ (thrown);
+    return {
+      code: fault.code ?? "unexpected",
+      place: fault.place ?? "",
+      message: String(fault.message),
+      remedy: fault.remedy ?? say("fault_remedy"),
+    };
+  }
+  return { code: "unexpected", place: "", message: String(thrown), remedy: say("fault_remedy") };
+}

@@ -1,0 +1,82 @@
+// The card of one heater: its state, what an operator asks of it, and what can be done to it.
+
+import { h, set, setText, show } from "./dom.js";
+import { createDrainControl } from "./drain.js";
+import { createLevelBar } from "./level.js";
+import { value } from "./signals.js";
+import { modeLook } from "./state.js";
+import { say, sayOr } from "./words.js";
+
+/** @typedef {"trip_heater" | "isolate_extraction" | "put_back"} Action */
+const ACTIONS = /** @type {const} */ (["trip_heater", "isolate_extraction", "put_back"]);
+
+/** The figures, three in a row: water, gaps, shell and drains, steam. */
+const FIGURES = {
+  closed: ["fw_in_temperature", "fw_out_temperature", "fw_ramp", "dca", "ttd", "saturation_temperature",
+    "drain_temperature", "drain_in_flow", "shell_pressure", "extraction_flow", "extraction_temperature", "stop_valve"],
+  open: ["fw_in_temperature", "fw_out_temperature", "fw_flow", "saturation_temperature", "shell_pressure", "drain_in_flow",
+    "extraction_flow", "extraction_temperature", "stop_valve", "extraction_pressure", "vent_flow"],
+};
+
+/**
+ * @param {import("./app.js").App} app
+ * @param {import("./types.js").Heater} heater
+ */
+export function createCard(app, heater) {
+  const { store } = app;
+  const { id } = heater;
+  const target = heater.drains_to === "condenser" ? say("device_condenser") : store.heater(heater.drains_to)?.name ?? heater.drains_to;
+  const chip = h("span", { class: "chip" });
+  const refusal = h("p", { class: "refusal", role: "status" });
+
+  /** @param {Action} action */
+  const act = (action) => {
+    const fault = app.command({ do: action, heater: id });
+    setText(refusal, fault ? `${fault.message} ${fault.remedy}` : "");
+  };
+  const buttons = ACTIONS.map((action) => h("button", {
+    type: "button", "data-action": action, "data-heater": id, text: say(action), title: say(`${action}_title`),
+    on: { click: () => act(action) },
+  }));
+
+  const figures = FIGURES[heater.kind].filter((name) => store.has(`${id}.${name}`)).map((name) =>
+    h("div", {}, h("dt", { text: sayOr(`fig_${name}`, name), title: sayOr(`fig_${name}_title`, "") || null }),
+      h("dd", {}, value(`${id}.${name}`))));
+
+  const level = store.has(`${id}.level`) ? createLevelBar(app, heater) : null;
+  const drains = heater.kind === "closed"
+    ? /** @type {const} */ (["normal", "emergency"]).map((valve) =>
+      createDrainControl(app, heater, valve, valve === "normal" ? target : say("device_condenser")))
+    : [];
+  const kind = [say(`kind_${heater.kind}`), heater.desuperheating ? say("has_desuperheating") : "",
+    heater.kind === "closed" && heater.drain_cooling ? say("has_drain_cooling") : "",
+    heater.bypass_group.length > 1 ? say("bypass_with", { names: heater.bypass_group.map((one) => store.heater(one)?.name ?? one).join(", ") }) : ""];
+
+  const el = h("article", { class: "card", role: "tabpanel", id: `card-${id}`, "aria-labelledby": `tab-${id}` },
+    h("div", { class: "card-head" }, h("h2", { text: heater.name }), chip),
+    h("p", { class: "kind", text: kind.filter(Boolean).join(" · "), title: kind.filter(Boolean).join(" · ") }),
+    h("div", { class: "actions", role: "group", "aria-label": say("actions_of", { name: heater.name }) }, ...buttons),
+    refusal,
+    h("dl", { class: "figures" }, ...figures),
+    level?.el ?? null,
+    ...drains.map((drain) => drain.el));
+
+  return {
+    el,
+    heater,
+    act,
+    /**
+     * @param {boolean} picked
+     * @param {boolean} slow
+     */
+    update(picked, slow) {
+      show(el, picked);
+      if (!picked) return;
+      const look = modeLook(store.mode(id));
+      setText(chip, `${look.shape} ${look.text}`);
+      set(chip, { "data-weight": look.weight });
+      level?.update();
+      if (slow) for (const drain of drains) drain.update();
+    },
+  };
+}

@@ -1,0 +1,135 @@
+// One closed heater in the climb: its shell at its own temperature, the gaps, level, steam from above, drains below.
+
+import { s, set, setText, show } from "../dom.js";
+import { bind } from "../signals.js";
+import { levelLook, levelMatters, modeLook } from "../state.js";
+import { say } from "../words.js";
+import { createGauge } from "./gauge.js";
+import { heaterShape, pathOf, shellSide } from "./shape.js";
+import { createSteamLine } from "./steam.js";
+import { createGap, createValve } from "./symbols.js";
+
+/**
+ * @param {import("../app.js").App} app
+ * @param {import("../types.js").Heater} heater
+ * @param {import("./layout.js").Layout} layout
+ * @param {import("./layout.js").Column} column
+ */
+export function createHeater(app, heater, layout, column) {
+  const { store } = app;
+  const { id } = heater;
+  const { compact } = layout;
+  const get = (/** @type {string} */ name) => store.get(`${id}.${name}`);
+
+  const ring = s("rect", { class: "ring", rx: 9 });
+  const hit = s("rect", { class: "hit" });
+  const shell = s("rect", { class: "shell", rx: compact ? 6 : 10 });
+  const hatch = s("rect", { class: "hatch", rx: compact ? 6 : 10 });
+  const space = s("path", { class: "steam-space" });
+  const side = s("path", { class: "shell-side" });
+  const name = s("text", { class: "heater-name", text: heater.name });
+  const mode = s("text", { class: "heater-mode" });
+  const gauge = createGauge(heater.level_marks, compact);
+  const steam = createSteamLine(app, heater, layout);
+  const emergency = s("path", { class: "drain emergency" });
+  const emergencyValve = createValve(true);
+  const emergencyText = s("text", { class: "drain-text emergency", "text-anchor": "middle" });
+  const ttd = createGap(say("ttd"), bind(s("text"), `${id}.ttd`), 1);
+  const dca = createGap(say("dca"), bind(s("text"), `${id}.dca`), -1);
+  const figures = compact ? [] : [ttd.el, dca.el];
+
+  const el = s("g", { class: "heater", "data-pick": id, tabindex: 0, role: "button" },
+    hit, ring, steam.el, emergency, emergencyValve.el, shell, hatch, space, side, gauge.el, name, mode, emergencyText, ...figures);
+  const pick = () => app.pick(id);
+  el.addEventListener("click", pick);
+  el.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" && event.key !== " ") return;
+    event.preventDefault();
+    pick();
+  });
+
+  return {
+    el, id,
+    /** @type {import("./shape.js").Shape} */
+    shape: heaterShape(layout, column, { tIn: 0, tOut: 0, tSat: 0, tDrain: 0 }),
+
+    /** The shape at other values of the plant: for the faint picture of before. */
+    shapeOf: (/** @type {(signal: string) => number} */ of) => heaterShape(layout, column, {
+      tIn: of(`${id}.fw_in_temperature`), tOut: of(`${id}.fw_out_temperature`),
+      tSat: of(`${id}.saturation_temperature`), tDrain: of(`${id}.drain_temperature`),
+    }),
+
+    /** @param {boolean} slow */
+    update(slow) {
+      const shape = (this.shape = this.shapeOf((signal) => store.get(signal)));
+      const { left, right, top, bottom } = shape;
+      const state = store.mode(id);
+      const look = modeLook(state);
+      const box = { x: left, y: top, width: right - left, height: bottom - top };
+      set(shell, box);
+      set(hatch, box);
+      set(hit, { x: column.left, y: top - 24, width: column.right - column.left, height: bottom - top + 64 });
+      set(ring, { x: left - 5, y: top - 5, width: right - left + 10, height: bottom - top + 10 });
+      set(el, { "data-mode": state, "data-weight": look.weight, "aria-pressed": String(app.picked === id), "data-picked": String(app.picked === id) });
+
+      // The steam side and the gap to the water are drawn while there is steam to condense.
+      const steaming = get("duty") > 1 || shape.ySat < shape.yOut - 1;
+      show(space, steaming);
+      show(side, steaming);
+      if (steaming) {
+        const outline = shellSide(shape, heater.desuperheating && get("extraction_flow") > 0.2);
+        set(side, { d: pathOf(outline) });
+        set(space, { d: `${pathOf([...outline, ...shape.water])}z` });
+      }
+
+      const level = get("level");
+      const heard = levelMatters(state);
+      const levels = levelLook(level, heater.level_marks);
+      gauge.update(left + (compact ? 2 : 7), top + (compact ? 4 : 8), Math.max(22, Math.min(shape.yIn, bottom) - 10 - top - (compact ? 4 : 8)), level, heard ? levels.weight : "calm");
+
+      // Where the water goes past a shell that hangs below, its name stays above the water.
+      const crown = Math.min(top, get("bypass") > 0.5 ? Math.min(shape.yIn, shape.yOut) - 4 : top);
+      set(name, { x: left + 1, y: crown - 6 });
+      const alert = state !== "in_service" ? `${look.shape} ${look.text}` : heard && levels.weight !== "calm" ? `△ ${say(/** @type {any} */ (levels.key))}` : "";
+      setText(mode, compact && alert ? alert.slice(0, 1) : alert);
+      set(mode, { x: left + 1, y: crown - 20, "data-weight": state !== "in_service" ? look.weight : levels.weight });
+
+      steam.update(right - (compact ? 6 : 15), top, slow);
+      this.drainAway(shape, slow);
+      if (!compact) {
+        const live = state !== "out" && get("bypass") < 0.99;
+        ttd.update(right + 8, shape.yOut - 6, live ? get("ttd") : NaN, true);
+        dca.update(left - 7, shape.yIn + 6, live && heater.drain_cooling ? get("dca") : NaN, false);
+      }
+      if (slow) set(el, { "aria-label": this.words() });
+    },
+
+    /**
+     * The emergency drain: a stub that leaves the picture for the condenser, plain to see when it flows.
+     * @param {import("./shape.js").Shape} shape
+     * @param {boolean} slow
+     */
+    drainAway({ right, bottom }, slow) {
+      const flow = get("emergency_drain_flow");
+      const open = get("emergency_drain_valve");
+      const x = right - (compact ? 7 : 14);
+      const end = bottom + (compact ? 20 : 36);
+      const flowing = flow > 0.05;
+      set(emergency, { d: `M${x.toFixed(1)} ${bottom.toFixed(1)}V${end.toFixed(1)}m-4.5 -6l4.5 6.5l4.5 -6.5`, "data-flow": flowing ? "yes" : "no",
+        "stroke-width": flowing ? 1.8 + 3.4 * Math.sqrt(Math.min(1, flow / 40)) : 1 });
+      emergencyValve.update(x, bottom + (compact ? 8 : 15), open);
+      show(emergencyText, (flowing || open > 0.01) && !compact);
+      if (!slow) return;
+      setText(emergencyText, say("emergency_text", { flow: app.units.full("mass_flow", Math.max(0, flow)) }));
+      set(emergencyText, { x, y: end + 13 });
+    },
+
+    /** The heater in one sentence, for those who hear the picture. */
+    words() {
+      const { units } = app;
+      const full = (/** @type {string} */ signal) => units.full(store.quantity(`${id}.${signal}`), get(signal));
+      return say("heater_words", { name: heater.name, mode: modeLook(store.mode(id)).text, water_in: full("fw_in_temperature"),
+        water_out: full("fw_out_temperature"), ttd: full("ttd"), dca: full("dca"), level: full("level"), steam: full("extraction_flow") });
+    },
+  };
+}

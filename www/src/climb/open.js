@@ -1,0 +1,91 @@
+// The open heater: water, steam and drains mix in the head; what comes of it is stored below for the feed pumps.
+
+import { s, set, setText } from "../dom.js";
+import { levelLook, modeLook } from "../state.js";
+import { say } from "../words.js";
+import { createSteamLine } from "./steam.js";
+import { heaterShape } from "./shape.js";
+
+const TANK = 40; // px: the storage tank is a body of water, not a temperature
+
+/**
+ * @param {import("../app.js").App} app
+ * @param {import("../types.js").Heater} heater
+ * @param {import("./layout.js").Layout} layout
+ * @param {import("./layout.js").Column} column
+ */
+export function createOpenHeater(app, heater, layout, column) {
+  const { store } = app;
+  const { id } = heater;
+  const { compact } = layout;
+  const tank = compact ? 20 : TANK;
+  const ring = s("rect", { class: "ring", rx: 20 });
+  const hit = s("rect", { class: "hit" });
+  const head = s("path", { class: "shell" });
+  const body = s("rect", { class: "shell", rx: tank / 2 });
+  const clip = s("rect", { rx: tank / 2 - 1.5 });
+  const water = s("rect", { class: "stored", "clip-path": `url(#clip-${id})` });
+  const marks = s("path", { class: "glass-marks" });
+  const name = s("text", { class: "heater-name", text: heater.name });
+  const mode = s("text", { class: "heater-mode" });
+  const stored = s("text", { class: "drain-text", text: say("storage"), "text-anchor": "middle" });
+  const steam = createSteamLine(app, heater, layout);
+  const el = s("g", { class: "heater open", "data-pick": id, tabindex: 0, role: "button" },
+    s("clipPath", { id: `clip-${id}` }, clip), hit, ring, steam.el, head, body, water, marks, name, mode, ...(compact ? [] : [stored]));
+  const pick = () => app.pick(id);
+  el.addEventListener("click", pick);
+  el.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" && event.key !== " ") return;
+    event.preventDefault();
+    pick();
+  });
+
+  return {
+    el, id,
+    /** @type {import("./shape.js").Shape} */
+    shape: heaterShape(layout, column, { tIn: 0, tOut: 0, tSat: 0, tDrain: 0 }),
+
+    shapeOf: (/** @type {(signal: string) => number} */ of) => {
+      const shape = heaterShape(layout, column, {
+        tIn: of(`${id}.fw_in_temperature`), tOut: of(`${id}.fw_out_temperature`),
+        tSat: of(`${id}.saturation_temperature`), tDrain: of(`${id}.saturation_temperature`),
+      });
+      return { ...shape, top: shape.ySat - 8, bottom: shape.ySat + tank - 4 };
+    },
+
+    /** @param {boolean} slow */
+    update(slow) {
+      const shape = (this.shape = this.shapeOf((signal) => store.get(signal)));
+      const { left, right, top, bottom } = shape;
+      const state = store.mode(id);
+      const look = modeLook(state);
+      const marksOf = heater.level_marks;
+      const reach = Math.max(Math.abs(marksOf.low), marksOf.high_high) * 1.5;
+      const at = (/** @type {number} */ mm) => (top + bottom) / 2 - (Math.max(-reach, Math.min(reach, mm)) / reach) * (tank / 2);
+      const level = store.get(`${id}.level`);
+      const levels = levelLook(level, marksOf);
+      const surface = at(Number.isFinite(level) ? level : 0);
+      const box = { x: left - 4, y: top, width: right - left + 8, height: bottom - top };
+      set(body, box);
+      set(clip, { x: left - 2.5, y: top + 1.5, width: right - left + 5, height: bottom - top - 3 });
+      set(water, { x: left - 4, y: surface, width: right - left + 8, height: Math.max(0, bottom - surface) });
+      set(marks, { d: `M${(right - 14).toFixed(1)} ${at(marksOf.high).toFixed(1)}h7M${(right - 14).toFixed(1)} ${at(marksOf.low).toFixed(1)}h7` });
+      const hx = right - (compact ? 9 : 20);
+      const wide = compact ? 7 : 14;
+      set(head, { d: `M${(hx - wide).toFixed(1)} ${(top + 1).toFixed(1)}v-6a${wide} ${wide} 0 0 1 ${wide * 2} 0v6` });
+      set(ring, { x: left - 9, y: top - 5, width: right - left + 18, height: bottom - top + 10 });
+      set(hit, { x: column.left, y: top - 44, width: column.right - column.left, height: bottom - top + 70 });
+      set(el, { "data-mode": state, "data-weight": look.weight, "data-picked": String(app.picked === id), "aria-pressed": String(app.picked === id) });
+      set(name, { x: left - 2, y: top - 10 });
+      const alert = state !== "in_service" ? `${look.shape} ${look.text}` : levels.weight !== "calm" ? `△ ${say(/** @type {any} */ (levels.key))}` : "";
+      setText(mode, compact ? alert.slice(0, 1) : alert);
+      set(mode, { x: left - 2, y: top - 24, "data-weight": state !== "in_service" ? look.weight : levels.weight });
+      set(stored, { x: (left + right) / 2, y: (top + bottom) / 2 + 9 });
+      steam.update(hx, top - (compact ? 11 : 19), slow);
+      if (!slow) return;
+      const full = (/** @type {string} */ signal) => app.units.full(store.quantity(`${id}.${signal}`), store.get(`${id}.${signal}`));
+      set(el, { "aria-label": say("open_words", { name: heater.name, mode: look.text, water_in: full("fw_in_temperature"),
+        water_out: full("fw_out_temperature"), pressure: full("shell_pressure"), level: full("level"), steam: full("extraction_flow") }) });
+    },
+  };
+}

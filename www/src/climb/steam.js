@@ -1,0 +1,48 @@
+// Extraction steam: falls from the turbine through stop valve and non-return valve into a shell.
+
+import { s, set, setText, show } from "../dom.js";
+import { bind } from "../signals.js";
+import { say } from "../words.js";
+import { createNonReturn, createValve } from "./symbols.js";
+
+/**
+ * @param {import("../app.js").App} app
+ * @param {import("../types.js").Heater} heater
+ * @param {import("./layout.js").Layout} layout
+ */
+export function createSteamLine(app, heater, layout) {
+  const { store } = app;
+  const { compact } = layout;
+  const widest = Math.max(...app.manifest.heaters.map(({ id }) => store.design(`${id}.extraction_flow`) || 0), 1);
+  const line = s("path", { class: "steam" });
+  const stop = createValve(true);
+  const back = createNonReturn();
+  const flow = bind(s("text", { class: "steam-text" }), `${heater.id}.extraction_flow`);
+  const state = s("text", { class: "valve-text" });
+  const hasBack = store.has(`${heater.id}.non_return_valve`);
+  const el = s("g", { class: "steam-line" }, line, stop.el, ...(hasBack && !compact ? [back.el] : []), ...(compact ? [] : [flow, state]));
+  return {
+    el,
+    /**
+     * @param {number} x
+     * @param {number} top   where the steam enters the shell
+     * @param {boolean} slow
+     */
+    update(x, top, slow) {
+      const from = layout.band(x);
+      const passing = store.get(`${heater.id}.extraction_flow`);
+      const open = store.get(`${heater.id}.stop_valve`);
+      const flowing = Math.abs(passing) > 0.02;
+      set(line, { d: `M${x.toFixed(1)} ${from.toFixed(1)}V${top.toFixed(1)}`, "data-flow": flowing ? (passing < 0 ? "back" : "yes") : "no",
+        "stroke-width": flowing ? 1.2 + 5 * Math.sqrt(Math.min(1.6, Math.abs(passing) / widest)) : 1 });
+      stop.update(x, from + (compact ? 12 : 28), open);
+      back.update(x, from + 45, store.get(`${heater.id}.non_return_valve`));
+      if (compact) return;
+      set(flow, { x: x + 9, y: from + 15 });
+      set(state, { x: x + 10, y: from + 32 });
+      if (!slow) return;
+      setText(state, open <= 0.005 ? say("valve_shut") : open >= 0.995 ? "" : say("valve_part", { percent: (open * 100).toFixed(0) }));
+      show(state, open < 0.995);
+    },
+  };
+}

@@ -1,0 +1,61 @@
+// One drain valve: where it stands, what it passes, and moving it by hand.
+
+import { h, set, setText } from "./dom.js";
+import { value } from "./signals.js";
+import { say } from "./words.js";
+
+/**
+ * @param {import("./app.js").App} app
+ * @param {import("./types.js").Heater} heater
+ * @param {"normal" | "emergency"} valve
+ * @param {string} target  where it drains to, in words
+ */
+export function createDrainControl(app, heater, valve, target) {
+  const { id } = heater;
+  const name = say(`${valve}_drain`);
+  const key = `${id}-${valve}`;
+  const slider = h("input", { type: "range", min: 0, max: 100, step: 1, "aria-label": say("drain_slider", { name, heater: heater.name }) });
+  const number = h("input", { type: "number", min: 0, max: 100, step: 1, id: `hand-${key}`, inputmode: "decimal",
+    "data-action": "move_drain", "data-heater": id, "data-valve": valve, "aria-label": say("drain_number", { name, heater: heater.name }) });
+  const auto = h("button", { type: "button", text: say("to_auto"), title: say("to_auto_title"),
+    "data-action": "release_drain", "data-heater": id, "data-valve": valve, on: { click: () => tell(null) } });
+  const hand = h("span", { class: "chip small" });
+  const refusal = h("p", { class: "refusal", role: "status" });
+  let touched = -Infinity;
+
+  /** @param {string | null} percent  null gives the valve back to its controller */
+  const tell = (percent) => {
+    touched = -Infinity;
+    const position = Number(percent) / 100;
+    const fault = percent === null ? app.command({ do: "release_drain", heater: id, valve })
+      : percent.trim() === "" || !Number.isFinite(position) ? { message: say("not_a_number"), remedy: say("percent_remedy") }
+      : app.command({ do: "move_drain", heater: id, valve, position });
+    setText(refusal, fault ? `${fault.message} ${fault.remedy}` : "");
+  };
+  const hold = () => (touched = performance.now());
+  slider.addEventListener("input", () => { hold(); number.value = slider.value; });
+  slider.addEventListener("change", () => tell(slider.value));
+  number.addEventListener("input", hold);
+  number.addEventListener("change", () => tell(number.value));
+
+  return {
+    el: h("div", { class: `drain ${valve}`, role: "group", "aria-label": name },
+      h("p", {}, h("span", { class: "label", text: name }), h("span", { class: "to", text: ` → ${target} ` }), hand,
+        h("span", { class: "flow" }, value(`${id}.${valve}_drain_flow`))),
+      h("div", { class: "hand" }, slider, h("span", { class: "with-unit" }, number, h("span", { text: "%", "aria-hidden": "true" })), auto),
+      refusal),
+    update() {
+      const position = app.store.get(`${id}.${valve}_drain_valve`);
+      const byHand = app.store.get(`${id}.${valve}_drain_hand`) > 0.5;
+      setText(hand, byHand ? say("in_hand") : say("in_auto"));
+      set(hand, { "data-weight": byHand ? "note" : "calm" });
+      set(auto, { "aria-disabled": byHand ? null : "true" });
+      // What somebody is setting is not snatched from under the finger.
+      const busy = performance.now() - touched < 4000 || document.activeElement === number;
+      if (busy) return;
+      const percent = String(Math.round(position * 100));
+      if (slider.value !== percent) slider.value = percent;
+      if (number.value !== percent) number.value = percent;
+    },
+  };
+}

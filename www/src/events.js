@@ -1,0 +1,73 @@
+// What happened, in plain words, the latest first.
+
+import { h, setText } from "./dom.js";
+import { plantTime } from "./units.js";
+import { say, sayOr } from "./words.js";
+
+const SHOWN = 200;
+
+/** How an event is marked in the list and on the trend. @type {Record<string, string>} */
+const SHAPES = {
+  heater_tripped: "✕", extraction_isolated: "◌", put_back: "▲", load_set: "◇", drain_moved: "◇", drain_released: "◇",
+  level_high: "△", level_high_high: "◆", level_low: "▽", pump_suction_low: "◆", reverse_flow: "◆", emergency_drain_open: "△",
+  bypassed: "△",
+};
+const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
+  heater_tripped: "alarm", level_high_high: "alarm", pump_suction_low: "alarm", reverse_flow: "alarm",
+  level_high: "warn", level_low: "warn", emergency_drain_open: "warn", bypassed: "warn",
+});
+
+/** Worth a mark on the trend: what somebody did, and what protection did. */
+const MARKED = new Set(["heater_tripped", "extraction_isolated", "put_back", "load_set", "level_high_high", "pump_suction_low", "drain_moved"]);
+
+/**
+ * @param {import("./types.js").PlantEvent} event
+ * @param {import("./app.js").App} app
+ */
+export function describe(event, app) {
+  const heater = app.store.heater(event.device);
+  const device = heater?.name ?? sayOr(`device_${event.device}`, event.device);
+  const quantity = event.code.startsWith("level") ? "level_offset" : "fraction";
+  // A code that this page does not know yet is still told, in its own words.
+  const sentence = sayOr(`event_${event.code}`, `{device}: ${event.code.replaceAll("_", " ")}`);
+  const text = sentence.replaceAll("{device}", device).replaceAll("{value}", app.units.full(quantity, event.value));
+  return { text, shape: SHAPES[event.code] ?? "•", weight: WEIGHTS[event.code] ?? "calm", marked: MARKED.has(event.code) };
+}
+
+/** @param {import("./app.js").App} app */
+export function createEvents(app) {
+  const list = h("ol", { class: "event-list", tabindex: 0, "aria-label": say("events") });
+  const none = h("p", { class: "nothing", text: say("no_events") });
+  const live = h("p", { class: "visually-hidden", "aria-live": "polite", role: "status" });
+  let shown = 0;
+  let units = app.units.system;
+
+  /** @param {import("./types.js").PlantEvent} event */
+  const row = (event) => {
+    const { text, shape, weight } = describe(event, app);
+    const heater = app.store.heater(event.device);
+    return h("li", { "data-weight": weight, "data-event": event.code },
+      h("time", { text: plantTime(event.time_s) }), h("span", { class: "shape", "aria-hidden": "true", text: shape }),
+      heater ? h("button", { type: "button", class: "link", text, on: { click: () => app.pick(heater.id) } }) : h("span", { text }));
+  };
+
+  return {
+    el: h("section", { class: "events", "aria-labelledby": "events-title" },
+      h("h2", { id: "events-title", text: say("events") }), none, list, live),
+    update() {
+      const { events } = app.store;
+      if (units !== app.units.system) {
+        units = app.units.system;
+        list.replaceChildren(...events.slice(-SHOWN).reverse().map(row));
+      }
+      if (events.length === shown) return;
+      const fresh = events.slice(shown);
+      for (const event of fresh) list.prepend(row(event));
+      while (list.children.length > SHOWN) list.lastElementChild?.remove();
+      none.hidden = true;
+      // Read out what happened, never the numbers of every frame.
+      setText(live, fresh.slice(-3).map((event) => describe(event, app).text).join(". "));
+      shown = events.length;
+    },
+  };
+}

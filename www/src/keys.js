@@ -1,0 +1,48 @@
+// The keyboard. Single letters act only where no text is being typed.
+
+import { SPEEDS } from "./clock.js";
+import { openHelp, singleKeys } from "./help.js";
+
+/**
+ * @param {import("./app.js").App} app
+ * @param {(action: "trip_heater" | "isolate_extraction" | "put_back") => void} act  on the picked heater
+ */
+export function startKeys(app, act) {
+  const { heaters } = app.manifest;
+
+  /** @param {number} by */
+  const walk = (by) => {
+    const at = heaters.findIndex((heater) => heater.id === app.picked);
+    const next = heaters[Math.min(heaters.length - 1, Math.max(0, at + by))];
+    if (next) app.pick(next.id);
+  };
+  /** @param {number} by */
+  const gear = (by) => {
+    const next = SPEEDS[SPEEDS.indexOf(app.clock.speed) + by];
+    if (next !== undefined) app.setSpeed(next);
+  };
+
+  /** @type {Record<string, () => void>} */
+  const bindings = {
+    " ": () => (app.clock.running ? app.freeze() : app.run()),
+    ArrowLeft: () => walk(-1), ArrowRight: () => walk(1),
+    t: () => act("trip_heater"), i: () => act("isolate_extraction"), b: () => act("put_back"),
+    "+": () => gear(1), "-": () => gear(-1), u: () => app.setUnits(app.units.system === "si" ? "us" : "si"),
+    "?": openHelp,
+  };
+  for (const heater of heaters) bindings[String(heater.number % 10)] = () => app.pick(heater.id);
+
+  document.addEventListener("keydown", (event) => {
+    if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (!singleKeys() && event.key.length === 1) return;
+    const at = event.target instanceof Element ? event.target : document.body;
+    if (at.closest("input, select, textarea, dialog")) return;
+    // Space and arrows belong to a focused control first.
+    if (event.key === " " && at.closest("button, summary, [role=button], [role=tab]")) return;
+    if (event.key.startsWith("Arrow") && at.closest("[role=tab], [role=slider]")) return;
+    const binding = bindings[event.key.length === 1 ? event.key.toLowerCase() : event.key];
+    if (!binding) return;
+    event.preventDefault();
+    binding();
+  });
+}

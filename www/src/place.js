@@ -1,0 +1,27 @@
+// Finds the trend its place: in the free corner under the stair, as tall as the stair leaves it.
+
+import { set } from "./dom.js";
+
+/** Shares of the picture's height, tallest first. In steps, so that the trend does not breathe with the water. */
+const HEIGHTS = [46, 41, 36, 31, 26];
+
+let chosen = 0;
+
+/**
+ * @param {HTMLElement} stage
+ * @param {{ reachBelow: (x: number) => number, narrow: () => boolean }} climb
+ * @param {HTMLElement} trend
+ */
+export function placeTrend(stage, climb, trend) {
+  if (getComputedStyle(trend).position !== "absolute") {
+    set(stage, { "data-trend": "below" });
+    return;
+  }
+  const height = stage.clientHeight;
+  const reach = climb.reachBelow(trend.offsetLeft);
+  const fits = (/** @type {number} */ step, /** @type {number} */ spare) => height * (1 - (HEIGHTS[step] ?? 26) / 100) - 8 >= reach + spare;
+  // Grows back only with room to spare.
+  if (!fits(chosen, 0)) chosen = Math.min(HEIGHTS.length - 1, chosen + 1);
+  else if (chosen > 0 && fits(chosen - 1, 14)) chosen -= 1;
+  set(stage, { "data-trend": String(HEIGHTS[chosen]) });
+}

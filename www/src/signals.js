@@ -1,0 +1,51 @@
+// Elements that show one signal each. They carry its id and its value in inside units, for tests and for tools.
+
+import { h, setText } from "./dom.js";
+
+/** @typedef {{ unit?: boolean, signed?: boolean }} Style */
+
+/** @type {{ el: Element, id: string, style: Style }[]} */
+const bound = [];
+
+/**
+ * Lets an element, of HTML or SVG, show a signal.
+ * @template {Element} E
+ * @param {E} el
+ * @param {string} id
+ * @param {Style} [style]
+ * @returns {E}
+ */
+export function bind(el, id, style = {}) {
+  el.setAttribute("data-signal", id);
+  bound.push({ el, id, style });
+  return el;
+}
+
+/** Forgets the elements that have left the page: the climb is drawn anew when its size changes. */
+export function dropDetached() {
+  for (let at = bound.length - 1; at >= 0; at -= 1) if (!bound[at]?.el.isConnected) bound.splice(at, 1);
+}
+
+/**
+ * A new element that shows a signal with its unit.
+ * @param {string} id
+ * @param {Style} [style]
+ */
+export function value(id, style = {}) {
+  return bind(h("span", { class: "value" }), id, { unit: true, ...style });
+}
+
+/**
+ * @param {import("./app.js").App} app
+ */
+export function updateSignals({ store, units }) {
+  for (const { el, id, style } of bound) {
+    const inside = store.get(id);
+    const quantity = store.quantity(id);
+    const number = units.text(quantity, inside, style.signed);
+    const unit = style.unit ? units.unit(quantity) : "";
+    const raw = String(inside);
+    if (el.getAttribute("data-value") !== raw) el.setAttribute("data-value", raw);
+    setText(el, unit ? `${number} ${unit}` : number);
+  }
+}

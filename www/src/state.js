@@ -1,0 +1,45 @@
+// A heater's state in the words and shapes that every view shares. Shape and text carry it; colour only helps.
+
+import { sayOr } from "./words.js";
+
+/**
+ * Calm: nothing asks for attention. Note: not as usual, but meant. Warn: look at it. Alarm: protection acts or has acted.
+ * @typedef {"calm" | "note" | "warn" | "alarm"} Weight
+ */
+
+/** @type {Record<string, { shape: string, weight: Weight }>} */
+const MODES = {
+  in_service: { shape: "●", weight: "calm" },
+  isolated: { shape: "◌", weight: "note" },
+  tripping: { shape: "◆", weight: "alarm" },
+  out: { shape: "✕", weight: "warn" },
+  returning: { shape: "▲", weight: "note" },
+};
+
+/** @param {string} mode */
+export function modeLook(mode) {
+  const look = MODES[mode] ?? { shape: "?", weight: /** @type {Weight} */ ("note") };
+  return { ...look, text: sayOr(`mode_${mode}`, mode.replaceAll("_", " ")) };
+}
+
+/**
+ * Where the level stands among its marks.
+ * @param {number} level  mm about normal
+ * @param {import("./types.js").LevelMarks} marks
+ * @returns {{ weight: Weight, key: string }}
+ */
+export function levelLook(level, marks) {
+  if (level >= marks.high_high) return { weight: "alarm", key: "level_is_high_high" };
+  if (level >= marks.emergency) return { weight: "warn", key: "level_is_emergency" };
+  if (level >= marks.high) return { weight: "warn", key: "level_is_high" };
+  if (level <= marks.low) return { weight: "warn", key: "level_is_low" };
+  return { weight: "calm", key: "level_is_normal" };
+}
+
+/**
+ * A drained shell has no level to worry about.
+ * @param {string} mode
+ */
+export function levelMatters(mode) {
+  return mode !== "out";
+}

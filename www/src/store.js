@@ -1,0 +1,134 @@
+// The one state that the page draws: the latest values, what they were before the last upset, and their history.
+
+/** Signals kept for the trend. */
+export const PENS = ["unit.final_fw_temperature", "unit.gross_output", "unit.heat_rate_change"];
+
+const SAMPLE_S = 1; // one point per second of plant time: finer than a pixel in the shortest window
+const KEEP_S = 3660; // the longest window, and a little
+
+/** Upsets closer together than this (s of plant time) are one story, and share one picture of "before". */
+const SAME_UPSET_S = 90;
+
+/** What an upset starts with: the picture from before it is worth keeping. */
+const UPSETS = new Set([
+  "heater_tripped", "extraction_isolated", "load_set", "drain_moved", "put_back", "level_high_high",
+]);
+
+export class Store {
+  /** @param {import("./types.js").Manifest} manifest */
+  constructor(manifest) {
+    this.manifest = manifest;
+    /** @type {Map<string, number>} */
+    this.index = new Map(manifest.signals.map((signal, at) => [signal.id, at]));
+    this.quantities = new Map(manifest.signals.map((signal) => [signal.id, signal.quantity]));
+    /** @type {Float64Array} */
+    this.values = new Float64Array(manifest.signals.length).fill(NaN);
+    /** @type {Float64Array | null} */
+    this.before = null;
+    this.beforeTime = NaN;
+    this.lastUpset = -Infinity;
+    /** @type {import("./types.js").PlantEvent[]} */
+    this.events = [];
+    /** @type {number[]} */
+    this.times = [];
+    /** @type {number[][]} */
+    this.columns = PENS.map(() => []);
+    /** Counts changes, so that a view can tell whether it has anything to do. */
+    this.version = 0;
+  }
+
+  /**
+   * Takes in a new reading and what happened since the last.
+   * @param {Float64Array} values
+   * @param {import("./types.js").PlantEvent[]} events
+   */
+  take(values, events) {
+    for (const event of events) {
+      this.events.push(event);
+      if (!UPSETS.has(event.code)) continue;
+      if (event.time_s - this.lastUpset > SAME_UPSET_S) {
+        // `values` may already show the upset; what was read before it does not.
+        this.before = this.known() ? this.values : values;
+        this.beforeTime = event.time_s;
+      }
+      this.lastUpset = event.time_s;
+    }
+    this.values = values;
+    this.sample();
+    this.version += 1;
+  }
+
+  known() {
+    return !Number.isNaN(this.get("unit.time"));
+  }
+
+  sample() {
+    const now = this.get("unit.time");
+    const last = this.times.at(-1);
+    if (last !== undefined && now - last < SAMPLE_S - 1e-6) return;
+    this.times.push(now);
+    PENS.forEach((id, pen) => this.columns[pen]?.push(this.get(id)));
+    const first = this.times[0] ?? now;
+    // In blocks, so that the arrays are not moved at every sample.
+    if (now - first > KEEP_S + 300) {
+      const drop = this.times.findIndex((t) => t > now - KEEP_S);
+      for (const column of [this.times, ...this.columns]) column.splice(0, drop);
+    }
+  }
+
+  /** @param {string} id */
+  has(id) {
+    return this.index.has(id);
+  }
+
+  /**
+   * The latest value, in inside units; NaN when the plant has no such signal.
+   * @param {string} id
+   */
+  get(id) {
+    return this.from(this.values, id);
+  }
+
+  /**
+   * @param {Float64Array} values
+   * @param {string} id
+   */
+  from(values, id) {
+    const at = this.index.get(id);
+    return at === undefined ? NaN : (values[at] ?? NaN);
+  }
+
+  /**
+   * The value at the design point.
+   * @param {string} id
+   */
+  design(id) {
+    return this.manifest.design[id] ?? NaN;
+  }
+
+  /**
+   * The value before the last upset; NaN before the first.
+   * @param {string} id
+   */
+  was(id) {
+    return this.before ? this.from(this.before, id) : NaN;
+  }
+
+  /** @param {string} id */
+  quantity(id) {
+    return this.quantities.get(id) ?? "count";
+  }
+
+  /**
+   * The name of a heater's mode, such as "in_service".
+   * @param {string} heater
+   */
+  mode(heater) {
+    return this.manifest.modes[this.get(`${heater}.mode`)] ?? "in_service";
+  }
+
+  /** @param {string} device */
+  heater(device) {
+    return this.manifest.heaters.find((heater) => heater.id === device);
+  }
+}

@@ -1,0 +1,99 @@
+// From inside units to what the reader chose, and back. Every factor comes from the engine's manifest.
+
+/** @typedef {import("./types.js").System} System */
+
+const SUPERSCRIPT = "⁰¹²³⁴⁵⁶⁷⁸⁹";
+
+/** @param {number} power */
+function superscript(power) {
+  const digits = [...String(Math.abs(power))].map((d) => SUPERSCRIPT[Number(d)]).join("");
+  return (power < 0 ? "⁻" : "") + digits;
+}
+
+/** @param {string} text  a number as JavaScript writes it */
+function trueMinus(text) {
+  // "-0.0" would claim a sign that the digits do not show.
+  return /^-0(\.0*)?$/.test(text) ? text.slice(1) : text.replace("-", "−");
+}
+
+export class Units {
+  /**
+   * @param {import("./types.js").Manifest["quantities"]} quantities
+   * @param {System} system
+   */
+  constructor(quantities, system) {
+    this.quantities = quantities;
+    this.system = system;
+  }
+
+  /** @param {string} quantity */
+  display(quantity) {
+    const both = this.quantities[quantity];
+    return both ? both[this.system] : { unit: "", factor: 1, offset: 0, digits: 2 };
+  }
+
+  /** @param {string} quantity */
+  unit(quantity) {
+    return this.display(quantity).unit;
+  }
+
+  /**
+   * @param {string} quantity
+   * @param {number} inside
+   */
+  shown(quantity, inside) {
+    const { factor, offset } = this.display(quantity);
+    return inside * factor + offset;
+  }
+
+  /**
+   * @param {string} quantity
+   * @param {number} shown
+   */
+  inside(quantity, shown) {
+    const { factor, offset } = this.display(quantity);
+    return (shown - offset) / factor;
+  }
+
+  /**
+   * The number with its fixed digits, without the unit.
+   * @param {string} quantity
+   * @param {number} inside
+   * @param {boolean} [signed]  a plus sign before positive values: for changes
+   */
+  text(quantity, inside, signed = false) {
+    if (!Number.isFinite(inside)) return "–";
+    if (quantity === "residual") return scientific(inside);
+    const { digits } = this.display(quantity);
+    const text = trueMinus(this.shown(quantity, inside).toFixed(digits));
+    return signed && !text.startsWith("−") && Number(text) !== 0 ? `+${text}` : text;
+  }
+
+  /**
+   * The number and its unit.
+   * @param {string} quantity
+   * @param {number} inside
+   * @param {boolean} [signed]
+   */
+  full(quantity, inside, signed = false) {
+    const unit = this.unit(quantity);
+    return unit ? `${this.text(quantity, inside, signed)} ${unit}` : this.text(quantity, inside, signed);
+  }
+}
+
+/** @param {number} value */
+function scientific(value) {
+  if (value === 0) return "0";
+  const [mantissa, power] = value.toExponential(0).split("e");
+  return `${trueMinus(mantissa ?? "")}·10${superscript(Number(power))}`;
+}
+
+/**
+ * Plant time as h:mm:ss.
+ * @param {number} seconds
+ */
+export function plantTime(seconds) {
+  const whole = Math.max(0, Math.floor(seconds + 1e-6));
+  const two = (/** @type {number} */ n) => String(n).padStart(2, "0");
+  return `${Math.floor(whole / 3600)}:${two(Math.floor(whole / 60) % 60)}:${two(whole % 60)}`;
+}
