@@ -63,3 +63,17 @@ pub fn in_range(what: &'static str, value: f64, low: f64, high: f64) -> Result<f
         Err(SteamError::NotFinite { what })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_message_names_place_and_remedy() {
+        let error = in_range("pressure (MPa)", 120.0, 0.0, 100.0).unwrap_err();
+        assert_eq!(error.to_string(), "pressure (MPa) is 120, outside 0 to 100: keep it inside that range");
+        let error = in_range("pressure (MPa)", f64::NAN, 0.0, 100.0).unwrap_err();
+        assert_eq!(error.to_string(), "pressure (MPa) is not a finite number: look at what computed it");
+        assert_eq!(in_range("pressure (MPa)", 100.0, 0.0, 100.0), Ok(100.0));
+    }
+}

@@ -201,6 +201,31 @@ mod tests {
         }
     }
 
+    /// The same equation by another hand: the library's, over the whole region.
+    #[test]
+    fn the_library_agrees() {
+        use seuif97::{OCP, ODVDT, OH, OS, OV, pt};
+        let mut count = 0;
+        for p in [0.000_62, 0.004, 0.05, 0.4, 1.0, 2.7, 6.0, 12.0, 16.5, 20.0, 35.0, 60.0, 100.0] {
+            let start = if p < 16.529 { crate::region4::t_sat(p) } else { t_boundary(p) };
+            for k in 0..=200 {
+                let t = start + (T_HIGH - start) * f64::from(k) / 200.0;
+                let at = point(p, t);
+                for (got, library) in [
+                    (at.h, pt(p, t, (OH, 2))),
+                    (at.v, pt(p, t, (OV, 2))),
+                    (at.s, pt(p, t, (OS, 2))),
+                    (at.cp, pt(p, t, (OCP, 2))),
+                    (at.dv_dt, pt(p, t, (ODVDT, 2))),
+                ] {
+                    assert!((got / library - 1.0).abs() < 1e-12, "{got} {library} at {p} MPa, {t} °C");
+                    count += 1;
+                }
+            }
+        }
+        assert_eq!(count, 13 * 201 * 5);
+    }
+
     #[test]
     fn the_boundary_to_region_3_meets_its_published_point() {
         // IAPWS R7-97(2012) section 4: 623.15 K and 16.5291643 MPa.

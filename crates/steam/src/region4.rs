@@ -44,3 +44,32 @@ pub(crate) fn t_sat(p: f64) -> f64 {
     let sum = N[9] + d;
     0.5 * (sum - (sum * sum - 4.0 * (N[8] + N[9] * d)).sqrt()) - KELVIN
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// IAPWS R7-97(2012) Tables 35 (T in K, p in MPa) and 36 (p, T).
+    #[test]
+    fn tables_35_and_36_of_r7_97() {
+        for (kelvin, p) in [(300.0, 0.353_658_941e-2), (500.0, 2.638_897_76), (600.0, 12.344_314_6)] {
+            assert!((p_sat(kelvin - KELVIN) / p - 1.0).abs() < 2e-9, "{kelvin} K");
+        }
+        for (p, kelvin) in [(0.1, 372.755_919), (1.0, 453.035_632), (10.0, 584.149_488)] {
+            assert!((t_sat(p) + KELVIN - kelvin).abs() < 1e-6, "{p} MPa");
+        }
+    }
+
+    /// The same two equations by another hand: the library's, which takes `powf` for the root.
+    #[test]
+    fn the_library_agrees() {
+        for k in 0..=3_500 {
+            let t = 0.1 * f64::from(k);
+            let p = p_sat(t);
+            assert!((seuif97::tx(t, 0.0, seuif97::OP) / p - 1.0).abs() < 1e-13, "{t} °C");
+            if t > 0.0 {
+                assert!((seuif97::px(p, 0.0, seuif97::OT) - t_sat(p)).abs() < 1e-9, "{t} °C");
+            }
+        }
+    }
+}

@@ -91,3 +91,88 @@ pub fn p_sat(t: f64) -> Result<f64> {
     let (at, slope) = table().t_and_slope(p);
     Ok((p - (at - t) / slope).clamp(SAT_P_LOW, SAT_P_HIGH))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::error::SteamError;
+
+    #[test]
+    fn temperature_and_pressure_are_each_other_s_inverse() {
+        for k in 0..=100_000 {
+            let t = SAT_T_LOW + (SAT_T_HIGH - SAT_T_LOW) * f64::from(k) / 100_000.0;
+            let p = p_sat(t).unwrap();
+            assert!((t_sat(p).unwrap() - t).abs() < 1e-10, "{t} °C");
+            assert!((p / crate::region4::p_sat(t) - 1.0).abs() < 1e-8, "{t} °C");
+        }
+    }
+
+    #[test]
+    fn one_truth_by_either_door() {
+        for t in [0.01, 1.0, 33.3, 99.61, 212.4, 349.9, 350.0] {
+            let by_t = sat_t(t).unwrap();
+            let by_p = sat_p(p_sat(t).unwrap()).unwrap();
+            assert_eq!(by_t, by_p);
+            assert_eq!(by_p.t, t_sat(by_p.p).unwrap());
+        }
+    }
+
+    /// Clapeyron: dp/dT = hfg / (T (vg - vf)). The slope of equation 30 against values of regions 1 and 2: three
+    /// equations fitted apart, which IAPWS reconciled to some 1e-4 of each other.
+    #[test]
+    fn clapeyron_holds_between_the_three_equations() {
+        for k in 1..=34 {
+            let t = 10.0 * f64::from(k);
+            let slope = (p_sat(t + 0.01).unwrap() - p_sat(t - 0.01).unwrap()) / 0.02;
+            let s = sat_t(t).unwrap();
+            let clapeyron = s.hfg() / ((t + 273.15) * (s.vg - s.vf)) / 1_000.0;
+            assert!((slope / clapeyron - 1.0).abs() < 5e-4, "{t} °C: {slope} {clapeyron}");
+        }
+    }
+
+    /// Equal Gibbs energy of both phases: h - T s.
+    #[test]
+    fn both_phases_have_one_gibbs_energy() {
+        for k in 1..=35 {
+            let s = sat_t(10.0 * f64::from(k)).unwrap();
+            let kelvin = s.t + 273.15;
+            let (liquid, steam) = (s.hf - kelvin * s.sf, s.hg - kelvin * s.sg);
+            assert!((liquid - steam).abs() < 0.1, "{} °C: {liquid} {steam}", s.t);
+        }
+    }
+
+    #[test]
+    fn internal_energy_is_enthalpy_less_flow_work() {
+        let s = sat_p(1.0).unwrap();
+        // Steam at 1 MPa: u = 2777.1 - 1000 * 0.19435 = 2582.8 kJ/kg, computed from R7-97's h and v.
+        assert!(
+            (s.ug() - (s.hg - 1_000.0 * s.vg)).abs() < 1e-9 && (s.ug() - 2_582.8).abs() < 0.1,
+            "{}",
+            s.ug()
+        );
+        assert!((s.uf() - (s.hf - 1_000.0 * s.vf)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn outside_the_range_is_refused_by_name() {
+        let error = sat_p(17.0).unwrap_err();
+        assert_eq!(
+            error,
+            SteamError::OutOfRange {
+                what: "saturation pressure (MPa)",
+                value: 17.0,
+                low: SAT_P_LOW,
+                high: SAT_P_HIGH
+            }
+        );
+        assert!(error.to_string().contains("saturation pressure (MPa) is 17"), "{error}");
+        assert!(matches!(sat_t(350.1), Err(SteamError::OutOfRange { .. })));
+        assert!(matches!(sat_t(0.0), Err(SteamError::OutOfRange { .. })));
+        for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            assert_eq!(sat_p(value), Err(SteamError::NotFinite { what: "saturation pressure (MPa)" }));
+            assert_eq!(p_sat(value), Err(SteamError::NotFinite { what: "saturation temperature (°C)" }));
+        }
+        assert!(sat_p(SAT_P_LOW).is_ok() && sat_p(SAT_P_HIGH).is_ok());
+        assert!(sat_p(SAT_P_LOW.next_down()).is_err() && sat_p(SAT_P_HIGH.next_up()).is_err());
+    }
+}

@@ -144,41 +144,62 @@ pub fn steam_pt(p: f64, t: f64) -> Result<State> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{p_sat, sat_p, sat_t, state_ph, state_ps, t_sat};
 
     #[test]
-    fn quick() {
-        for k in 3..=100 {
-            let t = 3.5 * f64::from(k);
-            let p = p_sat(t).unwrap();
-            assert!((t_sat(p).unwrap() - t).abs() < 1e-9);
-            let sat = sat_t(t).unwrap();
-            for h in [
-                17.0,
-                0.5 * sat.hf,
-                sat.hf - 1e-7,
-                sat.hf,
-                sat.hf + 1e-7,
-                0.5 * (sat.hf + sat.hg),
-                sat.hg,
-                sat.hg + 1e-7,
-                3500.0,
-            ] {
-                let st = state_ph(p, h).unwrap();
-                let back = state_ps(p, st.s).unwrap();
-                assert!((back.t - st.t).abs() < 1e-6 && (back.h - h).abs() < 1e-6, "{st:?} {back:?}");
-            }
-            assert_eq!(sat_p(p).unwrap(), sat);
-            let line = crate::LiquidLine::new(p).unwrap();
-            for i in 0..=100 {
-                let t = (0.01 + (t - 0.01) * f64::from(i) / 100.0).min(line.t_high());
-                let h = line.h(t).unwrap();
-                assert!((line.t(h).unwrap() - t).abs() < 1e-10);
-                let full = liquid_pt(p, t).unwrap();
-                assert!((full.h - h).abs() < 2e-5, "{} {h} at {p} {t}", full.h);
-                assert!((full.v / line.v(t).unwrap() - 1.0).abs() < 1e-6);
-                assert!((full.cp / line.cp(t).unwrap() - 1.0).abs() < 1e-4, "{t}");
-            }
-        }
+    fn a_phase_reaches_to_saturation_and_not_beyond() {
+        let t = crate::t_sat(1.0).unwrap();
+        assert_eq!(liquid_pt(1.0, t).unwrap().phase, Phase::Liquid);
+        assert_eq!(steam_pt(1.0, t).unwrap().phase, Phase::Steam);
+        assert!(liquid_pt(1.0, t + 0.9e-6).is_ok() && steam_pt(1.0, t - 0.9e-6).is_ok());
+        let error = liquid_pt(1.0, t + 0.01).unwrap_err();
+        assert_eq!(
+            error,
+            SteamError::OutOfRange { what: "liquid temperature (°C)", value: t + 0.01, low: 0.0, high: t }
+        );
+        assert_eq!(
+            steam_pt(1.0, t - 0.01),
+            Err(SteamError::OutOfRange {
+                what: "steam temperature (°C)",
+                value: t - 0.01,
+                low: t,
+                high: 800.0
+            })
+        );
+    }
+
+    #[test]
+    fn high_pressure_is_served_on_both_sides_of_the_near_critical_region() {
+        assert!(liquid_pt(100.0, 350.0).is_ok() && liquid_pt(25.0, 0.0).is_ok());
+        assert!(liquid_pt(25.0, 350.1).is_err());
+        let boundary = region2::t_boundary(25.0);
+        assert!(steam_pt(25.0, boundary + 0.01).is_ok());
+        assert_eq!(
+            steam_pt(25.0, boundary - 0.01),
+            Err(SteamError::NearCritical { what: "temperature (°C)", value: boundary - 0.01, p: 25.0 })
+        );
+        assert!(matches!(steam_pt(25.0, 300.0), Err(SteamError::OutOfRange { .. })));
+    }
+
+    #[test]
+    fn what_is_no_number_is_named() {
+        assert_eq!(liquid_pt(f64::NAN, 20.0), Err(SteamError::NotFinite { what: "pressure (MPa)" }));
+        assert_eq!(liquid_pt(1.0, f64::NAN), Err(SteamError::NotFinite { what: "liquid temperature (°C)" }));
+        assert_eq!(
+            steam_pt(1.0, f64::INFINITY),
+            Err(SteamError::NotFinite { what: "steam temperature (°C)" })
+        );
+        assert!(matches!(steam_pt(101.0, 500.0), Err(SteamError::OutOfRange { what: "pressure (MPa)", .. })));
+        assert!(matches!(steam_pt(-1.0, 500.0), Err(SteamError::OutOfRange { what: "pressure (MPa)", .. })));
+    }
+
+    #[test]
+    fn an_error_code_of_the_library_does_not_pass_as_a_property() {
+        let mut state = liquid_at(1.0, 20.0);
+        assert!(sound(state).is_ok());
+        state.h = seuif97::pt(f64::NAN, 20.0, seuif97::OH);
+        assert_eq!(sound(state), Err(SteamError::Property { what: "enthalpy", p: 1.0, t: 20.0 }));
+        let mut state = liquid_at(1.0, 20.0);
+        state.cp = f64::NAN;
+        assert_eq!(sound(state), Err(SteamError::Property { what: "heat capacity", p: 1.0, t: 20.0 }));
     }
 }

@@ -149,3 +149,92 @@ quantities! {
     /// Code of a state out of a list, not a measurement.
     State, "state": shown("", 1.0, 0), shown("", 1.0, 0);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn us(quantity: Quantity, inside: f64) -> f64 {
+        quantity.display(System::Us).show(inside)
+    }
+
+    fn near(got: f64, expected: f64, within: f64) {
+        assert!((got / expected - 1.0).abs() <= within, "{got} {expected}");
+    }
+
+    /// Factors as NIST SP 811 (2008), Appendix B.8 prints them, seven digits, rather than as built here.
+    #[test]
+    fn factors_are_the_printed_ones() {
+        near(1.0 / us(Quantity::Pressure, 1.0), 6.894_757e-3, 1e-7); // psi in MPa
+        near(1.0 / us(Quantity::LowPressure, 1.0), 3.386_389e-3, 2e-7); // inch of mercury, conventional, in MPa
+        near(us(Quantity::MassFlow, 1.0), 1.0 / (1.259_979e-4 * 1_000.0), 4e-7); // lb/h in kg/s
+        near(1.0 / us(Quantity::Enthalpy, 1.0), 2.326, 1e-15); // Btu(IT)/lb in kJ/kg
+        near(1.0 / us(Quantity::HeatRate, 1.0), 1.055_056, 1e-6); // Btu(IT) in kJ
+        near(1.0 / us(Quantity::SpecificVolume, 1.0), 6.242_796e-2, 1e-7); // ft3/lb in m3/kg
+        near(1.0 / us(Quantity::Length, 1.0), 0.304_8, 1e-15);
+        near(1.0 / us(Quantity::LevelOffset, 1.0), 25.4, 1e-15);
+    }
+
+    /// Each by another route to the same number.
+    #[test]
+    fn factors_by_another_route() {
+        // Standard atmosphere, 101325 Pa: 14.695949 psi (SP 811, B.8 gives 1.01325e5 Pa to the atmosphere).
+        near(us(Quantity::Pressure, 0.101_325), 14.695_949, 1e-7);
+        // Standard atmosphere in inches of mercury: 760 mm / 25.4, mercury of 13.5951 g/cm3.
+        near(us(Quantity::LowPressure, 0.101_325), 760.0 / 25.4, 2e-7);
+        // Steam tables: water at 32 °F to 212 °F takes 180 Btu/lb (nearly) = 418.68 kJ/kg at 4.1868 kJ/(kg K) over 100 K.
+        near(us(Quantity::Enthalpy, 418.68), 180.0, 1e-12);
+        // A unit that turns all heat into power: 3600 kJ/kWh is 3412.14 Btu/kWh (1 W = 3.412142 Btu/h, SP 811).
+        near(us(Quantity::HeatRate, 3_600.0), 3_412.142, 1e-6);
+        // 1 kW/K = 3412.142 Btu/h per 1.8 °F.
+        near(us(Quantity::Conductance, 1.0), 3.412_142 / 1.8, 1e-6);
+        // A short ton is 2 klb and 0.907 184 74 t.
+        near(us(Quantity::Mass, 907.184_74), 2.0, 1e-12);
+        near(us(Quantity::MassRate, 907.184_74 / 3_600.0), 2.0, 1e-12);
+        near(us(Quantity::MassFlow, 907.184_74 / 3_600.0), 2.0, 1e-12);
+        near(Quantity::MassRate.display(System::Si).show(1.0), 3.6, 1e-15);
+        // 1 m3/kg = 35.31467 ft3 / 2.204623 lb.
+        near(us(Quantity::SpecificVolume, 1.0), 35.314_67 / 2.204_623, 1e-6);
+        near(us(Quantity::Length, 1_609.344), 5_280.0, 1e-12);
+        near(us(Quantity::LevelOffset, 914.4), 36.0, 1e-12);
+    }
+
+    #[test]
+    fn temperatures_meet_at_known_points() {
+        for (celsius, fahrenheit) in
+            [(0.0, 32.0), (100.0, 212.0), (-40.0, -40.0), (537.777_777_777_777_8, 1_000.0)]
+        {
+            assert!((us(Quantity::Temperature, celsius) - fahrenheit).abs() < 1e-10);
+        }
+        // A difference has no offset.
+        assert_eq!(us(Quantity::TemperatureDifference, 0.0), 0.0);
+        assert_eq!(us(Quantity::TemperatureDifference, 5.0), 9.0);
+        assert_eq!(us(Quantity::TemperatureRate, 2.0), 3.6);
+    }
+
+    #[test]
+    fn what_is_shown_can_be_read_back() {
+        for quantity in Quantity::ALL {
+            for system in [System::Si, System::Us] {
+                let display = quantity.display(system);
+                for inside in [-3.7, 0.0, 0.042, 1.0, 271.3] {
+                    assert!((display.read(display.show(inside)) - inside).abs() < 1e-12, "{quantity:?}");
+                }
+                assert!(display.factor > 0.0 && display.digits <= 5, "{quantity:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_key_is_the_serialised_name() {
+        use serde::de::{IntoDeserializer, value::StrDeserializer};
+        for (k, quantity) in Quantity::ALL.iter().enumerate() {
+            let name: StrDeserializer<'_, serde::de::value::Error> = quantity.key().into_deserializer();
+            assert_eq!(Quantity::deserialize(name), Ok(*quantity));
+            assert!(
+                Quantity::ALL[..k].iter().all(|other| other.key() != quantity.key()),
+                "{quantity:?} twice"
+            );
+        }
+    }
+}
