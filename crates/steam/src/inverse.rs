@@ -103,14 +103,14 @@ impl By {
 
 /// Heat capacity, kJ/(kg K), of steam far from saturation, and the distance, K, over which it falls to that: fitted by
 /// eye, since they only set where Newton starts.
-const CP_FAR: f64 = 2.2;
+const CP_FAR: f64 = 2.1;
 const REACH: f64 = 60.0;
 
 fn lost(p: f64, t: f64) -> SteamError {
     SteamError::Property { what: "temperature", p, t }
 }
 
-/// Liquid between 0 °C and `end`.
+/// Liquid between 0 °C and `end`; `value` is at most that at `end`, or past it by the table's error.
 fn liquid_by(by: By, p: f64, value: f64, end: f64) -> Result<State> {
     let guess = by.liquid_guess(p, value);
     let range = (region1::T_LOW, end.max(region1::T_LOW));
@@ -126,9 +126,6 @@ fn liquid_by(by: By, p: f64, value: f64, end: f64) -> Result<State> {
             low: at_end,
             high: by.liquid(p, end).0,
         });
-    }
-    if p > SAT_P_HIGH && t >= end && value > at_end + END_SLACK {
-        return Err(SteamError::NearCritical { what: by.name(), value, p });
     }
     Ok(by.exactly(state, value))
 }

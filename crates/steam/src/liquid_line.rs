@@ -134,12 +134,10 @@ impl LiquidLine {
         let last = self.nodes.len() - 1;
         let low = self.nodes[0].h;
         let h = in_range("liquid enthalpy (kJ/kg)", h, low, self.nodes[last].h)?;
-        // The step's first piece may be one too high by rounding, or its next one be meant.
+        // The step begins in this piece and, being narrower than one, ends there or in the next. (Where rounding makes
+        // it the piece above, the cubic is continued by a last bit.)
         let step = ((h - low) * self.steps_per_enthalpy) as usize;
         let mut k = usize::from(self.starts[step.min(self.starts.len() - 1)]);
-        while k > 0 && self.nodes[k].h > h {
-            k -= 1;
-        }
         while k + 2 <= last && self.nodes[k + 1].h <= h {
             k += 1;
         }

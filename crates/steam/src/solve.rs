@@ -17,7 +17,7 @@ pub(crate) struct Found<Point> {
 }
 
 /// The temperature in `low..=high` at which a rising property takes the value `target`; the nearer end when the
-/// target lies beyond it; `None` when the search did not end, as with a slope that is no number. `evaluate` gives a point, `read` its value and slope. Newton inside a shrinking bracket.
+/// target lies beyond it; `None` when the steps run out. `evaluate` gives a point, `read` its value and slope. Newton inside a shrinking bracket.
 #[inline]
 pub(crate) fn temperature<Point>(
     (low, high): (f64, f64),
@@ -64,4 +64,43 @@ pub(crate) fn temperature<Point>(
         point = evaluate(t);
     }
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn root(range: (f64, f64), guess: f64, target: f64, property: impl Fn(f64) -> (f64, f64)) -> f64 {
+        let found = temperature(range, guess, target, property, |point, _| *point).unwrap();
+        found.t + found.step
+    }
+
+    #[test]
+    fn a_curve_on_which_newton_alone_runs_away_is_bisected() {
+        // Flat far from the root: from 0 Newton would leap far beyond the range.
+        let step = |t: f64| {
+            let rise = crate::math::tanh(t - 70.0);
+            (rise, 1.0 - rise * rise)
+        };
+        for guess in [0.0, 40.0, 69.0, 70.0, 74.0, 100.0] {
+            assert!(
+                (root((0.0, 100.0), guess, 0.3, step) - 70.0 - 0.309_519_604_203_111_7).abs() < 1e-9,
+                "{guess}"
+            );
+        }
+    }
+
+    #[test]
+    fn without_a_slope_it_still_ends_near_the_root() {
+        let found = root((0.0, 100.0), 10.0, 55.5, |t| (t, f64::NAN));
+        assert!((found - 55.5).abs() < 3e-5, "{found}");
+    }
+
+    #[test]
+    fn a_target_beyond_an_end_gives_the_end() {
+        let line = |t: f64| (4.2 * t, 4.2);
+        assert_eq!(root((10.0, 20.0), 15.0, 1_000.0, line), 20.0);
+        assert_eq!(root((10.0, 20.0), 15.0, -1_000.0, line), 10.0);
+        assert_eq!(root((10.0, 20.0), 20.0, 84.0, line), 20.0);
+    }
 }
