@@ -26,6 +26,32 @@ pub fn tool(places: &Places, script: &str) -> Command {
     command
 }
 
+/// The bundler: the program itself where its place is known, since its starter for Node adds a trace of its own to
+/// each fault it reports.
+pub fn esbuild(places: &Places) -> Command {
+    let modules = places.www().join("node_modules");
+    let system = match std::env::consts::OS {
+        "macos" => "darwin",
+        "windows" => "win32",
+        other => other,
+    };
+    let machine = match std::env::consts::ARCH {
+        "x86_64" => "x64",
+        "aarch64" => "arm64",
+        other => other,
+    };
+    let package = modules.join("@esbuild").join(format!("{system}-{machine}"));
+    let mut found = ["bin/esbuild", "esbuild.exe"].iter().map(|p| package.join(p)).filter(|p| p.is_file());
+    match found.next() {
+        Some(program) => {
+            let mut command = process::command(program);
+            command.current_dir(places.www());
+            command
+        }
+        None => tool(places, "esbuild/bin/esbuild"),
+    }
+}
+
 /// Installs what the lock file names, unless it is there already.
 ///
 /// # Errors

@@ -10,8 +10,6 @@ use anyhow::{Context, Result};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-/// The bundler, in its package.
-const ESBUILD: &str = "esbuild/bin/esbuild";
 /// Sources and tools: not part of what is served.
 const NOT_SERVED: [&str; 5] = ["src", "node_modules", "package.json", "package-lock.json", "tsconfig.json"];
 
@@ -56,7 +54,7 @@ pub fn build(places: &Places, consent: Consent) -> Result<()> {
 
 /// Bundles and minifies the scripts and style sheets that the page names, each to the same place in the output.
 fn bundle(places: &Places, entries: &[&str]) -> Result<()> {
-    let mut esbuild = npm::tool(places, ESBUILD);
+    let mut esbuild = npm::esbuild(places);
     esbuild.args(entries);
     esbuild.args(["--bundle", "--minify", "--format=esm", "--target=es2022", "--charset=utf8"]);
     // uPlot's licence asks that its notice goes with it; minifying would drop the comment that holds it.
