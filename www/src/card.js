@@ -52,7 +52,7 @@ export function createCard(app, heater) {
     heater.kind === "closed" && heater.drain_cooling ? say("has_drain_cooling") : "",
     heater.bypass_group.length > 1 ? say("bypass_with", { names: heater.bypass_group.map((one) => store.heater(one)?.name ?? one).join(", ") }) : ""];
 
-  const el = h("article", { class: "card", role: "tabpanel", id: `card-${id}`, "aria-labelledby": `tab-${id}` },
+  const el = h("div", { class: "card", role: "tabpanel", id: `card-${id}`, "aria-labelledby": `tab-${id}` },
     h("div", { class: "card-head" }, h("h2", { text: heater.name }), chip),
     h("p", { class: "kind", text: kind.filter(Boolean).join(" · "), title: kind.filter(Boolean).join(" · ") }),
     h("div", { class: "actions", role: "group", "aria-label": say("actions_of", { name: heater.name }) }, ...buttons),

@@ -63,6 +63,6 @@ export class Clock {
 
   /** The speed reached, or null while too little time has gone to tell. */
   reached() {
-    return this.gone > 0.5 ? this.done / this.gone : null;
+    return this.gone > 0.75 ? this.done / this.gone : null;
   }
 }

@@ -1,9 +1,7 @@
 // Finds the trend its place: in the free corner under the stair, as tall as the stair leaves it.
 
-import { set } from "./dom.js";
-
 /** Shares of the picture's height, tallest first. In steps, so that the trend does not breathe with the water. */
-const HEIGHTS = [46, 41, 36, 31, 26];
+const HEIGHTS = [48, 45, 42, 39, 36, 33, 30, 27];
 
 let chosen = 0;
 
@@ -14,14 +12,15 @@ let chosen = 0;
  */
 export function placeTrend(stage, climb, trend) {
   if (getComputedStyle(trend).position !== "absolute") {
-    set(stage, { "data-trend": "below" });
+    trend.style.removeProperty("height");
     return;
   }
   const height = stage.clientHeight;
   const reach = climb.reachBelow(trend.offsetLeft);
-  const fits = (/** @type {number} */ step, /** @type {number} */ spare) => height * (1 - (HEIGHTS[step] ?? 26) / 100) - 8 >= reach + spare;
+  const fits = (/** @type {number} */ step, /** @type {number} */ spare) => height * (1 - (HEIGHTS[step] ?? 27) / 100) - 8 >= reach + spare;
   // Grows back only with room to spare.
   if (!fits(chosen, 0)) chosen = Math.min(HEIGHTS.length - 1, chosen + 1);
   else if (chosen > 0 && fits(chosen - 1, 14)) chosen -= 1;
-  set(stage, { "data-trend": String(HEIGHTS[chosen]) });
+  const wanted = `${HEIGHTS[chosen]}%`;
+  if (trend.style.height !== wanted) trend.style.height = wanted;
 }

@@ -26,14 +26,14 @@ export function modeLook(mode) {
  * Where the level stands among its marks.
  * @param {number} level  mm about normal
  * @param {import("./types.js").LevelMarks} marks
- * @returns {{ weight: Weight, key: string }}
+ * @returns {{ weight: Weight, key: string, shape: string }}
  */
 export function levelLook(level, marks) {
-  if (level >= marks.high_high) return { weight: "alarm", key: "level_is_high_high" };
-  if (level >= marks.emergency) return { weight: "warn", key: "level_is_emergency" };
-  if (level >= marks.high) return { weight: "warn", key: "level_is_high" };
-  if (level <= marks.low) return { weight: "warn", key: "level_is_low" };
-  return { weight: "calm", key: "level_is_normal" };
+  if (level >= marks.high_high) return { weight: "alarm", key: "level_is_high_high", shape: "◆" };
+  if (level >= marks.emergency) return { weight: "warn", key: "level_is_emergency", shape: "△" };
+  if (level >= marks.high) return { weight: "warn", key: "level_is_high", shape: "△" };
+  if (level <= marks.low) return { weight: "warn", key: "level_is_low", shape: "▽" };
+  return { weight: "calm", key: "level_is_normal", shape: "" };
 }
 
 /**

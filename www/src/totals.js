@@ -2,6 +2,7 @@
 
 import { h, set, setText } from "./dom.js";
 import { bind } from "./signals.js";
+import { plantTime } from "./units.js";
 import { say, sayOr } from "./words.js";
 
 /** The figures, and the change that is shown under each. `change` names a signal that already is a change. */
@@ -27,7 +28,7 @@ export function createTotals(app) {
         h("dt", { text: sayOr(name, name), title: sayOr(`${name}_title`, "") || null }),
         h("dd", {}, h("span", { class: "figure" }, number, " ", unit), h("span", { class: "under" }, note, kind ? " " : null, kind))) };
   });
-  const el = h("dl", { class: "totals", "aria-label": say("totals") }, ...tiles.map((tile) => tile.el));
+  const el = h("section", { "aria-label": say("totals") }, h("dl", { class: "totals" }, ...tiles.map((tile) => tile.el)));
 
   return {
     el,
@@ -42,7 +43,7 @@ export function createTotals(app) {
         const quantity = tile.difference || store.quantity(tile.id);
         const text = Number.isFinite(change) ? units.text(quantity, change, true) : "";
         const moved = text !== "" && Number(text.replace("−", "-")) !== 0;
-        setText(tile.note, !moved ? "" : `${change < 0 ? "▼" : "▲"} ${text} ${units.unit(quantity)} ${say("since")}`);
+        setText(tile.note, !moved ? "" : `${change < 0 ? "▼" : "▲"} ${text} ${units.unit(quantity)} ${say("since", { time: plantTime(store.beforeTime) })}`);
         set(tile.el, { "data-moved": moved ? (change < 0 ? "down" : "up") : null });
       }
     },

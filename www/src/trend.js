@@ -33,7 +33,7 @@ export function createTrend(app) {
   const windows = segmented(say("window"), WINDOWS.map((one) => ({ text: say("minutes", { n: one }), data: { window: String(one) },
     click: () => { minutes = one; remember("window", String(one)); drawnAt = -1; } })));
   const when = h("span", { class: "trend-when" });
-  const plots = h("div", { class: "plots", tabindex: 0, role: "slider", "aria-label": say("trend_slider") });
+  const plots = h("div", { class: "plots", tabindex: 0, role: "slider", "aria-label": say("trend_slider"), "aria-valuenow": 0 });
   const titles = PENS.map((id, pen) => h("p", { class: `lane-title pen-${pen}` },
     h("span", { class: "label", text: sayOr(id.replace("unit.", ""), id) }), " ", h("span", { class: "value" })));
   const stack = PENS.map((_, pen) => h("div", { class: "lane" }, titles[pen] ?? null));
@@ -94,7 +94,6 @@ export function createTrend(app) {
     const last = pen === PENS.length - 1;
     const quantity = store.quantity(PENS[pen] ?? "");
     const least = (LEAST[pen] ?? 1) * units.display(quantity).factor;
-    const digits = quantity === "power" ? 1 : 0;
     return new uPlot({
       width, height, legend: { show: false }, padding: [4, 8, last ? 0 : 4, 0],
       cursor: { y: false, drag: { x: false, y: false }, sync: { key: "bledsteam" }, points: { size: 7 } },
@@ -110,7 +109,10 @@ export function createTrend(app) {
         { show: true, size: last ? FOOT : 0, stroke: ink, grid, ticks: { show: last, stroke: grid.stroke, width: 1, size: 4 }, font, gap: 3,
           space: 70, incrs: [30, 60, 120, 300, 600, 900], values: (_, marks) => marks.map((mark) => (last && mark >= 0 ? plantTime(mark) : "")) },
         { size: AXIS, stroke: ink, grid, ticks: { show: false }, font, gap: 4, space: 26,
-          values: (_, marks) => marks.map((mark) => mark.toFixed(Math.abs((marks[1] ?? 0) - (marks[0] ?? 0)) < 1 ? Math.max(digits, 1) : digits).replace("-", "−")) },
+          values: (_, marks) => {
+            const digits = marks.every((mark) => Number.isInteger(mark)) ? 0 : 1;
+            return marks.map((mark) => mark.toFixed(digits).replace("-", "−"));
+          } },
       ],
       series: [{}, { stroke: colour(`pen-${pen}`), width: 2, points: { show: false }, dash: [[], [9, 4], [2.5, 3]][pen] ?? [] }],
       hooks: {

@@ -35,7 +35,10 @@ export function createClimb(app) {
   }).observe(picture);
 
   function draw() {
-    const layout = layOut(size.width, size.height, heaters, range);
+    // A large screen gets larger letters and strokes, not more empty ground.
+    const zoom = Math.max(1, Math.min(1.6, size.width / 1030, size.height / 600));
+    const layout = layOut(size.width / zoom, size.height / zoom, heaters, range);
+    set(picture, { viewBox: `0 0 ${(size.width / zoom).toFixed(2)} ${(size.height / zoom).toFixed(2)}` });
     const group = heaters.map((heater) => {
       const column = layout.columns.find((one) => one.id === heater.id);
       if (!column) throw new Error(`no place for ${heater.id}`);
@@ -53,7 +56,7 @@ export function createClimb(app) {
       createAxis(app, layout), frame.el, ghost.el, ...group.map((one) => one.el), drains.el, water.el, ghost.front);
     dropDetached();
     updateSignals(app);
-    return { layout, group, frame, ghost, water, drains, pump: /** @type {import("./shape.js").Point | undefined} */ (undefined) };
+    return { layout, zoom, group, frame, ghost, water, drains, pump: /** @type {import("./shape.js").Point | undefined} */ (undefined) };
   }
 
   return {
@@ -61,8 +64,10 @@ export function createClimb(app) {
     /** How far down the stair reaches right of x (px): what is below is free for the trend. */
     reachBelow(/** @type {number} */ x) {
       if (!drawn) return Infinity;
-      const pump = drawn.pump && drawn.pump[0] + 40 > x ? drawn.pump[1] + 22 : 0;
-      return Math.max(pump, ...drawn.group.filter((one) => one.shape.right > x).map((one) => one.shape.bottom + 54));
+      const { zoom } = drawn;
+      x /= zoom;
+      const pump = drawn.pump && drawn.pump[0] + 40 > x ? drawn.pump[1] + 33 : 0;
+      return zoom * Math.max(pump, ...drawn.group.filter((one) => one.shape.right > x).map((one) => one.shape.bottom + 54));
     },
     narrow: () => drawn?.layout.compact ?? true,
     /** @param {boolean} slow */

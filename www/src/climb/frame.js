@@ -37,7 +37,7 @@ export function createFrame(app, layout) {
   const turbine = s("g", { class: "turbine" },
     s("path", { d: `M${right} ${bandTop}L${left} ${bandTop}L${left} ${band(left)}L${right} ${band(right)}z` }),
     s("text", { class: "turbine-name", x: left + 10, y: bandTop + (compact ? 12 : 16), text: say("turbine") }),
-    ...(compact ? [] : [s("text", { class: "turbine-unit", x: left + 10, y: bandTop + 31, text: say("extraction_at", { unit: units.unit("pressure") }) })]));
+    ...(compact ? [] : [s("text", { class: "turbine-unit", x: left + 68, y: bandTop + 16, text: say("extraction_at", { unit: units.unit("pressure") }) })]));
   if (!compact) {
     for (const heater of app.manifest.heaters) {
       const column = columns.find((one) => one.id === heater.id);
@@ -56,19 +56,20 @@ export function createFrame(app, layout) {
   const vacuum = bind(s("text", { class: "steam-text", "text-anchor": "middle", x: condenser.x }), "unit.condenser_pressure", { unit: true });
 
   // Boiler: the end of the climb, and the figure that it is all about.
-  const low = y(store.design("unit.final_fw_temperature")) + (compact ? 60 : 112);
-  const box = s("rect", { class: "boiler", x: right, y: bandTop, width: layout.width - right - 6, height: Math.max(60, low - bandTop), rx: 8 });
+  const low = y(store.design("unit.final_fw_temperature")) + (compact ? 60 : 150);
+  const box = s("rect", { class: "boiler", x: right, y: bandTop, width: layout.width - right - 6, rx: 8 });
   const middle = (right + layout.width - 6) / 2;
   const boilerName = s("text", { class: "heater-name", x: middle, y: bandTop + 20, "text-anchor": "middle", text: say("boiler") });
-  const final = bind(s("text", { class: "final", "text-anchor": "middle", x: middle + 5 }), "unit.final_fw_temperature");
-  const finalUnit = s("text", { class: "final-unit", "text-anchor": "middle", x: middle + 5 });
+  const inner = layout.width - right - 6;
+  const final = bind(s("text", { class: "final", "text-anchor": "middle", x: middle + 2, "font-size": Math.min(26, inner / 3.7).toFixed(1) }), "unit.final_fw_temperature");
+  const finalUnit = s("text", { class: "final-unit", "text-anchor": "middle", x: middle, "font-size": Math.min(11.5, inner / 7.4).toFixed(1) });
   const pump = columns.find((column) => column.kind === "pump");
   const suction = s("text", { class: "pump-text", "text-anchor": "start" });
   const pumpName = s("text", { class: "pump-text strong", "text-anchor": "start", text: say("feed_pumps") });
 
   return {
-    el: s("g", { "aria-hidden": "true" }, turbine, exhaust, bottle, well, condenserName, vacuum, box,
-      ...(compact ? [] : [boilerName, finalUnit, pumpName, suction]), final),
+    el: s("g", { "aria-hidden": "true" }, turbine, exhaust, bottle, well, box,
+      ...(compact ? [] : [boilerName, condenserName, vacuum, finalUnit, pumpName, suction]), final),
     /**
      * @param {boolean} slow
      * @param {import("./shape.js").Point | undefined} pumpAt
@@ -81,19 +82,20 @@ export function createFrame(app, layout) {
       const a = condenser.x - wide, b = condenser.x + (compact ? 10 : 22);
       set(bottle, { d: `M${a} ${under}V${top + 12}q0 -12 12 -12H${b - 8}q8 0 8 8V${under}q0 4 -4 4H${a + 4}q-4 0 -4 -4z` });
       set(well, { d: `M${a + 2} ${at - 2}H${b - 2}V${under}q0 2 -2 2H${a + 4}q-2 0 -2 -2z` });
-      set(condenserName, { y: top - (compact ? 4 : 7) });
-      set(vacuum, { y: under + 17 });
+      set(condenserName, { y: top - 20 });
+      set(vacuum, { y: top - 6 });
       const end = y(store.get("unit.final_fw_temperature"));
+      set(box, { height: Math.max(low, end + (compact ? 26 : 80)) - bandTop });
       set(final, { y: end + (compact ? 18 : 31) });
       set(finalUnit, { y: end + 46 });
       if (pumpAt && pump) {
-        set(pumpName, { x: pumpAt[0] + 15, y: pumpAt[1] + 2 });
-        set(suction, { x: pumpAt[0] + 15, y: pumpAt[1] + 15 });
+        set(pumpName, { x: pumpAt[0] + 15, y: pumpAt[1] + 14 });
+        set(suction, { x: pumpAt[0] + 15, y: pumpAt[1] + 27 });
       }
       if (!slow) return;
       setText(finalUnit, say("final_unit", { unit: units.unit("temperature") }));
       const margin = store.get("unit.suction_head_available") - store.get("unit.suction_head_required");
-      setText(suction, Number.isFinite(margin) ? say("suction_margin", { margin: units.full("length", margin) }) : "");
+      setText(suction, Number.isFinite(margin) ? say("suction_margin", { margin: units.full("length", margin, true) }) : "");
       set(suction, { "data-weight": margin < 0 ? "alarm" : margin < 2 ? "warn" : "calm" });
     },
   };

@@ -4,10 +4,9 @@ import { s, set } from "../dom.js";
 
 /**
  * @param {import("../types.js").LevelMarks} marks
- * @param {boolean} compact
+ * @param {number} wide   px
  */
-export function createGauge(marks, compact) {
-  const wide = compact ? 4 : 8;
+export function createGauge(marks, wide) {
   const reach = Math.max(Math.abs(marks.low), marks.high_high) * 1.25;
   const glass = s("rect", { class: "glass", rx: 2 });
   const water = s("rect", { class: "glass-water", rx: 1 });

@@ -17,7 +17,7 @@ export function createGhost(app, layout, heaters) {
   const sag = s("path", { class: "sag" });
   const line = s("path", { class: "ghost" });
   const measure = s("path", { class: "sag-measure" });
-  const label = s("text", { class: "sag-label", "text-anchor": layout.compact ? "end" : "middle" });
+  const label = s("text", { class: "sag-label", "text-anchor": "middle" });
   const el = s("g", { class: "ghosts", "aria-hidden": "true" }, sag, line);
   const front = s("g", { "aria-hidden": "true" }, measure, label);
   /** @type {import("./shape.js").Point[] | null} */
@@ -43,7 +43,7 @@ export function createGhost(app, layout, heaters) {
       const change = app.store.get("unit.final_fw_temperature") - app.reference("unit.final_fw_temperature");
       const worth = was !== null && Math.abs(change) >= WORTH;
       show(measure, worth);
-      show(label, worth);
+      show(label, worth && !layout.compact);
       if (!was) return;
       set(sag, { d: `${pathOf(was)}${pathOf([...now].reverse()).replace("M", "L")}z` });
       const a = was.at(-1);
@@ -53,8 +53,7 @@ export function createGhost(app, layout, heaters) {
       set(measure, { d: `M${(x - 4).toFixed(1)} ${a[1].toFixed(1)}h8m-4 0V${b[1].toFixed(1)}m-4 0h8` });
       // Under the figure in the boiler, where the sag ends.
       const boiler = layout.columns.at(-1);
-      set(label, layout.compact || !boiler ? { x: x - 4, y: Math.max(a[1], b[1]) + 14 }
-        : { x: (boiler.left + 28 + layout.width - 6) / 2, y: b[1] + 66 });
+      if (boiler) set(label, { x: (boiler.left + 28 + layout.width - 6) / 2, y: b[1] + 66, "font-size": Math.min(17, (layout.width - boiler.left - 34) / 5.6) });
       if (slow) setText(label, `${change < 0 ? "▼" : "▲"} ${app.units.full("temperature_difference", Math.abs(change))}`);
     },
   };

@@ -18,7 +18,7 @@ import { createGap, createValve } from "./symbols.js";
 export function createHeater(app, heater, layout, column) {
   const { store } = app;
   const { id } = heater;
-  const { compact } = layout;
+  const { compact, tight } = layout;
   const get = (/** @type {string} */ name) => store.get(`${id}.${name}`);
 
   const ring = s("rect", { class: "ring", rx: 9 });
@@ -29,17 +29,19 @@ export function createHeater(app, heater, layout, column) {
   const side = s("path", { class: "shell-side" });
   const name = s("text", { class: "heater-name", text: heater.name });
   const mode = s("text", { class: "heater-mode" });
-  const gauge = createGauge(heater.level_marks, compact);
+  const gauge = createGauge(heater.level_marks, compact ? 4 : tight ? 6 : 8);
   const steam = createSteamLine(app, heater, layout);
   const emergency = s("path", { class: "drain emergency" });
   const emergencyValve = createValve(true);
-  const emergencyText = s("text", { class: "drain-text emergency", "text-anchor": "middle" });
+  const emergencyFlow = bind(s("tspan", { dy: 13 }), `${id}.emergency_drain_flow`, { unit: true });
+  const emergencyText = s("text", { class: "drain-text emergency", "text-anchor": "middle" }, s("tspan", { text: say("emergency_text") }), emergencyFlow);
   const ttd = createGap(say("ttd"), bind(s("text"), `${id}.ttd`), 1);
   const dca = createGap(say("dca"), bind(s("text"), `${id}.dca`), -1);
   const figures = compact ? [] : [ttd.el, dca.el];
 
   const el = s("g", { class: "heater", "data-pick": id, tabindex: 0, role: "button" },
-    hit, ring, steam.el, emergency, emergencyValve.el, shell, hatch, space, side, gauge.el, name, mode, emergencyText, ...figures);
+    hit, ring, s("g", { "aria-hidden": "true" }, steam.el, emergency, emergencyValve.el, shell, hatch, space, side, gauge.el, name, mode,
+      emergencyText, ...figures));
   const pick = () => app.pick(id);
   el.addEventListener("click", pick);
   el.addEventListener("keydown", (event) => {
@@ -68,7 +70,9 @@ export function createHeater(app, heater, layout, column) {
       const box = { x: left, y: top, width: right - left, height: bottom - top };
       set(shell, box);
       set(hatch, box);
-      set(hit, { x: column.left, y: top - 24, width: column.right - column.left, height: bottom - top + 64 });
+      // The whole column can be picked, from the turbine down to the drains.
+      const roof = layout.band(column.x);
+      set(hit, { x: column.left, y: roof, width: column.right - column.left, height: bottom + 50 - roof });
       set(ring, { x: left - 5, y: top - 5, width: right - left + 10, height: bottom - top + 10 });
       set(el, { "data-mode": state, "data-weight": look.weight, "aria-pressed": String(app.picked === id), "data-picked": String(app.picked === id) });
 
@@ -85,21 +89,22 @@ export function createHeater(app, heater, layout, column) {
       const level = get("level");
       const heard = levelMatters(state);
       const levels = levelLook(level, heater.level_marks);
-      gauge.update(left + (compact ? 2 : 7), top + (compact ? 4 : 8), Math.max(22, Math.min(shape.yIn, bottom) - 10 - top - (compact ? 4 : 8)), level, heard ? levels.weight : "calm");
+      gauge.update(left + (compact ? 2 : tight ? 4 : 7), top + (compact ? 4 : 8), Math.max(22, Math.min(shape.yIn, bottom) - 10 - top - (compact ? 4 : 8)), level, heard ? levels.weight : "calm");
 
       // Where the water goes past a shell that hangs below, its name stays above the water.
       const crown = Math.min(top, get("bypass") > 0.5 ? Math.min(shape.yIn, shape.yOut) - 4 : top);
-      set(name, { x: left + 1, y: crown - 6 });
-      const alert = state !== "in_service" ? `${look.shape} ${look.text}` : heard && levels.weight !== "calm" ? `△ ${say(/** @type {any} */ (levels.key))}` : "";
+      const from = crown < top ? shape.cold : left + 1;
+      set(name, { x: from, y: crown - 6 });
+      const alert = state !== "in_service" ? `${look.shape} ${look.text}` : heard && levels.weight !== "calm" ? `${levels.shape} ${app.units.full("level_offset", level, true)}` : "";
       setText(mode, compact && alert ? alert.slice(0, 1) : alert);
-      set(mode, { x: left + 1, y: crown - 20, "data-weight": state !== "in_service" ? look.weight : levels.weight });
+      set(mode, { x: from, y: crown - 20, "data-weight": state !== "in_service" ? look.weight : levels.weight });
 
       steam.update(right - (compact ? 6 : 15), top, slow);
-      this.drainAway(shape, slow);
+      this.drainAway(shape);
       if (!compact) {
         const live = state !== "out" && get("bypass") < 0.99;
-        ttd.update(right + 8, shape.yOut - 6, live ? get("ttd") : NaN, true);
-        dca.update(left - 7, shape.yIn + 6, live && heater.drain_cooling ? get("dca") : NaN, false);
+        ttd.update(right + (tight ? 5 : 8), shape.yOut - 6, live ? get("ttd") : NaN, true);
+        dca.update(left - (tight ? 5 : 7), shape.yIn + 6, live && heater.drain_cooling ? get("dca") : NaN, false);
       }
       if (slow) set(el, { "aria-label": this.words() });
     },
@@ -107,9 +112,8 @@ export function createHeater(app, heater, layout, column) {
     /**
      * The emergency drain: a stub that leaves the picture for the condenser, plain to see when it flows.
      * @param {import("./shape.js").Shape} shape
-     * @param {boolean} slow
      */
-    drainAway({ right, bottom }, slow) {
+    drainAway({ right, bottom }) {
       const flow = get("emergency_drain_flow");
       const open = get("emergency_drain_valve");
       const x = right - (compact ? 7 : 14);
@@ -119,9 +123,8 @@ export function createHeater(app, heater, layout, column) {
         "stroke-width": flowing ? 1.8 + 3.4 * Math.sqrt(Math.min(1, flow / 40)) : 1 });
       emergencyValve.update(x, bottom + (compact ? 8 : 15), open);
       show(emergencyText, (flowing || open > 0.01) && !compact);
-      if (!slow) return;
-      setText(emergencyText, say("emergency_text", { flow: app.units.full("mass_flow", Math.max(0, flow)) }));
-      set(emergencyText, { x, y: end + 13 });
+      set(emergencyText, { y: end + 13 });
+      for (const line of emergencyText.children) set(line, { x });
     },
 
     /** The heater in one sentence, for those who hear the picture. */

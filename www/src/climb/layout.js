@@ -12,6 +12,7 @@
  * @property {number} width
  * @property {number} height
  * @property {boolean} compact   too narrow for figures: shapes and names only
+ * @property {boolean} tight     narrow: figures stand closer
  * @property {number} axis       where the temperature axis ends and the water's way begins
  * @property {Column[]} columns
  * @property {number} vessel     width of a heater's shell
@@ -22,7 +23,7 @@
  */
 
 /** How wide a place is, next to a closed heater's. */
-const SHARES = { condenser: 0.8, closed: 1, open: 1.1, pump: 0.62, boiler: 1.08 };
+const SHARES = { condenser: 0.8, closed: 1, open: 1.1, pump: 0.74, boiler: 1.08 };
 
 /**
  * @param {number} width
@@ -43,11 +44,12 @@ export function layOut(width, height, heaters, range) {
   if (!places.some((place) => place.kind === "pump")) places.splice(1, 0, { kind: "pump", id: "pump" });
   places.push({ kind: "boiler", id: "boiler" });
 
-  const total = places.reduce((sum, place) => sum + SHARES[place.kind], 0);
+  const shares = compact ? { ...SHARES, condenser: 0.6, boiler: 1.5 } : SHARES;
+  const total = places.reduce((sum, place) => sum + shares[place.kind], 0);
   const one = (width - axis - 6) / total;
   let left = axis;
   const columns = places.map(({ kind, id }) => {
-    const right = left + SHARES[kind] * one;
+    const right = left + shares[kind] * one;
     const column = { kind, id, left, right, x: (left + right) / 2 };
     left = right;
     return column;
@@ -55,7 +57,7 @@ export function layOut(width, height, heaters, range) {
 
   const bandTop = 6;
   // The turbine opens towards the condenser, as the steam needs ever more room.
-  const [thin, thick] = compact ? [16, 28] : [24, 46];
+  const [thin, thick] = compact ? [16, 28] : [24, 44];
   const first = columns[0]?.x ?? 0;
   const last = columns.at(-1)?.left ?? width;
   const band = (/** @type {number} */ x) => bandTop + thick + ((thin - thick) * (x - first)) / (last - first);
@@ -64,7 +66,8 @@ export function layOut(width, height, heaters, range) {
   const bottom = height - (compact ? 46 : 74);
   const scale = (bottom - top) / (range.hot - range.cold);
   return {
-    width, height, compact, axis, columns, vessel: Math.min(86, one * (compact ? 0.74 : 0.62)), band, bandTop,
+    width, height, compact, tight: !compact && one < 88, axis, columns, band, bandTop,
+    vessel: Math.min(86, one * (compact ? 0.74 : one < 88 ? 0.55 : 0.62)),
     y: (celsius) => bottom - (celsius - range.cold) * scale,
     celsius: (y) => range.cold + (bottom - y) / scale,
   };

@@ -31,7 +31,8 @@ export function createOpenHeater(app, heater, layout, column) {
   const stored = s("text", { class: "drain-text", text: say("storage"), "text-anchor": "middle" });
   const steam = createSteamLine(app, heater, layout);
   const el = s("g", { class: "heater open", "data-pick": id, tabindex: 0, role: "button" },
-    s("clipPath", { id: `clip-${id}` }, clip), hit, ring, steam.el, head, body, water, marks, name, mode, ...(compact ? [] : [stored]));
+    s("clipPath", { id: `clip-${id}` }, clip), hit, ring,
+    s("g", { "aria-hidden": "true" }, steam.el, head, body, water, marks, name, mode, ...(compact ? [] : [stored])));
   const pick = () => app.pick(id);
   el.addEventListener("click", pick);
   el.addEventListener("keydown", (event) => {
@@ -74,10 +75,11 @@ export function createOpenHeater(app, heater, layout, column) {
       const wide = compact ? 7 : 14;
       set(head, { d: `M${(hx - wide).toFixed(1)} ${(top + 1).toFixed(1)}v-6a${wide} ${wide} 0 0 1 ${wide * 2} 0v6` });
       set(ring, { x: left - 9, y: top - 5, width: right - left + 18, height: bottom - top + 10 });
-      set(hit, { x: column.left, y: top - 44, width: column.right - column.left, height: bottom - top + 70 });
+      const roof = layout.band(column.x);
+      set(hit, { x: column.left, y: roof, width: column.right - column.left, height: bottom + 30 - roof });
       set(el, { "data-mode": state, "data-weight": look.weight, "data-picked": String(app.picked === id), "aria-pressed": String(app.picked === id) });
       set(name, { x: left - 2, y: top - 10 });
-      const alert = state !== "in_service" ? `${look.shape} ${look.text}` : levels.weight !== "calm" ? `△ ${say(/** @type {any} */ (levels.key))}` : "";
+      const alert = state !== "in_service" ? `${look.shape} ${look.text}` : levels.weight !== "calm" ? `${levels.shape} ${app.units.full("level_offset", level, true)}` : "";
       setText(mode, compact ? alert.slice(0, 1) : alert);
       set(mode, { x: left - 2, y: top - 24, "data-weight": state !== "in_service" ? look.weight : levels.weight });
       set(stored, { x: (left + right) / 2, y: (top + bottom) / 2 + 9 });

@@ -41,10 +41,10 @@ function approach(tIn, tOut, tSat) {
  * @returns {Shape}
  */
 export function heaterShape(layout, column, t) {
-  const { y, vessel, compact } = layout;
+  const { y, vessel, compact, tight } = layout;
   const left = column.x - vessel / 2;
   const right = column.x + vessel / 2;
-  const cold = left + (compact ? 8 : 22);
+  const cold = left + (compact ? 8 : tight ? 16 : 22);
   const warm = right - (compact ? 3 : 6);
   const yIn = y(t.tIn);
   const yOut = y(t.tOut);

@@ -78,8 +78,8 @@ export function createGap(tag, figure, side) {
       set(line, { d: `M${(x - 3.5).toFixed(1)} ${y.toFixed(1)}h7m-3.5 0V${end.toFixed(1)}m-3.5 0h7` });
       set(line, { "data-sign": kelvin < 0 ? "crossed" : "clear" });
       const base = above ? y - 1 : y + 21;
-      set(figure, { x: x + side * 7, y: base });
-      set(name, { x: x + side * 7, y: base - 12.5 });
+      set(figure, { x: x + side * 6, y: base });
+      set(name, { x: x + side * 6, y: base - 12.5 });
     },
   };
 }
