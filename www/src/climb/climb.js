@@ -53,7 +53,8 @@ export function createClimb(app) {
         s("rect", { width: 2, height: 7, class: "hatch-line" })),
       s("pattern", { id: "sagging", width: 5, height: 5, patternUnits: "userSpaceOnUse", patternTransform: "rotate(-45)" },
         s("rect", { width: 1.6, height: 5, class: "sag-line" }))),
-      createAxis(app, layout), frame.el, ghost.el, ...group.map((one) => one.el), drains.el, water.el, ghost.front);
+      createAxis(app, layout), frame.el, ghost.el, ...group.map((one) => one.el), drains.el, water.el, ghost.front,
+      ...group.map((one) => one.front));
     dropDetached();
     updateSignals(app);
     return { layout, zoom, group, frame, ghost, water, drains, pump: /** @type {import("./shape.js").Point | undefined} */ (undefined) };

@@ -40,8 +40,9 @@ export function createHeater(app, heater, layout, column) {
   const figures = compact ? [] : [ttd.el, dca.el];
 
   const el = s("g", { class: "heater", "data-pick": id, tabindex: 0, role: "button" },
-    hit, ring, s("g", { "aria-hidden": "true" }, steam.el, emergency, emergencyValve.el, shell, hatch, space, side, gauge.el, name, mode,
-      emergencyText, ...figures));
+    hit, ring, steam.el, emergency, emergencyValve.el, shell, hatch, space, side, gauge.el, name);
+  // The figures stand in front of everything; the button's own words are its name alone, which its label begins with.
+  const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, emergencyText, ...steam.texts, ...figures);
   const pick = () => app.pick(id);
   el.addEventListener("click", pick);
   el.addEventListener("keydown", (event) => {
@@ -51,7 +52,7 @@ export function createHeater(app, heater, layout, column) {
   });
 
   return {
-    el, id,
+    el, front, id,
     /** @type {import("./shape.js").Shape} */
     shape: heaterShape(layout, column, { tIn: 0, tOut: 0, tSat: 0, tDrain: 0 }),
 

@@ -31,8 +31,9 @@ export function createOpenHeater(app, heater, layout, column) {
   const stored = s("text", { class: "drain-text", text: say("storage"), "text-anchor": "middle" });
   const steam = createSteamLine(app, heater, layout);
   const el = s("g", { class: "heater open", "data-pick": id, tabindex: 0, role: "button" },
-    s("clipPath", { id: `clip-${id}` }, clip), hit, ring,
-    s("g", { "aria-hidden": "true" }, steam.el, head, body, water, marks, name, mode, ...(compact ? [] : [stored])));
+    s("clipPath", { id: `clip-${id}` }, clip),
+    hit, ring, steam.el, head, body, water, marks, name);
+  const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, ...steam.texts, ...(compact ? [] : [stored]));
   const pick = () => app.pick(id);
   el.addEventListener("click", pick);
   el.addEventListener("keydown", (event) => {
@@ -42,7 +43,7 @@ export function createOpenHeater(app, heater, layout, column) {
   });
 
   return {
-    el, id,
+    el, front, id,
     /** @type {import("./shape.js").Shape} */
     shape: heaterShape(layout, column, { tIn: 0, tOut: 0, tSat: 0, tDrain: 0 }),
 

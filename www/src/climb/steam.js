@@ -20,9 +20,10 @@ export function createSteamLine(app, heater, layout) {
   const flow = bind(s("text", { class: "steam-text" }), `${heater.id}.extraction_flow`);
   const state = s("text", { class: "valve-text" });
   const hasBack = store.has(`${heater.id}.non_return_valve`);
-  const el = s("g", { class: "steam-line" }, line, stop.el, ...(hasBack && !compact ? [back.el] : []), ...(compact ? [] : [flow, state]));
+  const el = s("g", { class: "steam-line" }, line, stop.el, ...(hasBack && !compact ? [back.el] : []));
   return {
     el,
+    texts: compact ? [] : [flow, state],
     /**
      * @param {number} x
      * @param {number} top   where the steam enters the shell
