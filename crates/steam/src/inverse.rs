@@ -10,7 +10,7 @@ use crate::error::{Result, SteamError};
 use crate::region4::KELVIN;
 use crate::saturation::{SAT_P_HIGH, Saturation};
 use crate::solve::{self, Found};
-use crate::state::{State, liquid_at, of_point, pressure, sound, wet};
+use crate::state::{Phase, State, of_point, pressure, sound, wet};
 use crate::table::table;
 use crate::{region1, region2};
 
@@ -47,20 +47,27 @@ impl By {
         }
     }
 
-    /// Value and slope in temperature, liquid.
-    fn liquid(self, p: f64, t: f64) -> (f64, f64) {
-        let cp = region1::cp(p, t);
+    /// Value, liquid.
+    fn liquid(self, p: f64, t: f64) -> f64 {
         match self {
-            By::Enthalpy => (region1::h(p, t), cp),
-            By::Entropy => (region1::s(p, t), cp / (t + KELVIN)),
+            By::Enthalpy => region1::h(p, t),
+            By::Entropy => region1::s(p, t),
         }
     }
 
-    /// Value and slope in temperature, steam.
-    fn steam(self, at: &region2::Point, t: f64) -> (f64, f64) {
+    /// Value, steam.
+    fn steam(self, at: &region2::Point) -> f64 {
         match self {
-            By::Enthalpy => (at.h, at.cp),
-            By::Entropy => (at.s, at.cp / (t + KELVIN)),
+            By::Enthalpy => at.h,
+            By::Entropy => at.s,
+        }
+    }
+
+    /// Slope of the value in temperature, where the heat capacity is `cp`.
+    fn slope(self, cp: f64, t: f64) -> f64 {
+        match self {
+            By::Enthalpy => cp,
+            By::Entropy => cp / (t + KELVIN),
         }
     }
 
@@ -114,26 +121,27 @@ fn lost(p: f64, t: f64) -> SteamError {
 fn liquid_by(by: By, p: f64, value: f64, end: f64) -> Result<State> {
     let guess = by.liquid_guess(p, value);
     let range = (region1::T_LOW, end.max(region1::T_LOW));
-    let found = solve::temperature(range, guess, value, |t| by.liquid(p, t), |point, _| *point);
-    let Found { t, step, .. } = found.ok_or_else(|| lost(p, guess))?;
+    let evaluate = |t| (by.liquid(p, t), region1::cp(p, t));
+    let found = solve::temperature(range, guess, value, evaluate, |(at, cp), t| (*at, by.slope(*cp, t)));
+    let Found { t, point: (_, cp), step } = found.ok_or_else(|| lost(p, guess))?;
     let t = t + step;
-    let state = sound(liquid_at(p, t))?;
-    let at_end = by.of(&state);
-    if t <= region1::T_LOW && value < at_end - END_SLACK {
-        return Err(SteamError::OutOfRange {
-            what: by.name(),
-            value,
-            low: at_end,
-            high: by.liquid(p, end).0,
-        });
+    if t <= region1::T_LOW && value < by.liquid(p, t) - END_SLACK {
+        let (low, high) = (by.liquid(p, t), by.liquid(p, end));
+        return Err(SteamError::OutOfRange { what: by.name(), value, low, high });
     }
-    Ok(by.exactly(state, value))
+    let (h, s) = match by {
+        By::Enthalpy => (value, region1::s(p, t)),
+        By::Entropy => (region1::h(p, t), value),
+    };
+    sound(State { p, t, h, v: region1::v(p, t), s, cp, phase: Phase::Liquid, x: 0.0 })
 }
 
 /// Steam between `end` and 800 °C.
 fn steam_by(by: By, p: f64, value: f64, end: f64, guess: f64) -> Result<State> {
     let evaluate = |t| region2::point(p, t);
-    let found = solve::temperature((end, region2::T_HIGH), guess, value, evaluate, |at, t| by.steam(at, t));
+    let found = solve::temperature((end, region2::T_HIGH), guess, value, evaluate, |at, t| {
+        (by.steam(at), by.slope(at.cp, t))
+    });
     let Found { t, mut point, step } = found.ok_or_else(|| lost(p, guess))?;
     // The last step is so small that its square vanishes: no need to evaluate once more.
     point.h += point.cp * step;
@@ -143,7 +151,7 @@ fn steam_by(by: By, p: f64, value: f64, end: f64, guess: f64) -> Result<State> {
     let state = sound(of_point(p, t, point))?;
     let at_end = by.of(&state);
     if t >= region2::T_HIGH && value > at_end + END_SLACK {
-        let low = by.steam(&region2::point(p, end), end).0;
+        let low = by.steam(&region2::point(p, end));
         return Err(SteamError::OutOfRange { what: by.name(), value, low, high: at_end });
     }
     if p > SAT_P_HIGH && t <= end && value < at_end - END_SLACK {
@@ -158,7 +166,7 @@ fn state_by(by: By, p: f64, value: f64, t_guess: Option<f64>) -> Result<State> {
         return Err(SteamError::NotFinite { what: by.name() });
     }
     if p > SAT_P_HIGH {
-        return if value <= by.liquid(p, region1::T_HIGH).0 {
+        return if value <= by.liquid(p, region1::T_HIGH) {
             liquid_by(by, p, value, region1::T_HIGH)
         } else {
             let end = region2::t_boundary(p);
