@@ -1,1 +1,45 @@
-//! Shipped plants as data.
+//! Shipped plants as data, each with the source of its figures in the file.
+
+/// A shipped plant: name and text of its file.
+#[derive(Clone, Copy, Debug)]
+pub struct Entry {
+    /// Name, as in the file.
+    pub name: &'static str,
+    /// Plant file.
+    pub json: &'static str,
+}
+
+/// All shipped plants; the first is the one that opens when none is asked for.
+pub const PLANTS: &[Entry] = &[Entry { name: "reheat250", json: include_str!("../plants/reheat250.json") }];
+
+/// Loads a shipped plant by name.
+///
+/// # Errors
+/// When there is none of that name, with the names there are.
+pub fn plant(name: &str) -> Result<engine::plant::file::Plant, Vec<engine::Fault>> {
+    match PLANTS.iter().find(|e| e.name == name) {
+        Some(e) => engine::plant::read(e.json),
+        None => {
+            let names: Vec<&str> = PLANTS.iter().map(|e| e.name).collect();
+            Err(vec![engine::Fault::new(
+                "no_such_plant",
+                name,
+                "no plant of this name is shipped.",
+                format!("Shipped plants: {}.", names.join(", ")),
+            )])
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_shipped_plant_loads_under_its_name() {
+        for e in PLANTS {
+            assert_eq!(plant(e.name).unwrap().name, e.name);
+        }
+        assert_eq!(plant("nowhere").unwrap_err()[0].code, "no_such_plant");
+    }
+}

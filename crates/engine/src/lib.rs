@@ -1,1 +1,37 @@
-//! The plant.
+//! The plant: its definition, its design heat balance, its components and the step that moves them.
+//!
+//! Start at [`sim`] for the order of a step and at [`heater`] for the component the project exists for. Inside: kg,
+//! s, m, MPa absolute, °C, kJ/kg, kW. No text for people, no files, no browser, no clock.
+
+pub mod balance;
+pub mod boiler;
+pub mod command;
+pub mod condenser;
+pub mod control;
+pub mod drain;
+pub mod event;
+pub mod exchange;
+pub mod extraction;
+pub mod fault;
+pub mod feed_pump;
+pub mod heater;
+pub mod ledger;
+pub mod level;
+pub mod measurements;
+pub mod open_heater;
+pub mod operation;
+pub mod pipe;
+pub mod plant;
+pub mod signals;
+pub mod sim;
+pub mod sizing;
+pub mod solve;
+pub mod train;
+pub mod turbine;
+pub mod valve;
+pub mod vessel;
+
+pub use command::Command;
+pub use event::Event;
+pub use fault::Fault;
+pub use sim::Sim;

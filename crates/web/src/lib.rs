@@ -1,1 +1,123 @@
-//! The wasm surface.
+//! The wasm surface of the page: one handle, typed results, flat arrays copied out.
+//!
+//! Every call returns a result; a fault crosses as an object {code, place, message, remedy}. No panic crosses: the
+//! crates below deny unwrap, expect and panic, and a fault leaves the last good state.
+
+mod manifest;
+
+use engine::{Command, Fault, Sim};
+use serde::Serialize;
+use wasm_bindgen::prelude::*;
+
+/// A value of ours as a plain JavaScript object.
+fn to_js<T: Serialize + ?Sized>(value: &T) -> Result<JsValue, JsValue> {
+    value
+        .serialize(&serde_wasm_bindgen::Serializer::json_compatible())
+        .map_err(|e| JsValue::from_str(&format!("a result could not be handed over: {e}")))
+}
+
+fn thrown(f: &Fault) -> JsValue {
+    to_js(f).unwrap_or_else(|e| e)
+}
+
+fn too_many(what: &str, given: f64, most: f64) -> Fault {
+    Fault::new(
+        "out_of_range",
+        what,
+        format!("{given} is not a whole number from 0 to {most}."),
+        "Ask for less at a time.",
+    )
+}
+
+/// Shipped plants: name, title, summary.
+#[wasm_bindgen(unchecked_return_type = "PlantInfo[]")]
+pub fn plants() -> Result<JsValue, JsValue> {
+    let mut list = Vec::new();
+    for e in catalog::PLANTS {
+        let p = catalog::plant(e.name).map_err(|f| f.first().map_or(JsValue::NULL, thrown))?;
+        list.push(manifest::PlantInfo { name: p.name, title: p.title, summary: p.summary });
+    }
+    to_js(&list)
+}
+
+/// Hash of a grid of water and steam properties: equal on every machine, or the build is not to be trusted.
+#[wasm_bindgen]
+pub fn property_fingerprint() -> String {
+    format!("{:016x}", steam::fingerprint())
+}
+
+/// Most steps in one call: an hour of plant time; longer runs are cut so that the page can answer.
+const MOST_STEPS: f64 = 14_400.0;
+
+/// A running plant.
+#[wasm_bindgen]
+pub struct Session {
+    sim: Sim,
+    values: Vec<f64>,
+    frozen: Option<Fault>,
+}
+
+#[wasm_bindgen]
+impl Session {
+    /// Sizes a shipped plant and lets it rest at its design point.
+    #[wasm_bindgen(constructor)]
+    pub fn new(plant: &str) -> Result<Session, JsValue> {
+        let plant = catalog::plant(plant).map_err(|f| f.first().map_or(JsValue::NULL, thrown))?;
+        let sim = Sim::new(plant).map_err(|f| thrown(&f))?;
+        Ok(Session { sim, values: Vec::new(), frozen: None })
+    }
+
+    /// What does not change while the plant runs: signals, quantities, heaters, design values.
+    #[wasm_bindgen(unchecked_return_type = "Manifest")]
+    pub fn manifest(&self) -> Result<JsValue, JsValue> {
+        to_js(&manifest::of(&self.sim).map_err(|f| thrown(&f))?)
+    }
+
+    /// Advances by whole steps. After a fault the session stays where it is and says so again.
+    pub fn advance(&mut self, steps: f64) -> Result<(), JsValue> {
+        if let Some(f) = &self.frozen {
+            return Err(thrown(f));
+        }
+        if !(0.0..=MOST_STEPS).contains(&steps) || steps.fract() != 0.0 {
+            return Err(thrown(&too_many("steps", steps, MOST_STEPS)));
+        }
+        self.sim.advance(steps as u32).map_err(|f| {
+            let e = thrown(&f);
+            self.frozen = Some(f);
+            e
+        })
+    }
+
+    /// Values of all signals now, in the order of the manifest, in inside units.
+    pub fn read(&mut self) -> js_sys::Float64Array {
+        engine::signals::read(&self.sim, &mut self.values);
+        js_sys::Float64Array::from(self.values.as_slice())
+    }
+
+    /// Carries out a command, or throws the reason for refusing it.
+    pub fn command(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "Command")] command: JsValue,
+    ) -> Result<(), JsValue> {
+        let command: Command = serde_wasm_bindgen::from_value(command).map_err(|e| {
+            thrown(&Fault::new(
+                "not_a_command",
+                "command",
+                format!("this is not a command: {e}."),
+                "Give an object with 'do' and the fields of that command.",
+            ))
+        })?;
+        self.sim.command(&command).map_err(|f| thrown(&f))
+    }
+
+    /// Events with a number above `after`, oldest first.
+    #[wasm_bindgen(unchecked_return_type = "PlantEvent[]")]
+    pub fn events(&self, after: f64) -> Result<JsValue, JsValue> {
+        to_js(self.sim.events(after.max(0.0) as u64))
+    }
+
+    /// SHA-256 of the whole state.
+    pub fn state_hash(&self) -> Result<String, JsValue> {
+        self.sim.state_hash().map_err(|f| thrown(&f))
+    }
+}

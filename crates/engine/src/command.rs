@@ -1,0 +1,58 @@
+//! What an operator or instructor can ask of the plant.
+
+use serde::{Deserialize, Serialize};
+
+/// The two drain valves of a closed heater.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WhichDrain {
+    /// To the next heater (or the condenser, for the last).
+    Normal,
+    /// To the condenser.
+    Emergency,
+}
+
+/// A command. Heaters are named by id.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Command {
+    /// Takes a closed heater off: steam shut, drains to the condenser, water round its bypass group.
+    TripHeater {
+        /// Id.
+        heater: String,
+    },
+    /// Shuts a heater's extraction stop valve and leaves its water on.
+    IsolateExtraction {
+        /// Id.
+        heater: String,
+    },
+    /// Puts a heater back: water first, then steam, inside the permitted ramp.
+    PutBack {
+        /// Id.
+        heater: String,
+    },
+    /// Takes a drain valve by hand to a position.
+    MoveDrain {
+        /// Id.
+        heater: String,
+        /// Valve.
+        valve: WhichDrain,
+        /// Opening 0..=1.
+        position: f64,
+    },
+    /// Gives a drain valve back to its controller.
+    ReleaseDrain {
+        /// Id.
+        heater: String,
+        /// Valve.
+        valve: WhichDrain,
+    },
+    /// Asks for a steam flow, as a share of design, approached at the plant's load rate.
+    SetLoad {
+        /// 0.25..=1.05.
+        fraction: f64,
+    },
+}
+
+/// Range of load that can be asked for.
+pub const LOAD_RANGE: (f64, f64) = (0.25, 1.05);

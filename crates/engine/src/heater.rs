@@ -1,0 +1,403 @@
+//! The closed feedwater heater: steam condensing in a shell, water passing in tubes, in up to three zones.
+//!
+//! ```text
+//!  water in -> drain cooling -> condensing -> desuperheating -> water out
+//!               drain leaves      steam meets the tubes        steam enters
+//! ```
+//!
+//! * **Desuperheating** and **drain cooling** are counterflow, by effectiveness and NTU with the capacity rates of
+//!   that moment; the first is fed by the extraction, the second by what drains through the shell's outlet.
+//! * **Condensing**: the shell stands at saturation. Water above the lowest tube takes condensing surface away.
+//! * **Water side**: each zone's outlet enthalpy moves with the heat stored in its water and tube metal; the metal is
+//!   counted as the mass of water that holds as much heat. Heat that leaves the shell enters the water, exactly.
+//! * **Shell**: mass and internal energy in a fixed volume; the steel follows the steam with a lag. The pressure at the
+//!   end of the step is the root of one balance that does not fall with pressure: what the shell would hold at that
+//!   pressure less what the step leaves in it. A higher pressure admits less steam and gives more heat to the tubes,
+//!   so there is exactly one root, also with valves shut, flow stopped or the water bypassed.
+//! * **Drain cooler uncovered**: below the top of its inlet, steam enters with the water in proportion to the free
+//!   part of the opening (both at one velocity), and as much less of the zone's surface is under water. The loss of
+//!   subcooling, the flashing in the valve and its lower capacity follow from the drain's enthalpy.
+//!
+//! Terminal temperature difference and drain cooler approach are as ASME PTC 12.1 defines them: saturation
+//! temperature less feedwater out, and drain out less feedwater in.
+
+use crate::exchange;
+use crate::extraction::{self, Source};
+use crate::fault::{At, Fault};
+use crate::level::Geometry;
+use crate::solve::{self, Outcome};
+use crate::vessel::{self, Holdup};
+use serde::{Deserialize, Serialize};
+use steam::{LiquidLine, Saturation};
+
+/// Zones in the order the water meets them.
+pub const ZONES: usize = 3;
+const DRAIN_COOLING: usize = 0;
+const CONDENSING: usize = 1;
+const DESUPERHEATING: usize = 2;
+
+/// Share of the zone's resistance on the water side: steam in the desuperheating zone and drain in the drain-cooling
+/// zone hold most of it (*common practice, no source*).
+const WATER_SHARE_DESUPERHEATING: f64 = 0.15;
+const WATER_SHARE_DRAIN_COOLING: f64 = 0.4;
+
+/// Sized once, never changes.
+#[derive(Clone, Debug)]
+pub struct Params {
+    /// Id of the heater, for faults.
+    pub id: String,
+    /// Inside of the shell.
+    pub geometry: Geometry,
+    /// Normal level above the shell's bottom [m].
+    pub normal_level: f64,
+    /// Heat capacity of the steel that follows the steam [kJ/K].
+    pub metal_capacity: f64,
+    /// Conductance between steam and that steel [kW/K].
+    pub metal_conductance: f64,
+    /// Conductance of each zone at design [kW/K]; 0 where the heater has none.
+    pub conductance: [f64; ZONES],
+    /// Water-side share of the condensing zone's resistance.
+    pub water_share: f64,
+    /// Water that holds as much heat as each zone's water and tube metal [kg].
+    pub storage: [f64; ZONES],
+    /// Drain outlet: heights between which steam and water share it [m].
+    pub outlet: (f64, f64),
+    /// Water flow at design [kg/s].
+    pub water_flow: f64,
+    /// Extraction flow at design [kg/s].
+    pub steam_flow: f64,
+    /// Drain flow at design [kg/s].
+    pub drain_flow: f64,
+}
+
+/// Integrated from step to step.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct State {
+    /// Steam and water in the shell.
+    pub shell: Holdup,
+    /// Pressure found for the end of the last step [MPa]: where the next search starts.
+    pub pressure: f64,
+    /// Temperature of the steel [°C].
+    pub metal: f64,
+    /// Enthalpy of the water leaving each zone [kJ/kg].
+    pub water: [f64; ZONES],
+    /// Enthalpy of the drain leaving [kJ/kg].
+    pub drain: f64,
+    /// Extraction flow of the last step [kg/s]: sets the steam-side coefficient.
+    pub steam_flow: f64,
+}
+
+/// What the rest of the plant gives for one step.
+#[derive(Clone, Copy, Debug)]
+pub struct Inputs {
+    /// Length of the step [s].
+    pub dt: f64,
+    /// Steam at the turbine end of the extraction line.
+    pub source: Source,
+    /// Coefficient of that line now.
+    pub line: f64,
+    /// Water through the tubes [kg/s].
+    pub water_flow: f64,
+    /// Its enthalpy on arrival [kJ/kg].
+    pub water_in: f64,
+    /// Drains that arrive [kg/s], and their heat [kW].
+    pub drain_in: f64,
+    /// Heat of those drains [kW].
+    pub drain_in_heat: f64,
+    /// Drain that leaves [kg/s].
+    pub drain_out: f64,
+}
+
+/// What one step gives.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Outputs {
+    /// Shell pressure [MPa].
+    pub pressure: f64,
+    /// Saturation temperature [°C].
+    pub saturation: f64,
+    /// Extraction steam taken [kg/s].
+    pub steam_flow: f64,
+    /// Heat to the water in each zone [kW].
+    pub duty: [f64; ZONES],
+    /// Enthalpy of the water sent on [kJ/kg].
+    pub water_out: f64,
+    /// Water temperature in and out [°C].
+    pub water_in_t: f64,
+    /// Water temperature out [°C].
+    pub water_out_t: f64,
+    /// Enthalpy of the drain that left in this step [kJ/kg].
+    pub drain: f64,
+    /// Drain temperature [°C].
+    pub drain_t: f64,
+    /// Height of the water above the shell's bottom [m].
+    pub level: f64,
+    /// Share of the condensing tubes under water.
+    pub flooded: f64,
+    /// Share of the drain outlet under water.
+    pub covered: f64,
+    /// Heat that went into the shell's steel [kW].
+    pub metal_heat: f64,
+    /// Water carried over when the shell was full [kg/s]: it goes to the condenser through the line drains.
+    pub carry_over: f64,
+    /// Its heat [kW].
+    pub carry_over_heat: f64,
+    /// Evaluations that the pressure search took.
+    pub evaluations: u32,
+    /// The pressure left the range that a shell is followed in.
+    pub out_of_range: bool,
+}
+
+/// Rates at one trial pressure.
+struct Rates {
+    steam: f64,
+    duty: [f64; ZONES],
+    water: [f64; ZONES],
+    metal_heat: f64,
+    mass: f64,
+    energy: f64,
+}
+
+/// What stays put while the pressure is sought.
+struct Frozen<'a> {
+    p: &'a Params,
+    s: &'a State,
+    i: &'a Inputs,
+    /// Temperature of the water arriving and leaving each zone at the start of the step.
+    t_in: f64,
+    t: [f64; ZONES],
+    /// Heat capacity of water at each zone's outlet [kJ/(kg K)].
+    cp: [f64; ZONES],
+    /// Drain cooler: kW per K of (saturation - water in).
+    drain_cooler: f64,
+    /// Desuperheating: kJ per kg of steam and K of (steam in - water in).
+    desuperheater: f64,
+    steam_t: f64,
+    /// Condensing conductance [kW/K], and the inlet's weight in the mean difference.
+    condensing: f64,
+    inlet_share: f64,
+    /// Quality of what enters the drain outlet.
+    quality: f64,
+    /// Carry-over flow [kg/s].
+    carry_over: f64,
+}
+
+impl Frozen<'_> {
+    fn rates(&self, sat: &Saturation) -> Rates {
+        let (p, s, i) = (self.p, self.s, self.i);
+        let w = i.water_flow;
+        let steam = extraction::flow(i.line, &i.source, sat.p);
+
+        let drain_cooling = self.drain_cooler * (sat.t - self.t_in);
+        let m = p.storage[DRAIN_COOLING] / i.dt;
+        let h1 = if m + w > 0.0 {
+            (m * s.water[DRAIN_COOLING] + drain_cooling + w * i.water_in) / (m + w)
+        } else {
+            s.water[DRAIN_COOLING]
+        };
+        let t1 = self.t[DRAIN_COOLING] + (h1 - s.water[DRAIN_COOLING]) / self.cp[DRAIN_COOLING];
+
+        let (ua, a) = (self.condensing, self.inlet_share);
+        let (h20, t20, cp2) = (s.water[CONDENSING], self.t[CONDENSING], self.cp[CONDENSING]);
+        let m = p.storage[CONDENSING] / i.dt;
+        let rise =
+            (ua * (sat.t - a * t1 - (1.0 - a) * t20) + w * (h1 - h20)) / (m + w + ua * (1.0 - a) / cp2);
+        let h2 = h20 + rise;
+        let t2 = t20 + rise / cp2;
+        let condensing = ua * (sat.t - a * t1 - (1.0 - a) * t2);
+
+        // Steam cannot leave the zone below saturation: what would cool it further condenses in the next.
+        let desuperheating =
+            steam * (self.desuperheater * (self.steam_t - t2)).min((i.source.enthalpy - sat.hg).max(0.0));
+        let m = p.storage[DESUPERHEATING] / i.dt;
+        let h3 = if m + w > 0.0 {
+            (m * s.water[DESUPERHEATING] + desuperheating + w * h2) / (m + w)
+        } else {
+            s.water[DESUPERHEATING]
+        };
+
+        let metal_heat = (sat.t - s.metal) / (1.0 / p.metal_conductance + i.dt / p.metal_capacity);
+        let duty = [drain_cooling, condensing, desuperheating];
+        // What drains leaves the shell before the drain-cooling zone, which takes its heat from it alone.
+        let drain_h = sat.hf + self.quality * sat.hfg();
+        let mass = steam + i.drain_in - i.drain_out - self.carry_over;
+        let energy = steam * i.source.enthalpy + i.drain_in_heat
+            - i.drain_out * drain_h
+            - self.carry_over * sat.hf
+            - condensing
+            - desuperheating
+            - metal_heat;
+        Rates { steam, duty, water: [h1, h2, h3], metal_heat, mass, energy }
+    }
+}
+
+/// Share of the drain outlet under water at height `y`.
+fn covered(p: &Params, y: f64) -> f64 {
+    ((y - p.outlet.0) / (p.outlet.1 - p.outlet.0)).clamp(0.0, 1.0)
+}
+
+/// Level of a state [m above the shell's bottom].
+pub fn level(p: &Params, s: &State) -> Result<f64, Fault> {
+    let sat = steam::sat_p(s.pressure).at(&p.id)?;
+    Ok(p.geometry.height_of(vessel::water_volume(s.shell.mass, p.geometry.whole(), &sat)))
+}
+
+fn freeze<'a>(
+    p: &'a Params,
+    s: &'a State,
+    i: &'a Inputs,
+    line: &LiquidLine,
+) -> Result<(Frozen<'a>, f64), Fault> {
+    let id = p.id.as_str();
+    let sat = steam::sat_p(s.pressure).at(id)?;
+    let whole = p.geometry.whole();
+    let water = vessel::water_volume(s.shell.mass, whole, &sat);
+    let y = p.geometry.height_of(water);
+    let open = covered(p, y);
+    let w = i.water_flow;
+    let flow_share = w / p.water_flow;
+
+    let t_in = line.t(i.water_in).at(id)?;
+    let mut t = [t_in; ZONES];
+    let mut cp = [0.0; ZONES];
+    for k in 0..ZONES {
+        t[k] = line.t(s.water[k]).at(id)?;
+        cp[k] = line.cp(t[k]).at(id)?;
+    }
+
+    // Steam and water enter the drain outlet at one velocity: the free share of the opening is the void fraction.
+    let quality = {
+        let void = 1.0 - open;
+        let (steam, water) = (void / sat.vg, open / sat.vf);
+        steam / (steam + water)
+    };
+
+    let mut drain_cooler = 0.0;
+    let ua = p.conductance[DRAIN_COOLING] * open;
+    if ua > 0.0 && w > 0.0 && i.drain_out > 0.0 && (sat.t - t_in).abs() > 1e-6 {
+        let cold =
+            w * mean_capacity(i.water_in, t_in, s.water[DRAIN_COOLING], t[DRAIN_COOLING], cp[DRAIN_COOLING]);
+        let coldest = steam::liquid_pt(s.pressure, t_in.min(sat.t)).at(id)?.h;
+        let hot_h = sat.hf + quality * sat.hfg();
+        let hot = i.drain_out * if sat.t > t_in + 0.1 { (hot_h - coldest) / (sat.t - t_in) } else { cp[0] };
+        let ua = ua * exchange::two_films(flow_share, WATER_SHARE_DRAIN_COOLING, i.drain_out / p.drain_flow);
+        let (least, most) = (cold.min(hot), cold.max(hot));
+        drain_cooler = exchange::counterflow(ua / least, least / most) * least;
+    }
+
+    let mut desuperheater = 0.0;
+    let mut steam_t = sat.t;
+    if i.source.enthalpy > sat.hg && i.line > 0.0 {
+        steam_t = steam::state_ph(s.pressure, i.source.enthalpy).at(id)?.t;
+        let ua = p.conductance[DESUPERHEATING];
+        if ua > 0.0 && w > 0.0 && s.steam_flow > 0.0 && steam_t > sat.t + 0.01 {
+            let cp_steam = (i.source.enthalpy - sat.hg) / (steam_t - sat.t);
+            let hot = s.steam_flow * cp_steam;
+            let cold = w * mean_capacity(
+                s.water[CONDENSING],
+                t[CONDENSING],
+                s.water[DESUPERHEATING],
+                t[DESUPERHEATING],
+                cp[DESUPERHEATING],
+            );
+            let ua =
+                ua * exchange::two_films(flow_share, WATER_SHARE_DESUPERHEATING, s.steam_flow / p.steam_flow);
+            let (least, most) = (cold.min(hot), cold.max(hot));
+            // Per kilogram of steam, so that it vanishes with the flow that the pressure search finds.
+            desuperheater = exchange::counterflow(ua / least, least / most) * least / s.steam_flow;
+        }
+    }
+
+    let condensing = p.conductance[CONDENSING]
+        * exchange::water_side(flow_share, p.water_share)
+        * (1.0 - p.geometry.flooded(y));
+    let inlet_share = if w > 0.0 {
+        let cp_mean = mean_capacity(
+            s.water[DRAIN_COOLING],
+            t[DRAIN_COOLING],
+            s.water[CONDENSING],
+            t[CONDENSING],
+            cp[CONDENSING],
+        );
+        exchange::inlet_share(condensing / (w * cp_mean))
+    } else {
+        0.0
+    };
+
+    // A shell filled to the top sends water up the extraction line's drains, as fast as it would overfill.
+    let carry_over = ((water - 0.98 * whole) / sat.vf / 5.0).max(0.0);
+
+    let f = Frozen {
+        p,
+        s,
+        i,
+        t_in,
+        t,
+        cp,
+        drain_cooler,
+        desuperheater,
+        steam_t,
+        condensing,
+        inlet_share,
+        quality,
+        carry_over,
+    };
+    Ok((f, open))
+}
+
+/// Mean heat capacity between two points of the water's way; the local one where they are too close to tell.
+fn mean_capacity(h1: f64, t1: f64, h2: f64, t2: f64, local: f64) -> f64 {
+    if (t2 - t1).abs() > 0.05 { (h2 - h1) / (t2 - t1) } else { local }
+}
+
+/// Advances the heater by one step.
+pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &LiquidLine) -> Result<Outputs, Fault> {
+    let id = p.id.as_str();
+    let whole = p.geometry.whole();
+    let (f, open) = freeze(p, s, i, line)?;
+    let (mass0, energy0) = (s.shell.mass, s.shell.energy);
+    let root = solve::rising_root(
+        vessel::LOWEST_PRESSURE,
+        vessel::HIGHEST_PRESSURE,
+        s.pressure,
+        2e-4 * s.pressure,
+        vessel::PRESSURE_TOLERANCE * s.pressure,
+        |trial| {
+            let sat = steam::sat_p(trial).at(id)?;
+            let r = f.rates(&sat);
+            Ok::<f64, Fault>(vessel::energy(mass0 + i.dt * r.mass, whole, &sat) - (energy0 + i.dt * r.energy))
+        },
+    )?;
+    let sat = steam::sat_p(root.x).at(id)?;
+    let r = f.rates(&sat);
+    let (t_in, quality, carry_over) = (f.t_in, f.quality, f.carry_over);
+
+    s.shell.mass += i.dt * r.mass;
+    s.shell.energy += i.dt * r.energy;
+    s.metal += r.metal_heat * i.dt / p.metal_capacity;
+    s.water = r.water;
+    s.pressure = root.x;
+    s.steam_flow = r.steam;
+    let entering = sat.hf + quality * sat.hfg();
+    s.drain = if i.drain_out > 0.0 { entering - r.duty[DRAIN_COOLING] / i.drain_out } else { sat.hf };
+
+    let y = p.geometry.height_of(vessel::water_volume(s.shell.mass, whole, &sat));
+    Ok(Outputs {
+        pressure: sat.p,
+        saturation: sat.t,
+        steam_flow: r.steam,
+        duty: r.duty,
+        water_out: r.water[DESUPERHEATING],
+        water_in_t: t_in,
+        water_out_t: line.t(r.water[DESUPERHEATING]).at(id)?,
+        drain: s.drain,
+        drain_t: steam::state_ph(sat.p, s.drain).at(id)?.t,
+        level: y,
+        flooded: p.geometry.flooded(y),
+        covered: open,
+        metal_heat: r.metal_heat,
+        carry_over,
+        carry_over_heat: carry_over * sat.hf,
+        evaluations: root.evaluations,
+        out_of_range: matches!(root.outcome, Outcome::AtLow | Outcome::AtHigh),
+    })
+}

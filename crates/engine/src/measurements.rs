@@ -1,0 +1,80 @@
+//! What control, protection and trainee know of the plant: measurements, never the state.
+
+use serde::{Deserialize, Serialize};
+
+/// Time constant of the rate-of-change measurement [s]: long enough to be quiet, short against a ramp of minutes.
+const RATE_LAG: f64 = 8.0;
+
+/// Of one closed heater.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct HeaterMeasurements {
+    /// Level about normal [mm].
+    pub level: f64,
+    /// Rate of change of the feedwater outlet temperature [K/min].
+    pub ramp: f64,
+    /// Extraction steam [kg/s].
+    pub steam_flow: f64,
+    /// Stop valve position, from its limit switches and transmitter.
+    pub stop: f64,
+    /// Assisted non-return valve position.
+    pub non_return: f64,
+    /// Bypass position, 1 = all water round the heater.
+    pub bypass: f64,
+    /// Drain valve positions.
+    pub normal: f64,
+    /// Emergency drain valve position.
+    pub emergency: f64,
+}
+
+/// Of the plant.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Measurements {
+    /// Closed heaters, highest pressure first.
+    pub heaters: Vec<HeaterMeasurements>,
+    /// Storage level about normal [mm].
+    pub open_level: f64,
+    /// Hotwell level about normal [mm].
+    pub hotwell_level: f64,
+    /// Drum level about normal [mm].
+    pub drum_level: f64,
+    /// Steam to the turbine [kg/s].
+    pub steam_flow: f64,
+    /// Feed flow [kg/s].
+    pub feed_flow: f64,
+}
+
+/// A temperature followed for its rate of change.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RateMeter {
+    last: f64,
+    /// Rate [K/min].
+    pub rate: f64,
+}
+
+impl RateMeter {
+    /// At rest at `t` °C.
+    pub fn at(t: f64) -> RateMeter {
+        RateMeter { last: t, rate: 0.0 }
+    }
+
+    /// Follows `t` [°C] over `dt` seconds.
+    pub fn step(&mut self, t: f64, dt: f64) {
+        let now = (t - self.last) / dt * 60.0;
+        self.rate += (now - self.rate) * dt / (RATE_LAG + dt);
+        self.last = t;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_steady_ramp_is_measured() {
+        let mut m = RateMeter::at(100.0);
+        for i in 1..=400 {
+            m.step(100.0 + 0.05 * f64::from(i) * 0.25, 0.25);
+        }
+        assert!((m.rate - 3.0).abs() < 1e-3, "{}", m.rate);
+    }
+}

@@ -1,0 +1,408 @@
+//! The plant file: what a practitioner reads off a heat-balance diagram and a heater data sheet.
+//!
+//! Units, everywhere: MPa absolute, °C, kg/s, kJ/kg, m, m³, kg, s; shares and efficiencies 0..1.
+//! Nothing here is sized: `sizing` derives conductances, valve coefficients and curves from these
+//! figures, once, through the design heat balance.
+
+use serde::{Deserialize, Serialize};
+
+/// The only value of `format` this build reads.
+pub const FORMAT: &str = "bledsteam-plant/1";
+
+/// A whole plant.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plant {
+    /// [`FORMAT`].
+    pub format: String,
+    /// Short name, as typed in a shell.
+    pub name: String,
+    /// Title for people.
+    pub title: String,
+    /// One or two sentences for people.
+    pub summary: String,
+    /// Where the figures come from.
+    pub source: String,
+    /// Boiler boundary.
+    pub boiler: Boiler,
+    /// Turbine and generator.
+    pub turbine: Turbine,
+    /// Heaters in the order the steam meets them: the first has the highest pressure and is heater 1.
+    pub heaters: Vec<Heater>,
+    /// Heaters that go out of the water together, by id; a heater in no group has a bypass of its own.
+    #[serde(default)]
+    pub bypass_groups: Vec<Vec<String>>,
+    /// Stroke time of every bypass [s].
+    pub bypass_stroke: f64,
+    /// Condenser and hotwell.
+    pub condenser: Condenser,
+    /// Condensate pumps.
+    pub condensate_pumps: CondensatePumps,
+    /// Boiler feed pumps.
+    pub feed_pumps: FeedPumps,
+    /// Prices and emissions.
+    pub economics: Economics,
+}
+
+/// The boiler as the feedwater train sees it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Boiler {
+    /// Steam flow to the throttle at design [kg/s].
+    pub steam_flow: f64,
+    /// Main steam pressure before the throttle [MPa].
+    pub steam_pressure: f64,
+    /// Main steam temperature [°C].
+    pub steam_temperature: f64,
+    /// Drum pressure, held [MPa].
+    pub drum_pressure: f64,
+    /// Loss from the feed pump's discharge to the drum at design flow: valve, heaters, economiser, lines [MPa].
+    pub feed_line_loss: f64,
+    /// Height of the drum above the feed pumps [m].
+    pub drum_elevation: f64,
+    /// Water surface in the drum at normal level [m²].
+    pub drum_surface: f64,
+    /// Water held in the drum and what it feeds at normal level [kg].
+    pub drum_mass: f64,
+    /// Boiler efficiency on the lower heating value.
+    pub efficiency: f64,
+    /// Reheater, where the plant has one.
+    pub reheat: Option<Reheat>,
+    /// Quickest change of steam flow asked by a load change [share of design flow per minute].
+    pub load_rate: f64,
+    /// Volume of the feed line from the last heater to the economiser [m³].
+    pub feed_line_volume: f64,
+}
+
+/// Reheat between two turbine sections.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reheat {
+    /// Id of the heater whose extraction is taken from the cold reheat line.
+    pub after: String,
+    /// Hot reheat temperature [°C].
+    pub temperature: f64,
+    /// Pressure lost in reheater and lines at design [share of cold reheat pressure].
+    pub pressure_loss: f64,
+}
+
+/// Turbine sections between extraction points.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Turbine {
+    /// Pressure lost in stop and governing valves at design [share].
+    pub inlet_loss: f64,
+    /// Isentropic efficiency on dry steam of each section in steam order: one more than there are heaters.
+    pub section_efficiency: Vec<f64>,
+    /// Efficiency lost per unit of mean wetness (Baumann's factor).
+    pub wetness_factor: f64,
+    /// Leaving loss at design [kJ/kg]; varies with the square of the exhaust's volume flow.
+    pub leaving_loss: f64,
+    /// Mechanical and generator efficiency.
+    pub generator_efficiency: f64,
+}
+
+/// A heater.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum Heater {
+    /// Shell and tubes.
+    Closed(ClosedHeater),
+    /// Direct contact, with storage tank.
+    Open(OpenHeater),
+}
+
+impl Heater {
+    /// Short id, unique in the plant.
+    pub fn id(&self) -> &str {
+        match self {
+            Heater::Closed(h) => &h.id,
+            Heater::Open(h) => &h.id,
+        }
+    }
+    /// Name for people.
+    pub fn name(&self) -> &str {
+        match self {
+            Heater::Closed(h) => &h.name,
+            Heater::Open(h) => &h.name,
+        }
+    }
+    /// Its extraction.
+    pub fn extraction(&self) -> &Extraction {
+        match self {
+            Heater::Closed(h) => &h.extraction,
+            Heater::Open(h) => &h.extraction,
+        }
+    }
+}
+
+/// Extraction line from a turbine section to a heater.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Extraction {
+    /// Pressure at the turbine at design [MPa].
+    pub pressure: f64,
+    /// Pressure lost between turbine and shell at design [share].
+    pub line_loss: f64,
+    /// Stroke time of the motor-operated stop valve [s].
+    pub stop_stroke: f64,
+    /// Time in which the assisted non-return valve shuts [s].
+    pub non_return_close: f64,
+}
+
+/// A closed feedwater heater.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClosedHeater {
+    /// Short id.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Steam supply.
+    pub extraction: Extraction,
+    /// Terminal temperature difference: saturation at shell pressure minus feedwater out [K]; may be negative
+    /// with a desuperheating zone.
+    pub ttd: f64,
+    /// Desuperheating zone.
+    pub desuperheating: Option<Desuperheating>,
+    /// Drain-cooling zone.
+    pub drain_cooling: Option<DrainCooling>,
+    /// Share of the condensing zone's resistance that lies on the water side at design; it falls with flow^0.8.
+    pub water_resistance: f64,
+    /// Shell.
+    pub shell: Shell,
+    /// Water held in the tubes and channel [kg].
+    pub tube_water: f64,
+    /// Steel of tubes and tube sheet, which follows the water [kg].
+    pub tube_metal: f64,
+    /// Volume of the feedwater pipe from this heater to the next [m³].
+    pub outlet_pipe: f64,
+    /// Drains.
+    pub drains: Drains,
+    /// Level marks and control.
+    pub level: LevelSettings,
+    /// Permitted rate of change of feedwater temperature [K/min].
+    pub ramp_limit: f64,
+}
+
+/// Desuperheating zone.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Desuperheating {
+    /// Superheat with which the steam leaves the zone at design [K]: enough that the tubes stay dry.
+    pub residual_superheat: f64,
+}
+
+/// Drain-cooling zone.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DrainCooling {
+    /// Drain cooler approach: drain out minus feedwater in [K].
+    pub approach: f64,
+    /// Height of the lowest point of the zone's inlet above the shell's bottom [m]: below, steam only enters.
+    pub inlet_bottom: f64,
+    /// Height of the highest point of the inlet [m]: above, water only enters.
+    pub inlet_top: f64,
+}
+
+/// How a shell stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Attitude {
+    /// Axis level.
+    Horizontal,
+    /// Axis upright.
+    Vertical,
+}
+
+/// A shell or a storage tank.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Shell {
+    /// How it stands.
+    pub attitude: Attitude,
+    /// Inside diameter [m].
+    pub diameter: f64,
+    /// Inside length [m].
+    pub length: f64,
+    /// Share of the inside taken by tubes and baffles.
+    pub tube_share: f64,
+    /// Height of the lowest condensing tube above the shell's bottom [m].
+    pub lowest_tube: f64,
+    /// Height of normal level above the shell's bottom [m].
+    pub normal_level: f64,
+    /// Steel in touch with the steam [kg].
+    pub metal: f64,
+    /// Time constant with which that steel follows the steam [s].
+    pub metal_lag: f64,
+    /// Height of the shell's bottom above the datum [m].
+    pub elevation: f64,
+}
+
+/// Where a drain goes.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum DrainTo {
+    /// The next heater of lower pressure, closed or open.
+    Next,
+    /// The condenser.
+    Condenser,
+}
+
+/// Drain valves of a closed heater; the emergency drain always goes to the condenser.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Drains {
+    /// Where the normal drain goes.
+    pub to: DrainTo,
+    /// Normal drain valve.
+    pub normal: DrainValve,
+    /// Emergency drain valve.
+    pub emergency: DrainValve,
+}
+
+/// A drain valve.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DrainValve {
+    /// Opening at which it passes the whole drain at design (0..1].
+    pub design_opening: f64,
+    /// Liquid pressure recovery factor FL (IEC 60534-2-1).
+    pub recovery: f64,
+    /// Stroke time [s].
+    pub stroke: f64,
+    /// Flow characteristic.
+    pub characteristic: Characteristic,
+}
+
+/// Inherent flow characteristic of a valve.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Characteristic {
+    /// Flow coefficient proportional to travel.
+    Linear,
+    /// Equal steps of travel change the coefficient by equal shares; rangeability 30.
+    EqualPercentage,
+}
+
+/// Level marks, about normal level [mm], and level control.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LevelSettings {
+    /// Low level alarm (negative).
+    pub low: f64,
+    /// High level alarm.
+    pub high: f64,
+    /// Level at which the emergency drain begins to open.
+    pub emergency: f64,
+    /// Level over which it opens fully, above `emergency`.
+    pub emergency_band: f64,
+    /// High-high level: the heater is taken off by protection.
+    pub high_high: f64,
+    /// How long the level must stand at high-high [s].
+    pub high_high_delay: f64,
+    /// Proportional gain [share of stroke per mm].
+    pub gain: f64,
+    /// Integral time [s].
+    pub integral_time: f64,
+}
+
+/// The open (deaerating) heater with its storage tank.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OpenHeater {
+    /// Short id.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Steam supply.
+    pub extraction: Extraction,
+    /// Storage tank (no tubes: `tube_share` 0, `lowest_tube` anything).
+    pub tank: Shell,
+    /// Steam vented at design [kg/s].
+    pub vent_flow: f64,
+    /// Volume of the suction pipe to the feed pumps [m³].
+    pub suction_pipe: f64,
+    /// Friction in the suction pipe at design flow [m of water].
+    pub suction_loss: f64,
+    /// Storage level control by condensate flow: gain [share of design flow per mm].
+    pub level_gain: f64,
+    /// Integral time [s].
+    pub level_integral_time: f64,
+}
+
+/// Surface condenser with hotwell.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Condenser {
+    /// Pressure at design [MPa].
+    pub pressure: f64,
+    /// Cooling water inlet temperature [°C].
+    pub cooling_inlet: f64,
+    /// Cooling water temperature rise at design [K].
+    pub cooling_rise: f64,
+    /// Steel in touch with the steam [kg].
+    pub metal: f64,
+    /// Water in the hotwell at normal level [kg].
+    pub hotwell_mass: f64,
+    /// Hotwell surface [m²].
+    pub hotwell_surface: f64,
+    /// Make-up water temperature [°C].
+    pub makeup_temperature: f64,
+    /// Largest make-up flow [kg/s].
+    pub makeup_limit: f64,
+    /// Height of the drain inlets above the datum [m].
+    pub elevation: f64,
+}
+
+/// Condensate extraction pumps.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CondensatePumps {
+    /// Discharge pressure at design [MPa]; the low-pressure feedwater's pressure.
+    pub discharge_pressure: f64,
+    /// Efficiency with motor.
+    pub efficiency: f64,
+    /// Largest flow [share of design condensate flow].
+    pub largest_flow: f64,
+}
+
+/// Feed pumps, all alike.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FeedPumps {
+    /// Installed.
+    pub installed: u32,
+    /// Running at design.
+    pub running: u32,
+    /// Speed at design [rpm].
+    pub speed: f64,
+    /// Largest speed [share of design].
+    pub largest_speed: f64,
+    /// Head at no flow [share of design head at design speed].
+    pub shutoff_head: f64,
+    /// Hydraulic efficiency at design.
+    pub efficiency: f64,
+    /// Efficiency of drive and coupling.
+    pub drive_efficiency: f64,
+    /// Net positive suction head required at design flow and speed [m].
+    pub npsh_required: f64,
+    /// Height of the pump's centre line above the datum [m].
+    pub elevation: f64,
+    /// Largest change of total feed flow [share of design per second].
+    pub flow_rate: f64,
+}
+
+/// Prices and emissions.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Economics {
+    /// Lower heating value of the fuel [kJ/kg].
+    pub heating_value: f64,
+    /// Price of fuel [money per GJ].
+    pub fuel_price: f64,
+    /// Sign of the money.
+    pub currency: String,
+    /// Carbon dioxide per heat of fuel [kg/GJ].
+    pub carbon_dioxide: f64,
+}

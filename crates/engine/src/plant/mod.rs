@@ -1,0 +1,38 @@
+//! The plant as data: reading a plant file and refusing a wrong one, with the place of every fault.
+
+pub mod check;
+pub mod file;
+
+use crate::fault::Fault;
+use file::Plant;
+
+/// Largest plant file read [bytes]: a file of ten heaters takes some 20 kB.
+pub const LARGEST_FILE: usize = 1 << 20;
+
+/// Reads and checks a plant file.
+///
+/// # Errors
+/// Every fault found, each with its place in the file; never an empty list.
+pub fn read(json: &str) -> Result<Plant, Vec<Fault>> {
+    if json.len() > LARGEST_FILE {
+        return Err(vec![Fault::new(
+            "file_too_large",
+            "file",
+            format!("the file has {} bytes; a plant file has at most {LARGEST_FILE}.", json.len()),
+            "Check that this is a plant file.",
+        )]);
+    }
+    let mut de = serde_json::Deserializer::from_str(json);
+    let plant: Plant = serde_path_to_error::deserialize(&mut de).map_err(|e| {
+        let path = e.path().to_string();
+        let inner = e.into_inner();
+        vec![Fault::new(
+            "not_a_plant_file",
+            if path == "." { "file".to_owned() } else { path },
+            format!("{inner}."),
+            "Mend the file at this place; field names, their units and their meaning are in the plant-file documentation.",
+        )]
+    })?;
+    let faults = check::check(&plant);
+    if faults.is_empty() { Ok(plant) } else { Err(faults) }
+}

@@ -1,0 +1,205 @@
+//! Every number that is read from outside: one list, in one order, with quantity and span.
+//!
+//! A signal's id is `<device>.<name>`; the device is a heater's id or `unit`. The list follows from the plant, so it
+//! is built here and nowhere written down by hand.
+
+use crate::operation::HeaterControl;
+use crate::sim::{Sim, mode_code};
+use steam::units::Quantity;
+
+/// What a signal is.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Definition {
+    /// `<device>.<name>`.
+    pub id: String,
+    /// Heater's id, or `unit`.
+    pub device: String,
+    /// What it measures.
+    pub quantity: Quantity,
+    /// Low end of its span, in the inside unit.
+    pub low: f64,
+    /// High end.
+    pub high: f64,
+}
+
+/// Receives one signal: device, name, quantity, span, value.
+pub trait Visitor {
+    /// Called once per signal, always in the same order for one plant.
+    fn signal(&mut self, device: &str, name: &'static str, quantity: Quantity, span: (f64, f64), value: f64);
+}
+
+struct Values<'a>(&'a mut Vec<f64>);
+
+impl Visitor for Values<'_> {
+    fn signal(&mut self, _: &str, _: &'static str, _: Quantity, _: (f64, f64), value: f64) {
+        self.0.push(value);
+    }
+}
+
+struct Definitions(Vec<Definition>);
+
+impl Visitor for Definitions {
+    fn signal(&mut self, device: &str, name: &'static str, quantity: Quantity, span: (f64, f64), _: f64) {
+        self.0.push(Definition {
+            id: format!("{device}.{name}"),
+            device: device.into(),
+            quantity,
+            low: span.0,
+            high: span.1,
+        });
+    }
+}
+
+/// The list of signals of this plant.
+pub fn definitions(sim: &Sim) -> Vec<Definition> {
+    let mut d = Definitions(Vec::new());
+    visit(sim, &mut d);
+    d.0
+}
+
+/// Their values now, in the order of [`definitions`]; `into` is emptied first.
+pub fn read(sim: &Sim, into: &mut Vec<f64>) {
+    into.clear();
+    visit(sim, &mut Values(into));
+}
+
+fn visit(sim: &Sim, v: &mut impl Visitor) {
+    for k in 0..sim.params().closed.len() {
+        if k == sim.params().high {
+            open(sim, v);
+        }
+        closed(sim, k, v);
+    }
+    if sim.params().high == sim.params().closed.len() {
+        open(sim, v);
+    }
+    unit(sim, v);
+}
+
+const SHARE: (f64, f64) = (0.0, 1.0);
+
+fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
+    use Quantity as Q;
+    let (p, o, s) = (sim.params(), sim.outputs(), sim.state());
+    let q = &p.closed[k];
+    let (c, x) = (&o.closed[k], &s.plant.closed[k]);
+    let h = &c.heater;
+    let design = &sim.balance().heaters[p.point(k)];
+    let control: &HeaterControl = &s.control.heaters[k];
+    let source = s.plant.turbine.points[p.point(k)];
+    let m = &o.measured.heaters[k];
+    let id = q.heater.id.as_str();
+    let mut put = |name, quantity, span, value| v.signal(id, name, quantity, span, value);
+    let temperature = (0.0, 350.0);
+    let most = |x: f64| (0.0, 2.0 * x);
+    put("shell_pressure", Q::Pressure, most(design.pressure), h.pressure);
+    put("saturation_temperature", Q::Temperature, temperature, h.saturation);
+    put("fw_in_temperature", Q::Temperature, temperature, h.water_in_t);
+    put("fw_out_temperature", Q::Temperature, temperature, h.water_out_t);
+    put("ttd", Q::TemperatureDifference, (-10.0, 60.0), h.saturation - h.water_out_t);
+    put("dca", Q::TemperatureDifference, (0.0, 80.0), h.drain_t - h.water_in_t);
+    put("drain_temperature", Q::Temperature, temperature, h.drain_t);
+    put("level", Q::LevelOffset, (-400.0, 400.0), m.level);
+    put("extraction_flow", Q::MassFlow, most(design.extraction_flow), h.steam_flow);
+    put("extraction_pressure", Q::Pressure, most(design.extraction_pressure), source.pressure);
+    put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
+    put("drain_in_flow", Q::MassFlow, most(design.drain_flow), c.drain_in);
+    put("normal_drain_flow", Q::MassFlow, most(design.drain_flow), c.normal);
+    put("emergency_drain_flow", Q::MassFlow, most(design.drain_flow), c.emergency);
+    put("normal_drain_valve", Q::Fraction, SHARE, x.normal.opening);
+    put("emergency_drain_valve", Q::Fraction, SHARE, x.emergency.opening);
+    put("stop_valve", Q::Fraction, SHARE, x.extraction.stop.opening);
+    // The valve hangs open in flowing steam, as far as its assist lets it.
+    let non_return = if h.steam_flow > 0.0 { x.extraction.assist.opening } else { 0.0 };
+    put("non_return_valve", Q::Fraction, SHARE, non_return);
+    put("bypass", Q::Fraction, SHARE, m.bypass);
+    put("fw_flow", Q::MassFlow, most(design.water_flow), c.water_flow);
+    put("duty", Q::Power, most(design.duty), h.duty.iter().sum());
+    put("duty_desuperheating", Q::Power, most(design.duty), h.duty[2]);
+    put("duty_condensing", Q::Power, most(design.duty), h.duty[1]);
+    put("duty_drain_cooling", Q::Power, most(design.duty), h.duty[0]);
+    put("fw_ramp", Q::TemperatureRate, (-30.0, 30.0), m.ramp);
+    put("flooded", Q::Fraction, SHARE, h.flooded);
+    put("drain_cooler_covered", Q::Fraction, SHARE, h.covered);
+    put("mode", Q::State, (0.0, 4.0), mode_code(control.mode));
+    put("normal_drain_hand", Q::State, SHARE, f64::from(u8::from(control.normal_hand.is_some())));
+    put("emergency_drain_hand", Q::State, SHARE, f64::from(u8::from(control.emergency_hand.is_some())));
+}
+
+fn open(sim: &Sim, v: &mut impl Visitor) {
+    use Quantity as Q;
+    let (p, o, s) = (sim.params(), sim.outputs(), sim.state());
+    let design = &sim.balance().heaters[p.high];
+    let source = s.plant.turbine.points[p.high];
+    let mut put = |name, quantity, span, value| v.signal(&p.open.id, name, quantity, span, value);
+    let temperature = (0.0, 350.0);
+    let most = |x: f64| (0.0, 2.0 * x);
+    put("shell_pressure", Q::Pressure, most(design.pressure), o.open.pressure);
+    put("saturation_temperature", Q::Temperature, temperature, o.open.saturation);
+    put("fw_in_temperature", Q::Temperature, temperature, o.open_water_in_t);
+    put("fw_out_temperature", Q::Temperature, temperature, o.open.saturation);
+    put("level", Q::LevelOffset, (-1500.0, 1500.0), o.measured.open_level);
+    put("extraction_flow", Q::MassFlow, most(design.extraction_flow), o.open.steam_flow);
+    put("extraction_pressure", Q::Pressure, most(design.extraction_pressure), source.pressure);
+    put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
+    put("drain_in_flow", Q::MassFlow, (0.0, 0.5 * design.water_flow), o.open_drain_in);
+    put("stop_valve", Q::Fraction, SHARE, s.plant.open_extraction.stop.opening);
+    put("vent_flow", Q::MassFlow, (0.0, 2.0), o.open.vent_flow);
+    put("fw_flow", Q::MassFlow, most(design.water_flow), s.plant.condensate);
+    put("mode", Q::State, (0.0, 4.0), 0.0);
+}
+
+fn unit(sim: &Sim, v: &mut impl Visitor) {
+    use Quantity as Q;
+    let (p, o, s, b) = (sim.params(), sim.outputs(), sim.state(), sim.balance());
+    let mut put = |name, quantity, span, value| v.signal("unit", name, quantity, span, value);
+    let flow = (0.0, 1.5 * b.throttle);
+    let gross = o.turbine.gross;
+    let heat_rate = if gross > 0.0 { o.heat_added / gross * 3600.0 } else { 0.0 };
+    let fuel_heat = o.heat_added / p.boiler.efficiency; // kW
+    put("time", Q::Duration, (0.0, 86_400.0), sim.time());
+    put("load", Q::Fraction, (0.0, 1.2), s.plant.boiler.steam / p.boiler.steam_flow);
+    put("load_demand", Q::Fraction, (0.0, 1.2), s.control.load);
+    put("throttle_flow", Q::MassFlow, flow, s.plant.boiler.steam);
+    put("gross_output", Q::Power, (0.0, 1.5 * b.gross), gross);
+    put("net_output", Q::Power, (0.0, 1.5 * b.gross), gross - o.auxiliary);
+    put("heat_added", Q::Power, (0.0, 1.5 * b.heat_added), o.heat_added);
+    put("heat_rate", Q::HeatRate, (0.0, 2.0 * b.heat_rate), heat_rate);
+    put(
+        "heat_rate_change",
+        Q::HeatRate,
+        (-1000.0, 1000.0),
+        if gross > 0.0 { heat_rate - b.heat_rate } else { 0.0 },
+    );
+    put(
+        "fuel_flow",
+        Q::MassRate,
+        (0.0, 1.5 * b.heat_added / p.economics.heating_value),
+        fuel_heat / p.economics.heating_value,
+    );
+    put("fuel_cost", Q::MoneyRate, (0.0, 1e5), fuel_heat * 3600.0 / 1e6 * p.economics.fuel_price);
+    put("co2", Q::MassRate, (0.0, 200.0), fuel_heat / 1e6 * p.economics.carbon_dioxide);
+    put("final_fw_temperature", Q::Temperature, (0.0, 350.0), o.final_t);
+    put("feed_flow", Q::MassFlow, flow, o.feed.flow);
+    put("condensate_flow", Q::MassFlow, flow, s.plant.condensate);
+    put("makeup_flow", Q::MassFlow, (-20.0, 20.0), o.makeup);
+    put("condenser_pressure", Q::LowPressure, (0.0, 0.03), s.plant.condenser.pressure);
+    put("condenser_temperature", Q::Temperature, (0.0, 80.0), s.plant.condenser.temperature);
+    put("condenser_heat", Q::Power, (0.0, 1.5 * b.rejected), o.condenser.rejected);
+    put("cooling_outlet_temperature", Q::Temperature, (0.0, 80.0), o.condenser.cooling_outlet);
+    put("hotwell_level", Q::LevelOffset, (-1000.0, 1000.0), o.measured.hotwell_level);
+    put("drum_level", Q::LevelOffset, (-400.0, 400.0), o.measured.drum_level);
+    put("feed_pump_discharge", Q::Pressure, (0.0, 1.5 * b.discharge), o.feed.discharge);
+    put("feed_pump_power", Q::Power, (0.0, 1.5 * b.auxiliary), o.feed.power);
+    put("feed_pump_speed", Q::Speed, (0.0, 1.5 * p.feed_pumps.speed), o.feed.speed);
+    put("feed_pump_suction_temperature", Q::Temperature, (0.0, 250.0), o.suction_t);
+    put("suction_head_available", Q::Length, (0.0, 60.0), o.feed.npsh_available);
+    put("suction_head_required", Q::Length, (0.0, 60.0), o.feed.npsh_required);
+    put("mass_residual", Q::Residual, (-1e-9, 1e-9), o.residuals.0);
+    put("energy_residual", Q::Residual, (-1e-6, 1e-6), o.residuals.1);
+}
+
+/// Temperature of extraction steam [°C]; 0 where it left the range, which the step itself would have refused.
+fn temperature_of(s: crate::extraction::Source) -> f64 {
+    steam::state_ph(s.pressure, s.enthalpy).map_or(0.0, |x| x.t)
+}

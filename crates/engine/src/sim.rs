@@ -1,0 +1,577 @@
+//! The simulator: one plant, its state, and the one step that moves it.
+//!
+//! Order of a step: control and protect on the last measurements, drive the valves; pumps; feedwater on its way;
+//! pressures along the turbine; drains and shells from the highest pressure down, the open heater in its place; work;
+//! condenser; boiler; account; measure. A step that fails leaves the state as it was.
+
+use crate::balance::Balance;
+use crate::boiler;
+use crate::command::Command;
+use crate::condenser;
+use crate::drain;
+use crate::event::{Code, Event};
+use crate::extraction;
+use crate::fault::{At, Fault};
+use crate::feed_pump;
+use crate::heater;
+use crate::ledger::Crossing;
+use crate::measurements::{HeaterMeasurements, Measurements};
+use crate::open_heater;
+use crate::operation::{self, Demands, Log, Mode};
+use crate::plant::file::Plant;
+use crate::sizing::{self, Sized};
+use crate::train::{Params, PlantState, Receiver, State};
+use crate::turbine;
+use sha2::{Digest, Sha256};
+
+/// Largest change of condensate flow [share of design per second] (*common practice, no source*).
+const CONDENSATE_RATE: f64 = 0.05;
+/// Events kept for reading; older ones are dropped.
+const EVENTS_KEPT: usize = 4096;
+
+/// What a step of a closed heater and its lines gave.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct ClosedOutputs {
+    /// The heater.
+    pub heater: heater::Outputs,
+    /// Water through its tubes [kg/s].
+    pub water_flow: f64,
+    /// Drains that arrived [kg/s].
+    pub drain_in: f64,
+    /// Normal drain [kg/s].
+    pub normal: f64,
+    /// Emergency drain [kg/s].
+    pub emergency: f64,
+    /// Enthalpy of the water that arrived [kJ/kg].
+    pub water_in: f64,
+}
+
+/// What a step gave; derived, never saved.
+#[derive(Clone, Debug, Default)]
+pub struct Outputs {
+    /// Closed heaters.
+    pub closed: Vec<ClosedOutputs>,
+    /// Open heater.
+    pub open: open_heater::Outputs,
+    /// Drains that arrived there [kg/s].
+    pub open_drain_in: f64,
+    /// Condensate arriving there: enthalpy [kJ/kg] and temperature [°C].
+    pub open_water_in: f64,
+    /// Its temperature [°C].
+    pub open_water_in_t: f64,
+    /// Turbine.
+    pub turbine: turbine::Outputs,
+    /// Condenser.
+    pub condenser: condenser::Outputs,
+    /// Make-up [kg/s].
+    pub makeup: f64,
+    /// Feed pumps.
+    pub feed: feed_pump::Outputs,
+    /// Temperature at the pumps' suction [°C].
+    pub suction_t: f64,
+    /// Feedwater at the economiser inlet: enthalpy [kJ/kg] and temperature [°C].
+    pub final_h: f64,
+    /// Its temperature [°C].
+    pub final_t: f64,
+    /// Power of feed and condensate pumps [kW].
+    pub auxiliary: f64,
+    /// Heat added by boiler and reheater [kW].
+    pub heat_added: f64,
+    /// Measurements at the end of the step.
+    pub measured: Measurements,
+    /// Mass and energy unaccounted for since the start, over what passed.
+    pub residuals: (f64, f64),
+}
+
+/// A stream of mass [kg/s] and heat [kW].
+#[derive(Clone, Copy, Debug, Default)]
+struct Stream {
+    mass: f64,
+    heat: f64,
+}
+
+impl Stream {
+    fn add(&mut self, mass: f64, heat: f64) {
+        self.mass += mass;
+        self.heat += heat;
+    }
+}
+
+/// Drains under way within a step.
+#[derive(Clone, Copy, Debug, Default)]
+struct Drains {
+    /// To the next heater.
+    cascade: Stream,
+    /// To the condenser.
+    condenser: Stream,
+}
+
+/// Flags that turn conditions into single events.
+#[derive(Clone, Copy, Debug, Default)]
+struct Latched {
+    pumps_at_limit: bool,
+    suction_low: bool,
+    out_of_range: bool,
+    carry_over: bool,
+}
+
+/// A running plant.
+pub struct Sim {
+    plant: Plant,
+    params: Params,
+    balance: Balance,
+    state: State,
+    /// Where the next step is made, so that a failing one leaves `state` and `outputs` alone.
+    next: State,
+    outputs: Outputs,
+    next_outputs: Outputs,
+    demands: Demands,
+    latched: Latched,
+    events: Vec<Event>,
+    start: (f64, f64),
+}
+
+impl Sim {
+    /// Sizes a checked plant and lets it rest at its design point.
+    pub fn new(plant: Plant) -> Result<Sim, Fault> {
+        let Sized { params, state, balance } = sizing::size(&plant)?;
+        let start = (state.plant.mass(), state.plant.energy(&params));
+        let mut sim = Sim {
+            next: state.clone(),
+            plant,
+            params,
+            balance,
+            state,
+            outputs: Outputs::default(),
+            next_outputs: Outputs::default(),
+            demands: Demands::default(),
+            latched: Latched::default(),
+            events: Vec::new(),
+            start,
+        };
+        sim.outputs.closed = vec![ClosedOutputs::default(); sim.params.closed.len()];
+        // One trial step from the design point fills the outputs; the state it leads to is dropped.
+        let mut log = Log::new();
+        measure(&sim.params, &sim.next, &mut sim.outputs)?;
+        step(&sim.params, &mut sim.next, &mut sim.outputs, &mut sim.demands, &mut log)?;
+        sim.next.clone_from(&sim.state);
+        measure(&sim.params, &sim.state, &mut sim.outputs)?;
+        Ok(sim)
+    }
+
+    /// Advances by `steps` steps.
+    pub fn advance(&mut self, steps: u32) -> Result<(), Fault> {
+        for _ in 0..steps {
+            let mut log = Log::new();
+            self.next.clone_from(&self.state);
+            self.next_outputs.clone_from(&self.outputs);
+            step(&self.params, &mut self.next, &mut self.next_outputs, &mut self.demands, &mut log)?;
+            std::mem::swap(&mut self.state, &mut self.next);
+            std::mem::swap(&mut self.outputs, &mut self.next_outputs);
+            self.watch(&mut log);
+            self.record(log);
+        }
+        if steps > 0 {
+            let change = (
+                self.state.plant.mass() - self.start.0,
+                self.state.plant.energy(&self.params) - self.start.1,
+            );
+            let l = &self.state.ledger;
+            self.outputs.residuals = (l.mass_residual(change.0), l.energy_residual(change.1));
+        }
+        Ok(())
+    }
+
+    /// Carries out a command at the present instant, or refuses it with the reason.
+    pub fn command(&mut self, command: &Command) -> Result<(), Fault> {
+        let mut log = Log::new();
+        operation::command(
+            &self.params.operation,
+            &mut self.state.control,
+            &self.outputs.measured,
+            command,
+            &mut log,
+        )?;
+        self.record(log);
+        Ok(())
+    }
+
+    /// Events with a number above `after`, oldest first.
+    pub fn events(&self, after: u64) -> &[Event] {
+        let from = self.events.partition_point(|e| e.seq <= after);
+        &self.events[from..]
+    }
+
+    /// Plant time [s].
+    pub fn time(&self) -> f64 {
+        self.state.steps as f64 * self.params.dt
+    }
+
+    /// The plant file.
+    pub fn plant(&self) -> &Plant {
+        &self.plant
+    }
+
+    /// What was sized.
+    pub fn params(&self) -> &Params {
+        &self.params
+    }
+
+    /// The design heat balance.
+    pub fn balance(&self) -> &Balance {
+        &self.balance
+    }
+
+    /// The state.
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// Results of the last step.
+    pub fn outputs(&self) -> &Outputs {
+        &self.outputs
+    }
+
+    /// SHA-256 of the state's bytes: every number, bit for bit.
+    pub fn state_hash(&self) -> Result<String, Fault> {
+        let bytes = postcard::to_allocvec(&self.state).map_err(|e| {
+            Fault::new(
+                "state_bytes",
+                "state",
+                format!("the state cannot be written: {e}."),
+                "Report this fault.",
+            )
+        })?;
+        Ok(Sha256::digest(&bytes).iter().map(|b| format!("{b:02x}")).collect())
+    }
+
+    fn watch(&mut self, log: &mut Log) {
+        operation::watch(&self.params.operation, &mut self.state.control, &self.outputs.measured, log);
+        let (o, l) = (&self.outputs, &mut self.latched);
+        let mut edge = |now: bool, was: &mut bool, on: Code, off: Option<Code>, k: Option<usize>, v: f64| {
+            if now && !*was {
+                log.push((on, k, v));
+            } else if let (false, true, Some(off)) = (now, *was, off) {
+                log.push((off, k, v));
+            }
+            *was = now;
+        };
+        edge(o.feed.at_limit, &mut l.pumps_at_limit, Code::FeedPumpsAtLimit, None, None, o.feed.flow);
+        edge(
+            o.feed.npsh_available < o.feed.npsh_required,
+            &mut l.suction_low,
+            Code::SuctionHeadLow,
+            Some(Code::SuctionHeadRestored),
+            None,
+            o.feed.npsh_available,
+        );
+        let out = o.closed.iter().position(|c| c.heater.out_of_range);
+        edge(
+            out.is_some() || o.open.out_of_range,
+            &mut l.out_of_range,
+            Code::PressureOutOfRange,
+            None,
+            out,
+            0.0,
+        );
+        let over = o.closed.iter().position(|c| c.heater.carry_over > 0.0);
+        edge(over.is_some(), &mut l.carry_over, Code::CarryOver, None, over, 0.0);
+    }
+
+    fn record(&mut self, log: Log) {
+        for (code, k, value) in log {
+            self.state.events += 1;
+            self.events.push(Event {
+                seq: self.state.events,
+                time_s: self.time(),
+                code,
+                device: k.map_or("unit".into(), |k| self.params.closed[k].heater.id.clone()),
+                value,
+            });
+        }
+        if self.events.len() > EVENTS_KEPT {
+            self.events.drain(..self.events.len() - EVENTS_KEPT);
+        }
+    }
+}
+
+/// Reads the instruments.
+fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
+    let m = &mut o.measured;
+    m.heaters.clear();
+    for (k, (c, q)) in s.plant.closed.iter().zip(&p.closed).enumerate() {
+        m.heaters.push(HeaterMeasurements {
+            level: (heater::level(&q.heater, &c.heater)? - q.heater.normal_level) * 1e3,
+            ramp: c.ramp.rate,
+            steam_flow: c.heater.steam_flow,
+            stop: c.extraction.stop.opening,
+            non_return: c.extraction.assist.opening,
+            bypass: s.plant.bypass[p.group(k)].opening,
+            normal: c.normal.opening,
+            emergency: c.emergency.opening,
+        });
+    }
+    m.open_level = (open_heater::level(&p.open, &s.plant.open)? - p.open.normal_level) * 1e3;
+    m.hotwell_level = condenser::level(&p.condenser, &s.plant.condenser).at("condenser")?;
+    m.drum_level = boiler::level(&p.boiler, &s.plant.boiler);
+    m.steam_flow = s.plant.boiler.steam;
+    m.feed_flow = s.plant.feed.flow;
+    Ok(())
+}
+
+/// The step. On failure `s` and `o` are spoilt: the caller keeps the state it started from.
+fn step(p: &Params, s: &mut State, o: &mut Outputs, d: &mut Demands, log: &mut Log) -> Result<(), Fault> {
+    let dt = p.dt;
+    operation::control(&p.operation, &mut s.control, &o.measured, d, dt, log);
+    operation::protect(&p.operation, &mut s.control, &o.measured, d, dt, log);
+    let x = &mut s.plant;
+    drive(p, x, d);
+
+    // Pumps.
+    let suction_h = x.suction.leaving();
+    let suction = suction(p, x, suction_h, o.measured.open_level)?;
+    o.suction_t = suction.0;
+    o.feed = feed_pump::step(&p.feed_pumps, &mut x.feed, d.feed, &suction.1, dt);
+    let feed = o.feed.flow;
+    let most = CONDENSATE_RATE * p.condensate_design * dt;
+    x.condensate += (d.condensate.min(p.condensate_largest) - x.condensate).clamp(-most, most);
+    let condensate = x.condensate;
+    let condensate_h = condenser::condensate(&x.condenser)?;
+
+    // Feedwater on its way: what arrives at each heater in this step.
+    let m = p.closed.len();
+    let arriving = |x: &mut PlantState, from: usize, to: usize, total: f64, mut h: f64, o: &mut Outputs| {
+        for k in (from..to).rev() {
+            let through = total * (1.0 - x.bypass[p.group(k)].opening);
+            o.closed[k].water_flow = through;
+            o.closed[k].water_in = h;
+            h = x.closed[k].outlet_pipe.take(leaving_flow(p, k, from, total, through) * dt);
+        }
+        h
+    };
+    o.open_water_in = arriving(x, p.high, m, condensate, condensate_h + p.condensate_rise, o);
+    let taken = x.suction.take(feed * dt);
+    let economiser = arriving(x, 0, p.high, feed, taken + o.feed.rise, o);
+    o.final_h = x.feed_line.take(feed * dt);
+
+    // Pressures along the turbine, with the shells as they stand.
+    let condenser_p = x.condenser.pressure;
+    let throttle = x.boiler.steam;
+    let taps = taps(p, x);
+    let inlet = turbine::expansion(&p.turbine, &mut x.turbine, throttle, &taps, condenser_p)?;
+
+    // Drains and shells, from the highest pressure down.
+    let mut drains = Drains::default();
+    let mut extractions = vec![0.0; m + 1];
+    for k in 0..=m {
+        if k == p.high {
+            let arrived = std::mem::take(&mut drains.cascade);
+            o.open_drain_in = arrived.mass;
+            let i = open_heater::Inputs {
+                dt,
+                source: x.turbine.points[p.high],
+                line: taps[p.high].line,
+                water_in: condensate,
+                water_in_heat: condensate * o.open_water_in,
+                drain_in: arrived.mass,
+                drain_in_heat: arrived.heat,
+                water_out: feed,
+            };
+            o.open = open_heater::step(&p.open, &mut x.open, &i)?;
+            extractions[p.high] = o.open.steam_flow;
+            drains.condenser.add(o.open.overflow, o.open.overflow_heat);
+        }
+        if k == m {
+            break;
+        }
+        closed_step(p, x, o, k, taps[p.point(k)].line, condenser_p, &mut drains)?;
+        extractions[p.point(k)] = o.closed[k].heater.steam_flow;
+    }
+
+    // Feedwater sent on.
+    send(p, x, o, p.high, m, condensate, dt);
+    x.suction.put(feed * dt, o.open.water_out);
+    send(p, x, o, 0, p.high, feed, dt);
+    x.feed_line.put(feed * dt, economiser);
+
+    // Work, condenser, boiler.
+    o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &extractions, condenser_p)?;
+    o.makeup = d.makeup;
+    let inputs = condenser::Inputs {
+        dt,
+        inflow: o.turbine.exhaust_flow + drains.condenser.mass,
+        inflow_heat: o.turbine.exhaust_flow * o.turbine.exhaust_enthalpy + drains.condenser.heat,
+        condensate,
+        makeup: o.makeup,
+    };
+    o.condenser = condenser::step(&p.condenser, &mut x.condenser, &inputs)?;
+    o.heat_added = boiler::heat_added(&p.boiler, &x.boiler, o.final_h) + o.turbine.reheat;
+    boiler::step(&p.boiler, &mut x.boiler, d.steam, feed, dt);
+
+    // Account and read-outs.
+    o.auxiliary = o.feed.power + condensate * p.condensate_rise;
+    s.ledger.book(
+        &Crossing {
+            mass: o.makeup - o.open.vent_flow,
+            feed,
+            energy: throttle * p.turbine.main_enthalpy
+                + o.turbine.reheat
+                + feed * (o.feed.rise - o.final_h)
+                + condensate * p.condensate_rise
+                + o.condenser.makeup_heat
+                - o.turbine.shaft
+                - o.condenser.rejected
+                - o.open.vent_heat,
+            added: o.heat_added,
+        },
+        dt,
+    );
+    for (k, c) in x.closed.iter_mut().enumerate() {
+        c.ramp.step(o.closed[k].heater.water_out_t, dt);
+    }
+    o.final_t = p.lines.high.t(o.final_h).at("boiler")?;
+    o.open_water_in_t = p.lines.low.t(o.open_water_in).at(&p.open.id)?;
+    s.steps += 1;
+    measure(p, s, o)
+}
+
+/// Moves every valve.
+fn drive(p: &Params, x: &mut PlantState, d: &Demands) {
+    for ((c, q), a) in x.closed.iter_mut().zip(&p.closed).zip(&d.heaters) {
+        c.extraction.drive(&q.extraction, &a.extraction, p.dt);
+        c.normal.drive(a.normal, q.normal.stroke, p.dt);
+        c.emergency.drive(a.emergency, q.emergency.stroke, p.dt);
+    }
+    let open = extraction::Demand { stop: 1.0, shut_non_return: false };
+    x.open_extraction.drive(&p.open_extraction, &open, p.dt);
+    for (b, a) in x.bypass.iter_mut().zip(&d.bypass) {
+        b.drive(*a, p.bypass_stroke, p.dt);
+    }
+}
+
+/// The extraction lines as the turbine feels them.
+fn taps(p: &Params, x: &PlantState) -> Vec<turbine::Tap> {
+    let mut taps: Vec<turbine::Tap> = x
+        .closed
+        .iter()
+        .zip(&p.closed)
+        .map(|(c, q)| turbine::Tap {
+            line: c.extraction.coefficient(&q.extraction),
+            shell: c.heater.pressure,
+        })
+        .collect();
+    let open =
+        turbine::Tap { line: x.open_extraction.coefficient(&p.open_extraction), shell: x.open.pressure };
+    taps.insert(p.high, open);
+    taps
+}
+
+/// Water at the feed pumps' suction, with its temperature [°C]: what arrives may be hotter than the tank now is.
+fn suction(p: &Params, x: &PlantState, h: f64, level: f64) -> Result<(f64, feed_pump::Suction), Fault> {
+    let sat = steam::sat_p(x.open.pressure).at(&p.open.id)?;
+    // Saturated when it left the tank, whatever the tank's pressure is now.
+    let t = saturated_at(h, sat.t).at("feed_pumps")?;
+    let arrived = steam::sat_t(t).at("feed_pumps")?;
+    Ok((
+        t,
+        feed_pump::Suction {
+            tank: sat.p,
+            level: level * 1e-3,
+            volume: arrived.vf,
+            vapour_pressure: arrived.p,
+        },
+    ))
+}
+
+/// Temperature at which saturated water has enthalpy `h`, by Newton from `guess` (the slope is known to a few per cent).
+fn saturated_at(h: f64, guess: f64) -> steam::Result<f64> {
+    let mut t = guess;
+    for _ in 0..30 {
+        let d = (h - steam::sat_t(t)?.hf) / 4.4;
+        t += d;
+        if d.abs() < 1e-9 {
+            break;
+        }
+    }
+    Ok(t)
+}
+
+/// Flow in the pipe behind heater `k`: all the water where its group ends, the heater's own within the group.
+/// `from` is the first index of the side that `k` is on.
+fn leaving_flow(p: &Params, k: usize, from: usize, total: f64, through: f64) -> f64 {
+    if k > from && p.group(k - 1) == p.group(k) { through } else { total }
+}
+
+/// Sends the water of heaters `from..to` into their outlet pipes, mixed with what went round each group.
+fn send(p: &Params, x: &mut PlantState, o: &Outputs, from: usize, to: usize, total: f64, dt: f64) {
+    let mut round = 0.0; // enthalpy at the entry of the group
+    for k in (from..to).rev() {
+        let c = &o.closed[k];
+        if k + 1 == to || p.group(k + 1) != p.group(k) {
+            round = c.water_in;
+        }
+        let flow = leaving_flow(p, k, from, total, c.water_flow);
+        let ends = !(k > from && p.group(k - 1) == p.group(k));
+        let h = if ends && total > 0.0 {
+            (c.water_flow * c.heater.water_out + (total - c.water_flow) * round) / total
+        } else {
+            c.heater.water_out
+        };
+        x.closed[k].outlet_pipe.put(flow * dt, h);
+    }
+}
+
+/// One closed heater with its drains: takes what arrives from the heater above and leaves what goes on to the one
+/// below.
+fn closed_step(
+    p: &Params,
+    x: &mut PlantState,
+    o: &mut Outputs,
+    k: usize,
+    line: f64,
+    condenser_p: f64,
+    drains: &mut Drains,
+) -> Result<(), Fault> {
+    let q = &p.closed[k];
+    let id = q.heater.id.as_str();
+    let down = match q.receiver {
+        Receiver::Closed(j) => x.closed[j].heater.pressure,
+        Receiver::Open => x.open.pressure,
+        Receiver::Condenser => condenser_p,
+    };
+    let c = &mut x.closed[k];
+    let at = |head: f64| drain::upstream(c.heater.pressure, c.heater.drain, head).at(id);
+    let normal = drain::flow(&q.normal, &c.normal, &at(q.normal.head)?, down);
+    let emergency = if c.emergency.opening > 0.0 {
+        drain::flow(&q.emergency, &c.emergency, &at(q.emergency.head)?, condenser_p)
+    } else {
+        0.0
+    };
+    let arrived = std::mem::take(&mut drains.cascade);
+    let out = &mut o.closed[k];
+    let i = heater::Inputs {
+        dt: p.dt,
+        source: x.turbine.points[p.point(k)],
+        line,
+        water_flow: out.water_flow,
+        water_in: out.water_in,
+        drain_in: arrived.mass,
+        drain_in_heat: arrived.heat,
+        drain_out: normal + emergency,
+    };
+    out.heater = heater::step(&q.heater, &mut c.heater, &i, p.line(k))?;
+    out.drain_in = arrived.mass;
+    out.normal = normal;
+    out.emergency = emergency;
+    let h = out.heater.drain;
+    drains.condenser.add(emergency, emergency * h);
+    drains.condenser.add(out.heater.carry_over, out.heater.carry_over_heat);
+    let to = if q.receiver == Receiver::Condenser { &mut drains.condenser } else { &mut drains.cascade };
+    to.add(normal, normal * h);
+    Ok(())
+}
+
+/// Mode of a closed heater, as its signal shows it.
+pub fn mode_code(mode: Mode) -> f64 {
+    Mode::ALL.iter().position(|m| *m == mode).unwrap_or(0) as f64
+}

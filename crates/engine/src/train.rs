@@ -1,0 +1,207 @@
+//! The whole train's parameters and state: what never changes, and what is integrated and saved.
+
+use crate::balance::Lines;
+use crate::boiler;
+use crate::condenser;
+use crate::drain;
+use crate::extraction;
+use crate::feed_pump;
+use crate::heater;
+use crate::ledger::Ledger;
+use crate::measurements::RateMeter;
+use crate::open_heater;
+use crate::operation;
+use crate::pipe::Pipe;
+use crate::turbine;
+use crate::valve::Stem;
+use serde::{Deserialize, Serialize};
+
+/// Length of a step [s of plant time]: short against the fastest valve (1 s) and against the second or two in which a
+/// shell's pressure moves.
+pub const STEP: f64 = 0.25;
+
+/// Where a normal drain arrives.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Receiver {
+    /// A closed heater, by index.
+    Closed(usize),
+    /// The open heater.
+    Open,
+    /// The condenser.
+    Condenser,
+}
+
+/// A closed heater with what belongs to it.
+#[derive(Clone, Debug)]
+pub struct Closed {
+    /// The heater.
+    pub heater: heater::Params,
+    /// Its extraction line.
+    pub extraction: extraction::Params,
+    /// Its drains.
+    pub normal: drain::Params,
+    /// Emergency drain, to the condenser.
+    pub emergency: drain::Params,
+    /// Where the normal drain arrives.
+    pub receiver: Receiver,
+}
+
+/// Prices and emissions.
+#[derive(Clone, Copy, Debug)]
+pub struct Economics {
+    /// Lower heating value [kJ/kg].
+    pub heating_value: f64,
+    /// Price of fuel per GJ.
+    pub fuel_price: f64,
+    /// Carbon dioxide [kg/GJ].
+    pub carbon_dioxide: f64,
+}
+
+/// Everything that was sized.
+#[derive(Clone, Debug)]
+pub struct Params {
+    /// Length of a step [s].
+    pub dt: f64,
+    /// Closed heaters, highest pressure first.
+    pub closed: Vec<Closed>,
+    /// How many of them stand on the high-pressure side; it is also the open heater's place among the points.
+    pub high: usize,
+    /// Open heater.
+    pub open: open_heater::Params,
+    /// Its extraction line.
+    pub open_extraction: extraction::Params,
+    /// Bypass groups, by index of closed heater.
+    pub groups: Vec<Vec<usize>>,
+    /// Stroke of a bypass [s].
+    pub bypass_stroke: f64,
+    /// Controls and protection.
+    pub operation: operation::Params,
+    /// Turbine.
+    pub turbine: turbine::Params,
+    /// Condenser.
+    pub condenser: condenser::Params,
+    /// Boiler.
+    pub boiler: boiler::Params,
+    /// Feed pumps.
+    pub feed_pumps: feed_pump::Params,
+    /// Rise over the condensate pumps [kJ/kg].
+    pub condensate_rise: f64,
+    /// Condensate flow at design [kg/s].
+    pub condensate_design: f64,
+    /// Largest condensate flow [kg/s].
+    pub condensate_largest: f64,
+    /// Liquid properties of both sides.
+    pub lines: Lines,
+    /// Prices and emissions.
+    pub economics: Economics,
+    /// Gross heat rate at design [kJ/kWh].
+    pub design_heat_rate: f64,
+}
+
+impl Params {
+    /// Index of a closed heater among the turbine's extraction points.
+    pub fn point(&self, k: usize) -> usize {
+        if k < self.high { k } else { k + 1 }
+    }
+
+    /// Properties of the water in a closed heater's tubes.
+    pub fn line(&self, k: usize) -> &steam::LiquidLine {
+        if k < self.high { &self.lines.high } else { &self.lines.low }
+    }
+
+    /// Bypass group of a closed heater.
+    pub fn group(&self, k: usize) -> usize {
+        self.operation.heaters[k].group
+    }
+}
+
+/// A closed heater's state with what belongs to it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ClosedState {
+    /// The heater.
+    pub heater: heater::State,
+    /// Its extraction valves.
+    pub extraction: extraction::State,
+    /// Normal drain valve.
+    pub normal: Stem,
+    /// Emergency drain valve.
+    pub emergency: Stem,
+    /// Feedwater pipe to the next heater.
+    pub outlet_pipe: Pipe,
+    /// Rate-of-change measurement of its feedwater outlet.
+    pub ramp: RateMeter,
+}
+
+/// State of the plant itself.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PlantState {
+    /// Closed heaters.
+    pub closed: Vec<ClosedState>,
+    /// Open heater.
+    pub open: open_heater::State,
+    /// Its extraction valves.
+    pub open_extraction: extraction::State,
+    /// Pipe from the storage tank to the feed pumps.
+    pub suction: Pipe,
+    /// Pipe from the last heater to the economiser.
+    pub feed_line: Pipe,
+    /// Bypass of each group: 0 = all water through the heaters.
+    pub bypass: Vec<Stem>,
+    /// Turbine.
+    pub turbine: turbine::State,
+    /// Condenser.
+    pub condenser: condenser::State,
+    /// Condensate flow [kg/s].
+    pub condensate: f64,
+    /// Boiler.
+    pub boiler: boiler::State,
+    /// Feed pumps.
+    pub feed: feed_pump::State,
+}
+
+/// All that a snapshot holds.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct State {
+    /// Steps since the start.
+    pub steps: u64,
+    /// The plant.
+    pub plant: PlantState,
+    /// Its controls.
+    pub control: operation::State,
+    /// Mass and energy across the boundary.
+    pub ledger: Ledger,
+    /// Events so far.
+    pub events: u64,
+}
+
+impl PlantState {
+    /// Mass inside the plant's boundary [kg]; pipes and tubes are full and do not change.
+    pub fn mass(&self) -> f64 {
+        self.closed.iter().map(|c| c.heater.shell.mass).sum::<f64>()
+            + self.open.tank.mass
+            + self.condenser.hotwell
+            + self.boiler.drum
+    }
+
+    /// Heat inside the boundary [kJ], which runs from the throttle to the economiser inlet.
+    pub fn energy(&self, p: &Params) -> f64 {
+        let heaters: f64 = self
+            .closed
+            .iter()
+            .zip(&p.closed)
+            .map(|(s, q)| {
+                let water: f64 = q.heater.storage.iter().zip(s.heater.water).map(|(m, h)| m * h).sum();
+                s.heater.shell.energy
+                    + s.heater.metal * q.heater.metal_capacity
+                    + water
+                    + s.outlet_pipe.heat()
+            })
+            .sum();
+        heaters
+            + self.open.tank.energy
+            + self.open.metal * p.open.metal_capacity
+            + self.suction.heat()
+            + self.feed_line.heat()
+            + self.condenser.heat
+    }
+}

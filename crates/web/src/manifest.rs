@@ -1,0 +1,157 @@
+//! What a page has to know of a plant before it draws anything.
+
+use engine::plant::file::{DrainTo, Heater};
+use engine::signals::{self, Definition};
+use engine::{Fault, Sim};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use steam::units::{Display, Quantity, System};
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// Names of these shapes on the page's side, kept beside them.
+#[wasm_bindgen(typescript_custom_section)]
+const TYPES: &str = r#"
+export interface PlantInfo { name: string; title: string; summary: string }
+export interface Fault { code: string; place: string; message: string; remedy: string }
+export interface Display { unit: string; factor: number; offset: number; digits: number }
+export interface Signal { id: string; device: string; quantity: string; low: number; high: number }
+export interface LevelMarks { low: number; high: number; emergency: number; high_high: number }
+export interface HeaterInfo {
+  id: string; number: number; kind: "closed" | "open"; name: string; side: "high" | "low";
+  desuperheating: boolean; drain_cooling: boolean; drains_to: string; bypass_group: string[];
+  ramp_limit: number; level_marks: LevelMarks | null;
+}
+export interface Manifest {
+  plant: PlantInfo; engine: string; currency: string; step_s: number; load_range: [number, number];
+  modes: string[]; signals: Signal[]; design: Record<string, number>;
+  quantities: Record<string, { si: Display; us: Display }>;
+  heaters: HeaterInfo[];
+}
+export type Command =
+  | { do: "trip_heater" | "isolate_extraction" | "put_back"; heater: string }
+  | { do: "move_drain"; heater: string; valve: "normal" | "emergency"; position: number }
+  | { do: "release_drain"; heater: string; valve: "normal" | "emergency" }
+  | { do: "set_load"; fraction: number };
+export interface PlantEvent { seq: number; time_s: number; code: string; device: string; value: number }
+"#;
+
+#[derive(Serialize)]
+pub struct PlantInfo {
+    pub name: String,
+    pub title: String,
+    pub summary: String,
+}
+
+#[derive(Serialize)]
+pub struct Units {
+    si: Display,
+    us: Display,
+}
+
+#[derive(Serialize)]
+pub struct LevelMarks {
+    low: f64,
+    high: f64,
+    emergency: f64,
+    high_high: f64,
+}
+
+#[derive(Serialize)]
+pub struct HeaterInfo {
+    id: String,
+    number: usize,
+    kind: &'static str,
+    name: String,
+    side: &'static str,
+    desuperheating: bool,
+    drain_cooling: bool,
+    drains_to: String,
+    bypass_group: Vec<String>,
+    ramp_limit: f64,
+    level_marks: Option<LevelMarks>,
+}
+
+#[derive(Serialize)]
+pub struct Manifest {
+    plant: PlantInfo,
+    engine: &'static str,
+    currency: String,
+    step_s: f64,
+    load_range: (f64, f64),
+    modes: [&'static str; 5],
+    signals: Vec<Definition>,
+    design: BTreeMap<String, f64>,
+    quantities: BTreeMap<&'static str, Units>,
+    heaters: Vec<HeaterInfo>,
+}
+
+/// The manifest of a plant; its design values are those of a plant at rest at its design point.
+pub fn of(sim: &Sim) -> Result<Manifest, Fault> {
+    let plant = sim.plant();
+    let signals = signals::definitions(sim);
+    let at_rest = Sim::new(plant.clone())?;
+    let mut values = Vec::new();
+    signals::read(&at_rest, &mut values);
+    let design = signals.iter().map(|s| s.id.clone()).zip(values).collect();
+    let quantities = Quantity::ALL
+        .iter()
+        .map(|q| (q.key(), Units { si: q.display(System::Si), us: q.display(System::Us) }))
+        .collect();
+    Ok(Manifest {
+        plant: PlantInfo {
+            name: plant.name.clone(),
+            title: plant.title.clone(),
+            summary: plant.summary.clone(),
+        },
+        engine: env!("CARGO_PKG_VERSION"),
+        currency: plant.economics.currency.clone(),
+        step_s: sim.params().dt,
+        load_range: engine::command::LOAD_RANGE,
+        modes: engine::operation::Mode::NAMES,
+        signals,
+        design,
+        quantities,
+        heaters: heaters(sim),
+    })
+}
+
+/// Heaters in the order the water meets them.
+fn heaters(sim: &Sim) -> Vec<HeaterInfo> {
+    let (plant, p) = (sim.plant(), sim.params());
+    let mut list = Vec::new();
+    for (i, h) in plant.heaters.iter().enumerate().rev() {
+        let mut info = HeaterInfo {
+            id: h.id().to_owned(),
+            number: i + 1,
+            kind: "open",
+            name: h.name().to_owned(),
+            side: if i < p.high { "high" } else { "low" },
+            desuperheating: false,
+            drain_cooling: false,
+            drains_to: String::new(),
+            bypass_group: Vec::new(),
+            ramp_limit: 0.0,
+            level_marks: None,
+        };
+        if let Heater::Closed(c) = h {
+            info.kind = "closed";
+            info.desuperheating = c.desuperheating.is_some();
+            info.drain_cooling = c.drain_cooling.is_some();
+            info.drains_to = match (&c.drains.to, plant.heaters.get(i + 1)) {
+                (DrainTo::Next, Some(next)) => next.id().to_owned(),
+                _ => "condenser".to_owned(),
+            };
+            let k = if i < p.high { i } else { i - 1 };
+            info.bypass_group = p.groups[p.group(k)].iter().map(|&j| p.closed[j].heater.id.clone()).collect();
+            info.ramp_limit = c.ramp_limit;
+            info.level_marks = Some(LevelMarks {
+                low: c.level.low,
+                high: c.level.high,
+                emergency: c.level.emergency,
+                high_high: c.level.high_high,
+            });
+        }
+        list.push(info);
+    }
+    list
+}
