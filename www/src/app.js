@@ -4,7 +4,7 @@ import { Clock } from "./clock.js";
 import { recall, remember } from "./settings.js";
 import { Store } from "./store.js";
 import { Units } from "./units.js";
-import { say } from "./words.js";
+import { say, sayOr } from "./words.js";
 
 /**
  * @typedef {import("./types.js").Command} Command
@@ -21,9 +21,9 @@ export class App {
   /** @param {import("./engine.js").Session} session */
   constructor(session) {
     this.session = session;
-    this.manifest = /** @type {import("./types.js").Manifest} */ (session.manifest());
+    this.manifest = session.manifest();
     this.store = new Store(this.manifest);
-    this.units = new Units(this.manifest.quantities, recall("units") === "us" ? "us" : "si");
+    this.units = new Units(this.manifest.quantities, recall("units") === "us" ? "us" : "si", this.manifest.currency);
     this.clock = new Clock(this.manifest.step_s);
     const top = this.manifest.heaters.find((heater) => heater.number === 1) ?? this.manifest.heaters.at(-1);
     this.picked = top?.id ?? "";
@@ -38,7 +38,7 @@ export class App {
   }
 
   takeReading() {
-    const events = /** @type {import("./types.js").PlantEvent[]} */ (this.session.events(this.seen));
+    const events = this.session.events(this.seen);
     this.seen = events.at(-1)?.seq ?? this.seen;
     this.store.take(this.session.read(), events);
   }
@@ -117,6 +117,25 @@ export class App {
   setCompare(compare) {
     this.compare = compare;
     this.version += 1;
+  }
+
+  /**
+   * A heater's short name, as on a drawing: HP 1, LP 7, Open 4. Other devices by their own name.
+   * @param {string} device
+   */
+  short(device) {
+    const heater = this.store.heater(device);
+    if (!heater) return sayOr(`device_${device}`, device);
+    return say(heater.kind === "open" ? "short_open" : heater.side === "high" ? "short_high" : "short_low", { n: heater.number });
+  }
+
+  /**
+   * What is wrong, where, and what to do, in one paragraph.
+   * @param {{ place: string, message: string, remedy: string }} fault
+   */
+  explain({ place, message, remedy }) {
+    const where = place ? `${this.short(place)}: ` : "";
+    return `${where}${message} ${remedy}`;
   }
 
   /**

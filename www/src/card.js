@@ -25,14 +25,14 @@ const FIGURES = {
 export function createCard(app, heater) {
   const { store } = app;
   const { id } = heater;
-  const target = heater.drains_to === "condenser" ? say("device_condenser") : store.heater(heater.drains_to)?.name ?? heater.drains_to;
+  const target = heater.drains_to === "condenser" ? say("device_condenser") : app.short(heater.drains_to);
   const chip = h("span", { class: "chip" });
   const refusal = h("p", { class: "refusal", role: "status" });
 
   /** @param {Action} action */
   const act = (action) => {
     const fault = app.command({ do: action, heater: id });
-    setText(refusal, fault ? `${fault.message} ${fault.remedy}` : "");
+    setText(refusal, fault ? app.explain(fault) : "");
   };
   const buttons = ACTIONS.map((action) => h("button", {
     type: "button", "data-action": action, "data-heater": id, text: say(action), title: say(`${action}_title`),
@@ -50,12 +50,13 @@ export function createCard(app, heater) {
     : [];
   const kind = [say(`kind_${heater.kind}`), heater.desuperheating ? say("has_desuperheating") : "",
     heater.kind === "closed" && heater.drain_cooling ? say("has_drain_cooling") : "",
-    heater.bypass_group.length > 1 ? say("bypass_with", { names: heater.bypass_group.map((one) => store.heater(one)?.name ?? one).join(", ") }) : ""];
+    heater.bypass_group.length > 1 ? say("bypass_with", { names: heater.bypass_group.map((one) => app.short(one)).join(", ") }) : ""];
 
   const el = h("div", { class: "card", role: "tabpanel", id: `card-${id}`, "aria-labelledby": `tab-${id}` },
     h("div", { class: "card-head" }, h("h2", { text: heater.name }), chip),
     h("p", { class: "kind", text: kind.filter(Boolean).join(" · "), title: kind.filter(Boolean).join(" · ") }),
-    h("div", { class: "actions", role: "group", "aria-label": say("actions_of", { name: heater.name }) }, ...buttons),
+    // Nothing of an open heater can be operated: it holds the feed pumps' water.
+    heater.kind === "closed" ? h("div", { class: "actions", role: "group", "aria-label": say("actions_of", { name: heater.name }) }, ...buttons) : null,
     refusal,
     h("dl", { class: "figures" }, ...figures),
     level?.el ?? null,

@@ -28,9 +28,9 @@ export function createDrainControl(app, heater, valve, target) {
     touched = -Infinity;
     const position = Number(percent) / 100;
     const fault = percent === null ? app.command({ do: "release_drain", heater: id, valve })
-      : percent.trim() === "" || !Number.isFinite(position) ? { message: say("not_a_number"), remedy: say("percent_remedy") }
+      : percent.trim() === "" || !Number.isFinite(position) ? { place: "", message: say("not_a_number"), remedy: say("percent_remedy") }
       : app.command({ do: "move_drain", heater: id, valve, position });
-    setText(refusal, fault ? `${fault.message} ${fault.remedy}` : "");
+    setText(refusal, fault ? app.explain(fault) : "");
   };
   const hold = () => (touched = performance.now());
   slider.addEventListener("input", () => { hold(); number.value = slider.value; });

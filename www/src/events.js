@@ -9,24 +9,24 @@ const SHOWN = 200;
 /** How an event is marked in the list and on the trend. @type {Record<string, string>} */
 const SHAPES = {
   heater_tripped: "✕", extraction_isolated: "◌", put_back: "▲", load_set: "◇", drain_moved: "◇", drain_released: "◇",
-  level_high: "△", level_high_high: "◆", level_low: "▽", pump_suction_low: "◆", reverse_flow: "◆", emergency_drain_open: "△",
-  bypassed: "△",
+  group_tripped: "✕", level_high: "△", level_high_high: "◆", level_low: "▽", suction_head_low: "◆", carry_over: "◆",
+  feed_pumps_at_limit: "△", pressure_out_of_range: "△", emergency_drain_open: "△",
 };
 const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
-  heater_tripped: "alarm", level_high_high: "alarm", pump_suction_low: "alarm", reverse_flow: "alarm",
-  level_high: "warn", level_low: "warn", emergency_drain_open: "warn", bypassed: "warn",
+  heater_tripped: "alarm", group_tripped: "alarm", level_high_high: "alarm", suction_head_low: "alarm", carry_over: "alarm",
+  level_high: "warn", level_low: "warn", emergency_drain_open: "warn", feed_pumps_at_limit: "warn", pressure_out_of_range: "warn",
 });
 
 /** Worth a mark on the trend: what somebody did, and what protection did. */
-const MARKED = new Set(["heater_tripped", "extraction_isolated", "put_back", "load_set", "level_high_high", "pump_suction_low", "drain_moved"]);
+const MARKED = new Set(["heater_tripped", "extraction_isolated", "put_back", "load_set", "level_high_high", "suction_head_low", "drain_moved",
+  "carry_over"]);
 
 /**
  * @param {import("./types.js").PlantEvent} event
  * @param {import("./app.js").App} app
  */
 export function describe(event, app) {
-  const heater = app.store.heater(event.device);
-  const device = heater?.name ?? sayOr(`device_${event.device}`, event.device);
+  const device = app.short(event.device);
   const quantity = event.code.startsWith("level") ? "level_offset" : "fraction";
   // A code that this page does not know yet is still told, in its own words.
   const sentence = sayOr(`event_${event.code}`, `{device}: ${event.code.replaceAll("_", " ")}`);

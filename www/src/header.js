@@ -88,17 +88,18 @@ export function createHeader(app) {
  * @param {import("./app.js").App} app
  */
 function createLoad(app) {
+  const [low, high] = app.manifest.load_range.map((fraction) => Math.round(fraction * 100));
   const refusal = h("p", { class: "refusal", role: "status" });
-  const slider = h("input", { type: "range", min: 25, max: 105, step: 1, id: "load-slider", "aria-label": say("load_slider") });
-  const number = h("input", { type: "number", min: 25, max: 105, step: 0.5, id: "load-number", "data-action": "set_load", inputmode: "decimal" });
+  const slider = h("input", { type: "range", min: low, max: high, step: 1, id: "load-slider", "aria-label": say("load_slider") });
+  const number = h("input", { type: "number", min: low, max: high, step: 0.5, id: "load-number", "data-action": "set_load", inputmode: "decimal" });
   const asked = () => (app.store.get("unit.load_demand") * 100).toFixed(1).replace(/\.0$/, "");
   /** @param {string} text */
   const send = (text) => {
     const percent = Number(text);
     const fault = text.trim() === "" || !Number.isFinite(percent)
-      ? { message: say("not_a_number"), remedy: say("load_remedy") }
+      ? { place: "", message: say("not_a_number"), remedy: say("load_remedy", { low: low ?? 0, high: high ?? 100 }) }
       : app.command({ do: "set_load", fraction: percent / 100 });
-    setText(refusal, fault ? `${fault.message} ${fault.remedy}` : "");
+    setText(refusal, fault ? app.explain(fault) : "");
     if (!fault) slider.value = number.value = asked();
   };
   slider.addEventListener("input", () => (number.value = slider.value));

@@ -2,7 +2,7 @@
 
 import { h, s, set, setText } from "./dom.js";
 import { value } from "./signals.js";
-import { levelLook, levelMatters } from "./state.js";
+import { levelLook, levelMatters, levelReach } from "./state.js";
 import { say } from "./words.js";
 
 const WIDTH = 240;
@@ -14,8 +14,7 @@ const MARKS = /** @type {const} */ (["low", "high", "emergency", "high_high"]);
  */
 export function createLevelBar(app, heater) {
   const marks = heater.level_marks;
-  // A little beyond the outer marks, so that the pointer can be seen to pass them.
-  const reach = Math.max(Math.abs(marks.low), marks.high_high) * 1.25;
+  const reach = levelReach(app, heater);
   const at = (/** @type {number} */ mm) => ((Math.max(-reach, Math.min(reach, mm)) + reach) / (2 * reach)) * WIDTH;
   const water = s("rect", { x: 0, y: 8, height: 12, class: "level-water" });
   const pointer = s("path", { class: "level-pointer" });
@@ -25,8 +24,8 @@ export function createLevelBar(app, heater) {
     s("svg", { viewBox: `0 0 ${WIDTH} 34`, "aria-hidden": "true" },
       s("rect", { x: 0, y: 8, width: WIDTH, height: 12, class: "level-glass" }), water,
       s("line", { x1: at(0), x2: at(0), y1: 4, y2: 24, class: "level-normal" }),
-      ...MARKS.map((mark) => s("line", { x1: at(marks[mark]), x2: at(marks[mark]), y1: 6, y2: 22, class: `level-mark ${mark}` })),
-      ...MARKS.map((mark) => s("text", { x: at(marks[mark]), y: 32, class: "level-tag", text: say(`tag_${mark}`) })),
+      ...(marks ? MARKS.flatMap((mark) => [s("line", { x1: at(marks[mark]), x2: at(marks[mark]), y1: 6, y2: 22, class: `level-mark ${mark}` }),
+        s("text", { x: at(marks[mark]), y: 32, class: "level-tag", text: say(`tag_${mark}`) })]) : []),
       pointer));
   return {
     el,

@@ -2,7 +2,10 @@
 
 import { h, setText } from "./dom.js";
 
-/** @typedef {{ unit?: boolean, signed?: boolean }} Style */
+/**
+ * `digits`: at most so many after the point, where space is short.
+ * @typedef {{ unit?: boolean, signed?: boolean, digits?: number }} Style
+ */
 
 /** @type {{ el: Element, id: string, style: Style }[]} */
 const bound = [];
@@ -42,7 +45,7 @@ export function updateSignals({ store, units }) {
   for (const { el, id, style } of bound) {
     const inside = store.get(id);
     const quantity = store.quantity(id);
-    const number = units.text(quantity, inside, style.signed);
+    const number = units.text(quantity, inside, style.signed, style.digits);
     const unit = style.unit ? units.unit(quantity) : "";
     const raw = String(inside);
     if (el.getAttribute("data-value") !== raw) el.setAttribute("data-value", raw);

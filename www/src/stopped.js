@@ -12,7 +12,7 @@ export function createStopped(app) {
     update() {
       const fault = app.stopped;
       show(el, fault !== null);
-      if (fault) setText(text, `${fault.place ? `${fault.place}: ` : ""}${fault.message} ${fault.remedy} ${say("stopped_remedy")}`);
+      if (fault) setText(text, `${app.explain(fault)} ${say("stopped_remedy")}`);
     },
   };
 }

@@ -20,9 +20,11 @@ export class Units {
   /**
    * @param {import("./types.js").Manifest["quantities"]} quantities
    * @param {System} system
+   * @param {string} currency  of the plant, before a money rate's unit
    */
-  constructor(quantities, system) {
+  constructor(quantities, system, currency) {
     this.quantities = quantities;
+    this.currency = currency;
     this.system = system;
   }
 
@@ -34,7 +36,8 @@ export class Units {
 
   /** @param {string} quantity */
   unit(quantity) {
-    return this.display(quantity).unit;
+    const { unit } = this.display(quantity);
+    return quantity === "money_rate" ? this.currency + unit : unit;
   }
 
   /**
@@ -60,12 +63,13 @@ export class Units {
    * @param {string} quantity
    * @param {number} inside
    * @param {boolean} [signed]  a plus sign before positive values: for changes
+   * @param {number} [most]     at most so many digits after the point, where space is short
    */
-  text(quantity, inside, signed = false) {
+  text(quantity, inside, signed = false, most = 9) {
     if (!Number.isFinite(inside)) return "–";
     if (quantity === "residual") return scientific(inside);
     const { digits } = this.display(quantity);
-    const text = trueMinus(this.shown(quantity, inside).toFixed(digits));
+    const text = trueMinus(this.shown(quantity, inside).toFixed(Math.min(digits, most)));
     return signed && !text.startsWith("−") && Number(text) !== 0 ? `+${text}` : text;
   }
 
@@ -74,17 +78,18 @@ export class Units {
    * @param {string} quantity
    * @param {number} inside
    * @param {boolean} [signed]
+   * @param {number} [most]
    */
-  full(quantity, inside, signed = false) {
+  full(quantity, inside, signed = false, most = 9) {
     const unit = this.unit(quantity);
-    return unit ? `${this.text(quantity, inside, signed)} ${unit}` : this.text(quantity, inside, signed);
+    return unit ? `${this.text(quantity, inside, signed, most)} ${unit}` : this.text(quantity, inside, signed, most);
   }
 }
 
 /** @param {number} value */
 function scientific(value) {
   if (value === 0) return "0";
-  const [mantissa, power] = value.toExponential(0).split("e");
+  const [mantissa, power] = value.toExponential(1).split("e");
   return `${trueMinus(mantissa ?? "")}·10${superscript(Number(power))}`;
 }
 

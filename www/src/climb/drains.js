@@ -23,7 +23,7 @@ export function createDrains(app, layout, drawn) {
     const line = s("path", { class: "drain" });
     const flash = s("path", { class: "flash" });
     const valve = createValve(false);
-    const flow = bind(s("text", { class: "drain-text", "text-anchor": "middle" }), `${heater.id}.normal_drain_flow`);
+    const flow = bind(s("text", { class: "drain-text", "text-anchor": "middle" }), `${heater.id}.normal_drain_flow`, { digits: 1 });
     const hand = s("text", { class: "valve-text", "text-anchor": "middle" });
     return { heater, line, flash, valve, flow, hand };
   });

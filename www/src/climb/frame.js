@@ -95,7 +95,7 @@ export function createFrame(app, layout) {
       if (!slow) return;
       setText(finalUnit, say("final_unit", { unit: units.unit("temperature") }));
       const margin = store.get("unit.suction_head_available") - store.get("unit.suction_head_required");
-      setText(suction, Number.isFinite(margin) ? say("suction_margin", { margin: units.full("length", margin, true) }) : "");
+      setText(suction, Number.isFinite(margin) ? say("suction_margin", { margin: units.full("length", margin, true, 1) }) : "");
       set(suction, { "data-weight": margin < 0 ? "alarm" : margin < 2 ? "warn" : "calm" });
     },
   };

@@ -3,11 +3,11 @@
 import { s, set } from "../dom.js";
 
 /**
- * @param {import("../types.js").LevelMarks} marks
+ * @param {import("../types.js").LevelMarks | null} marks
+ * @param {number} reach  mm to either side of normal
  * @param {number} wide   px
  */
-export function createGauge(marks, wide) {
-  const reach = Math.max(Math.abs(marks.low), marks.high_high) * 1.25;
+export function createGauge(marks, reach, wide) {
   const glass = s("rect", { class: "glass", rx: 2 });
   const water = s("rect", { class: "glass-water", rx: 1 });
   const ruling = s("path", { class: "glass-marks" });
@@ -30,8 +30,8 @@ export function createGauge(marks, wide) {
       set(glass, { x, y, width: wide, height });
       set(water, { x: x + 1, y: surface, width: wide - 2, height: Math.max(0, y + height - surface - 1) });
       const tick = (/** @type {number} */ mm, /** @type {number} */ from, /** @type {number} */ to) => `M${(x + from).toFixed(1)} ${at(mm).toFixed(1)}h${to}`;
-      set(ruling, { d: tick(0, -2, wide + 4) + tick(marks.low, 0, wide) + tick(marks.high, 0, wide) });
-      set(outer, { d: tick(marks.emergency, 0, wide + 2) + tick(marks.high_high, 0, wide + 2) });
+      set(ruling, { d: tick(0, -2, wide + 4) + (marks ? tick(marks.low, 0, wide) + tick(marks.high, 0, wide) : "") });
+      if (marks) set(outer, { d: tick(marks.emergency, 0, wide + 2) + tick(marks.high_high, 0, wide + 2) });
       set(pointer, { d: `M${(x + wide).toFixed(1)} ${surface.toFixed(1)}l5 -3.5v7z` });
     },
   };

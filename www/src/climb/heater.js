@@ -2,7 +2,7 @@
 
 import { s, set, setText, show } from "../dom.js";
 import { bind } from "../signals.js";
-import { levelLook, levelMatters, modeLook } from "../state.js";
+import { levelLook, levelMatters, levelReach, modeLook } from "../state.js";
 import { say } from "../words.js";
 import { createGauge } from "./gauge.js";
 import { heaterShape, pathOf, shellSide } from "./shape.js";
@@ -27,16 +27,16 @@ export function createHeater(app, heater, layout, column) {
   const hatch = s("rect", { class: "hatch", rx: compact ? 6 : 10 });
   const space = s("path", { class: "steam-space" });
   const side = s("path", { class: "shell-side" });
-  const name = s("text", { class: "heater-name", text: heater.name });
+  const name = s("text", { class: "heater-name", text: app.short(id) });
   const mode = s("text", { class: "heater-mode" });
-  const gauge = createGauge(heater.level_marks, compact ? 4 : tight ? 6 : 8);
+  const gauge = createGauge(heater.level_marks, levelReach(app, heater), compact ? 4 : tight ? 6 : 8);
   const steam = createSteamLine(app, heater, layout);
   const emergency = s("path", { class: "drain emergency" });
   const emergencyValve = createValve(true);
-  const emergencyFlow = bind(s("tspan", { dy: 13 }), `${id}.emergency_drain_flow`, { unit: true });
+  const emergencyFlow = bind(s("tspan", { dy: 13 }), `${id}.emergency_drain_flow`, { unit: true, digits: 1 });
   const emergencyText = s("text", { class: "drain-text emergency", "text-anchor": "middle" }, s("tspan", { text: say("emergency_text") }), emergencyFlow);
-  const ttd = createGap(say("ttd"), bind(s("text"), `${id}.ttd`), 1);
-  const dca = createGap(say("dca"), bind(s("text"), `${id}.dca`), -1);
+  const ttd = createGap(say("ttd"), bind(s("text"), `${id}.ttd`, { digits: 1 }), 1);
+  const dca = createGap(say("dca"), bind(s("text"), `${id}.dca`, { digits: 1 }), -1);
   const figures = compact ? [] : [ttd.el, dca.el];
 
   const el = s("g", { class: "heater", "data-pick": id, tabindex: 0, role: "button" },
@@ -132,7 +132,7 @@ export function createHeater(app, heater, layout, column) {
     words() {
       const { units } = app;
       const full = (/** @type {string} */ signal) => units.full(store.quantity(`${id}.${signal}`), get(signal));
-      return say("heater_words", { name: heater.name, mode: modeLook(store.mode(id)).text, water_in: full("fw_in_temperature"),
+      return say("heater_words", { name: app.short(id), mode: modeLook(store.mode(id)).text, water_in: full("fw_in_temperature"),
         water_out: full("fw_out_temperature"), ttd: full("ttd"), dca: full("dca"), level: full("level"), steam: full("extraction_flow") });
     },
   };

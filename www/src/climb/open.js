@@ -1,7 +1,7 @@
 // The open heater: water, steam and drains mix in the head; what comes of it is stored below for the feed pumps.
 
 import { s, set, setText } from "../dom.js";
-import { levelLook, modeLook } from "../state.js";
+import { levelLook, levelReach, modeLook } from "../state.js";
 import { say } from "../words.js";
 import { createSteamLine } from "./steam.js";
 import { heaterShape } from "./shape.js";
@@ -26,7 +26,7 @@ export function createOpenHeater(app, heater, layout, column) {
   const clip = s("rect", { rx: tank / 2 - 1.5 });
   const water = s("rect", { class: "stored", "clip-path": `url(#clip-${id})` });
   const marks = s("path", { class: "glass-marks" });
-  const name = s("text", { class: "heater-name", text: heater.name });
+  const name = s("text", { class: "heater-name", text: app.short(id) });
   const mode = s("text", { class: "heater-mode" });
   const stored = s("text", { class: "drain-text", text: say("storage"), "text-anchor": "middle" });
   const steam = createSteamLine(app, heater, layout);
@@ -62,7 +62,7 @@ export function createOpenHeater(app, heater, layout, column) {
       const state = store.mode(id);
       const look = modeLook(state);
       const marksOf = heater.level_marks;
-      const reach = Math.max(Math.abs(marksOf.low), marksOf.high_high) * 1.5;
+      const reach = levelReach(app, heater) * 1.15;
       const at = (/** @type {number} */ mm) => (top + bottom) / 2 - (Math.max(-reach, Math.min(reach, mm)) / reach) * (tank / 2);
       const level = store.get(`${id}.level`);
       const levels = levelLook(level, marksOf);
@@ -71,7 +71,8 @@ export function createOpenHeater(app, heater, layout, column) {
       set(body, box);
       set(clip, { x: left - 2.5, y: top + 1.5, width: right - left + 5, height: bottom - top - 3 });
       set(water, { x: left - 4, y: surface, width: right - left + 8, height: Math.max(0, bottom - surface) });
-      set(marks, { d: `M${(right - 14).toFixed(1)} ${at(marksOf.high).toFixed(1)}h7M${(right - 14).toFixed(1)} ${at(marksOf.low).toFixed(1)}h7` });
+      const tick = (/** @type {number} */ mm) => `M${(left + 5).toFixed(1)} ${at(mm).toFixed(1)}h7`;
+      set(marks, { d: marksOf ? tick(marksOf.high) + tick(marksOf.low) : tick(0) });
       const hx = right - (compact ? 9 : 20);
       const wide = compact ? 7 : 14;
       set(head, { d: `M${(hx - wide).toFixed(1)} ${(top + 1).toFixed(1)}v-6a${wide} ${wide} 0 0 1 ${wide * 2} 0v6` });
@@ -87,7 +88,7 @@ export function createOpenHeater(app, heater, layout, column) {
       steam.update(hx, top - (compact ? 11 : 19), slow);
       if (!slow) return;
       const full = (/** @type {string} */ signal) => app.units.full(store.quantity(`${id}.${signal}`), store.get(`${id}.${signal}`));
-      set(el, { "aria-label": say("open_words", { name: heater.name, mode: look.text, water_in: full("fw_in_temperature"),
+      set(el, { "aria-label": say("open_words", { name: app.short(id), mode: look.text, water_in: full("fw_in_temperature"),
         water_out: full("fw_out_temperature"), pressure: full("shell_pressure"), level: full("level"), steam: full("extraction_flow") }) });
     },
   };

@@ -17,7 +17,7 @@ export function createSteamLine(app, heater, layout) {
   const line = s("path", { class: "steam" });
   const stop = createValve(true);
   const back = createNonReturn();
-  const flow = bind(s("text", { class: "steam-text" }), `${heater.id}.extraction_flow`);
+  const flow = bind(s("text", { class: "steam-text" }), `${heater.id}.extraction_flow`, { digits: 1 });
   const state = s("text", { class: "valve-text" });
   const hasBack = store.has(`${heater.id}.non_return_valve`);
   const el = s("g", { class: "steam-line" }, line, stop.el, ...(hasBack && !compact ? [back.el] : []));
