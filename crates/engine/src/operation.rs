@@ -408,11 +408,12 @@ pub fn watch(p: &Params, s: &mut State, m: &Measurements, log: &mut Log) {
         } else if c.level_high && hm.level < hp.level.high - LEVEL_DEADBAND {
             c.level_high = false;
         }
-        // A heater that is off is meant to be empty.
-        if !c.level_low && hm.level < hp.level.low && !c.mode.is_off() {
+        // A heater that is off, or fills again on its way back, is meant to be low.
+        let filled = matches!(c.mode, Mode::InService | Mode::Isolated);
+        if !c.level_low && hm.level < hp.level.low && filled {
             c.level_low = true;
             log.push((Code::LevelLow, Some(k), hm.level));
-        } else if c.level_low && (hm.level > hp.level.low + LEVEL_DEADBAND || c.mode.is_off()) {
+        } else if c.level_low && (hm.level > hp.level.low + LEVEL_DEADBAND || !filled) {
             c.level_low = false;
         }
         if was && !c.level_high && !c.level_low {
