@@ -39,26 +39,31 @@ export function createCard(app, heater) {
     on: { click: () => act(action) },
   }));
 
-  const figures = FIGURES[heater.kind].filter((name) => store.has(`${id}.${name}`)).map((name) =>
-    h("div", {}, h("dt", { text: sayOr(`fig_${name}`, name), title: sayOr(`fig_${name}_title`, "") || null }),
-      h("dd", {}, value(`${id}.${name}`))));
+  const limit = app.units.full("temperature_rate", heater.ramp_limit, false, 1);
+  const figures = FIGURES[heater.kind].filter((name) => store.has(`${id}.${name}`)).map((name) => {
+    const title = sayOr(`fig_${name}_title`, "").replace("{limit}", limit);
+    return { name, el: h("div", { title: title || null }, h("dt", { text: sayOr(`fig_${name}`, name) }),
+      h("dd", {}, value(`${id}.${name}`, { digits: name === "fw_ramp" ? 1 : 9 }))) };
+  });
+  const ramp = figures.find((figure) => figure.name === "fw_ramp")?.el;
 
   const level = store.has(`${id}.level`) ? createLevelBar(app, heater) : null;
   const drains = heater.kind === "closed"
     ? /** @type {const} */ (["normal", "emergency"]).map((valve) =>
       createDrainControl(app, heater, valve, valve === "normal" ? target : say("device_condenser")))
     : [];
-  const kind = [say(`kind_${heater.kind}`), heater.desuperheating ? say("has_desuperheating") : "",
-    heater.kind === "closed" && heater.drain_cooling ? say("has_drain_cooling") : "",
-    heater.bypass_group.length > 1 ? say("bypass_with", { names: heater.bypass_group.map((one) => app.short(one)).join(", ") }) : ""];
+  const partners = heater.bypass_group.filter((one) => one !== id);
+  const kind = [heater.kind === "open" ? say("kind_open") : "", heater.desuperheating ? say("has_desuperheating") : "",
+    heater.kind === "closed" ? say("has_condensing") : "", heater.kind === "closed" && heater.drain_cooling ? say("has_drain_cooling") : "",
+    partners.length ? say("bypass_with", { names: partners.map((one) => app.short(one)).join(", ") }) : ""];
 
   const el = h("div", { class: "card", role: "tabpanel", id: `card-${id}`, "aria-labelledby": `tab-${id}` },
-    h("div", { class: "card-head" }, h("h2", { text: heater.name }), chip),
+    h("div", { class: "card-head" }, h("h2", { text: app.short(id), title: heater.name }), chip),
     h("p", { class: "kind", text: kind.filter(Boolean).join(" · "), title: kind.filter(Boolean).join(" · ") }),
     // Nothing of an open heater can be operated: it holds the feed pumps' water.
     heater.kind === "closed" ? h("div", { class: "actions", role: "group", "aria-label": say("actions_of", { name: heater.name }) }, ...buttons) : null,
     refusal,
-    h("dl", { class: "figures" }, ...figures),
+    h("dl", { class: "figures" }, ...figures.map((figure) => figure.el)),
     level?.el ?? null,
     ...drains.map((drain) => drain.el));
 
@@ -77,6 +82,7 @@ export function createCard(app, heater) {
       setText(chip, `${look.shape} ${look.text}`);
       set(chip, { "data-weight": look.weight });
       level?.update();
+      if (ramp) set(ramp, { "data-over": heater.ramp_limit > 0 && Math.abs(store.get(`${id}.fw_ramp`)) > heater.ramp_limit ? "yes" : null });
       if (slow) for (const drain of drains) drain.update();
     },
   };

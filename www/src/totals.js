@@ -11,7 +11,7 @@ const FIGURES = [
   { id: "unit.gross_output", difference: "power" },
   { id: "unit.heat_rate", change: "unit.heat_rate_change" },
   { id: "unit.feed_flow", difference: "mass_flow" },
-  { id: "unit.condenser_pressure", difference: "" },
+  { id: "unit.condenser_pressure", difference: "low_pressure" },
   { id: "unit.fuel_cost", difference: "money_rate" },
 ];
 
@@ -41,7 +41,7 @@ export function createTotals(app) {
         if (tile.change) continue;
         const change = store.get(tile.id) - store.was(tile.id);
         const quantity = tile.difference || store.quantity(tile.id);
-        const text = Number.isFinite(change) ? units.text(quantity, change, true) : "";
+        const text = Number.isFinite(change) ? units.text(quantity, change, true, quantity === "low_pressure" ? 2 : 1) : "";
         const moved = text !== "" && Number(text.replace("−", "-")) !== 0;
         setText(tile.note, !moved ? "" : `${change < 0 ? "▼" : "▲"} ${text} ${units.unit(quantity)} ${say("since", { time: plantTime(store.beforeTime) })}`);
         set(tile.el, { "data-moved": moved ? (change < 0 ? "down" : "up") : null });

@@ -15,6 +15,7 @@ const WINDOWS = [5, 15, 60]; // minutes of plant time
 const LEAST = [6, 4000, 60];
 const AXIS = 52;
 const FOOT = 22;
+const TITLE = 17;
 
 /** @param {import("./app.js").App} app */
 export function createTrend(app) {
@@ -101,8 +102,10 @@ export function createTrend(app) {
         x: { time: false, range: () => { const now = store.get("unit.time"); return [now - minutes * 60, now]; } },
         y: { range: (_, low, high) => {
           const middle = (low + high) / 2;
-          const half = Math.max(high - low, least) / 2;
-          return Number.isFinite(middle) ? [middle - half * 1.15, middle + half * 1.45] : [0, 1];
+          const half = (Math.max(high - low, least) / 2) * 1.12;
+          // Head room for the lane's title, so that the line never runs under it.
+          const title = Math.min(0.55, TITLE / Math.max(1, height - (last ? FOOT : 0)));
+          return Number.isFinite(middle) ? [middle - half, middle + half + (2 * half * title) / (1 - title)] : [0, 1];
         } },
       },
       axes: [

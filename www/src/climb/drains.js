@@ -60,7 +60,7 @@ export function createDrains(app, layout, drawn) {
         set(hand, { x: vx, y: lane + 32 });
         if (!slow) continue;
         const byHand = store.get(`${heater.id}.normal_drain_hand`) > 0.5;
-        setText(hand, byHand ? say("hand_at", { percent: (open * 100).toFixed(0) }) : "");
+        setText(hand, byHand ? say("by_hand") : "");
       }
     },
   };

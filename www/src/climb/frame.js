@@ -75,7 +75,7 @@ export function createFrame(app, layout) {
      * @param {import("./shape.js").Point | undefined} pumpAt
      */
     update(slow, pumpAt) {
-      const at = y(store.get("unit.condensate_temperature"));
+      const at = y(store.get("unit.condenser_temperature"));
       const top = at - (compact ? 18 : 34);
       const under = at + (compact ? 6 : 12);
       set(exhaust, { d: `M${(condenser.x - 10).toFixed(1)} ${band(condenser.x).toFixed(1)}V${top.toFixed(1)}`, "stroke-width": compact ? 5 : 11 });

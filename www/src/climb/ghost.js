@@ -54,7 +54,7 @@ export function createGhost(app, layout, heaters) {
       // Under the figure in the boiler, where the sag ends.
       const boiler = layout.columns.at(-1);
       if (boiler) set(label, { x: (boiler.left + 28 + layout.width - 6) / 2, y: b[1] + 66, "font-size": Math.min(17, (layout.width - boiler.left - 34) / 5.6) });
-      if (slow) setText(label, `${change < 0 ? "▼" : "▲"} ${app.units.full("temperature_difference", Math.abs(change))}`);
+      if (slow) setText(label, `${change < 0 ? "▼" : "▲"} ${app.units.full("temperature_difference", Math.abs(change), false, 1)}`);
     },
   };
 }

@@ -57,10 +57,12 @@ export function createHeater(app, heater, layout, column) {
     shape: heaterShape(layout, column, { tIn: 0, tOut: 0, tSat: 0, tDrain: 0 }),
 
     /** The shape at other values of the plant: for the faint picture of before. */
-    shapeOf: (/** @type {(signal: string) => number} */ of) => heaterShape(layout, column, {
-      tIn: of(`${id}.fw_in_temperature`), tOut: of(`${id}.fw_out_temperature`),
-      tSat: of(`${id}.saturation_temperature`), tDrain: of(`${id}.drain_temperature`),
-    }),
+    shapeOf: (/** @type {(signal: string) => number} */ of) => {
+      const [tIn, tOut, aside] = [of(`${id}.fw_in_temperature`), of(`${id}.fw_out_temperature`), of(`${id}.bypass`)];
+      // What goes on is a mixture of the water that was heated and the water that went round.
+      return heaterShape(layout, column, { tIn, tOut: tOut + (tIn - tOut) * aside,
+        tSat: of(`${id}.saturation_temperature`), tDrain: of(`${id}.drain_temperature`) });
+    },
 
     /** @param {boolean} slow */
     update(slow) {

@@ -27,7 +27,7 @@ export function waterLine(layout, heaters, of) {
   /** @type {Point[]} */
   let tread = [];
   for (const column of columns) {
-    if (column.kind === "condenser") tread.push([column.x + 6, y(of("unit.condensate_temperature"))]);
+    if (column.kind === "condenser") tread.push([column.x + 6, y(of("unit.condenser_temperature"))]);
     else if (column.kind === "pump") {
       const tank = heaters.find((heater) => columns.some((one) => one.id === heater.id && one.kind === "open"));
       if (!tank) continue;
@@ -97,7 +97,8 @@ export function createWater(app, layout, heaters) {
         const one = risers.get(id);
         if (!one) continue;
         const aside = store.get(`${id}.bypass`) || 0;
-        const flow = store.get(`${id}.fw_flow`);
+        // All the water of this side, whether it passes through the heater or round it.
+        const flow = store.get(app.store.heater(id)?.side === "high" ? "unit.feed_flow" : "unit.condensate_flow");
         const through = flow * (1 - aside);
         set(one.through, { d: pathOf(water), "stroke-width": aside > 0.995 ? 1 : width(through), "data-flow": aside > 0.995 ? "no" : "yes" });
         show(one.through, aside <= 0.995);
