@@ -20,7 +20,7 @@ use crate::open_heater;
 use crate::operation::{self, Demands, Log, Mode};
 use crate::plant::file::Plant;
 use crate::sizing::{self, Sized};
-use crate::train::{Params, PlantState, Receiver, State};
+use crate::train::{Params, PlantState, Receiver, STEP, State};
 use crate::turbine;
 use sha2::{Digest, Sha256};
 
@@ -134,7 +134,21 @@ pub struct Sim {
 impl Sim {
     /// Sizes a checked plant and lets it rest at its design point.
     pub fn new(plant: Plant) -> Result<Sim, Fault> {
-        let Sized { params, state, balance } = sizing::size(&plant)?;
+        Sim::with_step(plant, STEP)
+    }
+
+    /// The same with steps of `dt` seconds, at most [`STEP`]: to see what the length of the step does to the answer.
+    pub fn with_step(plant: Plant, dt: f64) -> Result<Sim, Fault> {
+        if !(dt > 0.0 && dt <= STEP) {
+            return Err(Fault::new(
+                "out_of_range",
+                "step",
+                format!("a step of {dt} s is not above 0 and at most {STEP} s."),
+                "Ask for a shorter step.",
+            ));
+        }
+        let Sized { mut params, state, balance } = sizing::size(&plant)?;
+        params.dt = dt;
         let start = (state.plant.mass(), state.plant.energy(&params));
         let mut sim = Sim {
             next: state.clone(),
