@@ -17,9 +17,10 @@ export function createDrainControl(app, heater, valve, target) {
   const slider = h("input", { type: "range", min: 0, max: 100, step: 1, "aria-label": say("drain_slider", { name, heater: heater.name }) });
   const number = h("input", { type: "number", min: 0, max: 100, step: 1, id: `hand-${key}`, inputmode: "decimal",
     "data-action": "move_drain", "data-heater": id, "data-valve": valve, "aria-label": say("drain_number", { name, heater: heater.name }) });
-  const auto = h("button", { type: "button", text: say("to_auto"), title: say("to_auto_title"),
+  const auto = h("button", { type: "button", text: say("auto"), title: say("auto_title"),
     "data-action": "release_drain", "data-heater": id, "data-valve": valve, on: { click: () => tell(null) } });
-  const hand = h("span", { class: "chip small" });
+  const hand = h("button", { type: "button", text: say("hand"), title: say("hand_title"),
+    "data-action": "take_drain", "data-heater": id, "data-valve": valve, on: { click: () => tell(number.value) } });
   const refusal = h("p", { class: "refusal", role: "status" });
   let touched = -Infinity;
 
@@ -37,25 +38,27 @@ export function createDrainControl(app, heater, valve, target) {
   slider.addEventListener("change", () => tell(slider.value));
   number.addEventListener("input", hold);
   number.addEventListener("change", () => tell(number.value));
+  // Also for the number that already stands there: it takes the valve by hand where it is.
+  number.addEventListener("keydown", (event) => { if (event.key === "Enter" && number.value === number.defaultValue) tell(number.value); });
 
   return {
     el: h("div", { class: `drain ${valve}`, role: "group", "aria-label": name },
-      h("p", {}, h("span", { class: "label", text: name }), h("span", { class: "to", text: ` → ${target} ` }), hand,
+      h("p", {}, h("span", { class: "label", text: name }), h("span", { class: "to", text: ` → ${target}` }),
         h("span", { class: "flow" }, value(`${id}.${valve}_drain_flow`))),
-      h("div", { class: "hand" }, slider, h("span", { class: "with-unit" }, number, h("span", { text: "%", "aria-hidden": "true" })), auto),
+      h("div", { class: "hand" }, slider, h("span", { class: "with-unit" }, number, h("span", { text: "%", "aria-hidden": "true" })),
+        h("div", { class: "segmented", role: "group", "aria-label": say("drain_mode", { name, heater: heater.name }) }, auto, hand)),
       refusal),
     update() {
       const position = app.store.get(`${id}.${valve}_drain_valve`);
       const byHand = app.store.get(`${id}.${valve}_drain_hand`) > 0.5;
-      setText(hand, byHand ? say("in_hand") : say("in_auto"));
-      set(hand, { "data-weight": byHand ? "note" : "calm" });
-      set(auto, { "aria-disabled": byHand ? null : "true" });
+      set(hand, { "aria-pressed": String(byHand), "data-weight": byHand ? "note" : "calm" });
+      set(auto, { "aria-pressed": String(!byHand) });
       // What somebody is setting is not snatched from under the finger.
       const busy = performance.now() - touched < 4000 || document.activeElement === number;
       if (busy) return;
       const percent = String(Math.round(position * 100));
       if (slider.value !== percent) slider.value = percent;
-      if (number.value !== percent) number.value = percent;
+      if (number.value !== percent) number.value = number.defaultValue = percent;
     },
   };
 }

@@ -14,7 +14,12 @@ export function startKeys(app, act) {
   const walk = (by) => {
     const at = heaters.findIndex((heater) => heater.id === app.picked);
     const next = heaters[Math.min(heaters.length - 1, Math.max(0, at + by))];
-    if (next) app.pick(next.id);
+    if (!next) return;
+    app.pick(next.id);
+    // Whoever walks the climb by keyboard keeps the focus on the heater that is picked.
+    if (!document.activeElement?.hasAttribute("data-pick")) return;
+    const heater = document.querySelector(`[data-pick="${CSS.escape(next.id)}"]`);
+    if (heater instanceof SVGElement) heater.focus();
   };
   /** @param {number} by */
   const gear = (by) => {

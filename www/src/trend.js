@@ -101,8 +101,9 @@ export function createTrend(app) {
       scales: {
         x: { time: false, range: () => { const now = store.get("unit.time"); return [now - minutes * 60, now]; } },
         y: { range: (_, low, high) => {
-          const middle = (low + high) / 2;
-          const half = (Math.max(high - low, least) / 2) * 1.12;
+          const known = Number.isFinite(low) && Number.isFinite(high);
+          const middle = known ? (low + high) / 2 : units.shown(quantity, store.get(PENS[pen] ?? ""));
+          const half = (Math.max(known ? high - low : 0, least) / 2) * 1.12;
           // Head room for the lane's title, so that the line never runs under it.
           const title = Math.min(0.55, TITLE / Math.max(1, height - (last ? FOOT : 0)));
           return Number.isFinite(middle) ? [middle - half, middle + half + (2 * half * title) / (1 - title)] : [0, 1];
@@ -110,7 +111,11 @@ export function createTrend(app) {
       },
       axes: [
         { show: true, size: last ? FOOT : 0, stroke: ink, grid, ticks: { show: last, stroke: grid.stroke, width: 1, size: 4 }, font, gap: 3,
-          space: 70, incrs: [30, 60, 120, 300, 600, 900], values: (_, marks) => marks.map((mark) => (last && mark >= 0 ? plantTime(mark) : "")) },
+          space: 70, incrs: [30, 60, 120, 300, 600, 900], values: (_, marks) => {
+            // None before the start, none that the right edge would cut.
+            const now = store.get("unit.time");
+            return marks.map((mark) => (last && mark >= 0 && mark < now - minutes * 60 * 0.05 ? plantTime(mark) : ""));
+          } },
         { size: AXIS, stroke: ink, grid, ticks: { show: false }, font, gap: 4, space: 26,
           values: (_, marks) => {
             const digits = marks.every((mark) => Number.isInteger(mark)) ? 0 : 1;
@@ -183,9 +188,12 @@ export function createTrend(app) {
     const from = store.get("unit.time") - minutes * 60;
     let first = store.times.findIndex((time) => time >= from);
     first = Math.max(0, first - 1);
-    view = [store.times.slice(first), ...PENS.map((id, pen) => {
+    // The latest reading ends the line, so that it reaches the present between two samples.
+    const now = store.get("unit.time");
+    const live = now > (store.times.at(-1) ?? now);
+    view = [[...store.times.slice(first), ...(live ? [now] : [])], ...PENS.map((id, pen) => {
       const { factor, offset } = units.display(store.quantity(id));
-      return (store.columns[pen] ?? []).slice(first).map((inside) => inside * factor + offset);
+      return [...(store.columns[pen] ?? []).slice(first), ...(live ? [store.get(id)] : [])].map((inside) => inside * factor + offset);
     })];
     lanes.forEach((one, pen) => one.setData([view[0] ?? [], view[pen + 1] ?? []]));
   }
