@@ -48,7 +48,7 @@ export function launch() {
 }
 
 /**
- * Opens an address and gathers what goes wrong there: errors, console errors, breaches of the content policy,
+ * Opens an address, waits until the plant runs, and gathers what goes wrong: errors, console errors, breaches of the content policy,
  * answers of 400 and more, and anything asked of another place than the page's own.
  * @param {import("playwright-core").Browser} browser
  * @param {string} address
@@ -78,6 +78,11 @@ export async function open(browser, address, options) {
     });
   });
   await page.goto(address);
+  try {
+    await page.waitForFunction(() => document.body?.dataset.ready === "true");
+  } catch (late) {
+    assert.fail(`the plant does not run: ${late}\n${faults.join("\n") || "the page has not complained"}`);
+  }
   return {
     page,
     /** Closes the page, which must not have complained. */
@@ -86,14 +91,6 @@ export async function open(browser, address, options) {
       assert.deepEqual(faults, []);
     },
   };
-}
-
-/**
- * Waits until the plant runs.
- * @param {import("playwright-core").Page} page
- */
-export async function ready(page) {
-  await page.waitForFunction(() => document.body?.dataset.ready === "true");
 }
 
 /**

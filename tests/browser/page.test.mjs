@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { axeSource, launch, LONG, open, ready, served, singleFile, until, values } from "./helpers.mjs";
+import { axeSource, launch, LONG, open, served, singleFile, until, values } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -21,8 +21,7 @@ for (const [name, address] of [
 ]) {
   test(`${name}: tripping the top heater lowers the final feedwater temperature by its rise`, { timeout: LONG }, async () => {
     const { page, close } = await open(browser, address);
-    await ready(page);
-    await until(page, 1);
+      await until(page, 1);
     const [hpIn, hpOut] = await values(page, "hp1.fw_in_temperature", "hp1.fw_out_temperature");
     const rise = hpOut - hpIn;
     assert.ok(rise > 5 && rise < 80, `the top heater lifts the water by ${rise} K`);
@@ -48,7 +47,6 @@ for (const [name, address] of [
 
 test("served: freeze stops the plant's clock and run starts it", { timeout: LONG }, async () => {
   const { page, close } = await open(browser, served);
-  await ready(page);
   await until(page, 1);
   await page.click('[data-action="freeze"]');
   const [frozen] = await values(page, "unit.time");
@@ -64,8 +62,7 @@ test("served: freeze stops the plant's clock and run starts it", { timeout: LONG
 for (const colorScheme of /** @type {const} */ (["light", "dark"])) {
   test(`served: no serious accessibility fault, ${colorScheme}`, { timeout: LONG }, async () => {
     const { page, close } = await open(browser, served, { colorScheme });
-    await ready(page);
-    await page.evaluate(axeSource);
+      await page.evaluate(axeSource);
     const found = await page.evaluate(async () => {
       // @ts-ignore: put there by the line above
       const { violations } = await window.axe.run(document, {

@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { homedir } from "node:os";
 import { after, before, test } from "node:test";
-import { gluePath, launch, LONG, open, ready, served, singleFilePath, wasmPath } from "./helpers.mjs";
+import { gluePath, launch, LONG, open, served, singleFilePath, wasmPath } from "./helpers.mjs";
 
 /** A command script and the hash of the state after it, written and checked by the native test. */
 const golden = JSON.parse(readFileSync(new URL("../golden/state_hash.json", import.meta.url), "utf8"));
@@ -67,7 +67,6 @@ after(() => browser.close());
 
 test("in the browser the served module reaches the native state", { timeout: LONG }, async () => {
   const { page, close } = await open(browser, served);
-  await ready(page);
   // The page has the glue inside its bundle; here it is handed out by itself, the script's runner with it.
   const alone = new URL("alone.js", served).href;
   const body = `${glue}\nexport ${replay}`;
