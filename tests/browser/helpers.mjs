@@ -94,22 +94,45 @@ export async function open(browser, address, options) {
 }
 
 /**
- * The inside-unit numbers behind what the page shows, all of the same moment.
+ * Follows the inside-unit numbers behind what the page shows, frame by frame, until the plant's clock has reached a
+ * time. Each row holds values of one moment, in the order of the signals asked for.
  * @param {import("playwright-core").Page} page
- * @param {string[]} ids signals
- * @returns {Promise<number[]>}
+ * @param {number} end seconds of plant time
+ * @param {string[]} signals
+ * @returns {Promise<number[][]>}
  */
-export async function values(page, ...ids) {
-  const found = await page.evaluate(
-    (ids) =>
-      ids.map((id) => {
-        const element = document.querySelector(`[data-signal="${id}"][data-value]`);
-        return element instanceof HTMLElement || element instanceof SVGElement ? Number(element.dataset.value) : NaN;
+export async function record(page, end, ...signals) {
+  const rows = await page.evaluate(
+    ([end, signals, limit]) =>
+      new Promise((resolve) => {
+        const began = performance.now();
+        /** @type {number[][]} */
+        const rows = [];
+        const read = (/** @type {string} */ id) => {
+          const shown = document.querySelector(`[data-signal="${id}"][data-value]`);
+          return Number(shown?.getAttribute("data-value") ?? NaN);
+        };
+        const frame = () => {
+          rows.push(signals.map(read));
+          // A stopped clock ends it as well; the caller sees from the last row how far it went.
+          if (read("unit.time") >= end || performance.now() - began > limit) resolve(rows);
+          else requestAnimationFrame(frame);
+        };
+        frame();
       }),
-    ids,
+    /** @type {const} */ ([end, signals, WAIT]),
   );
-  found.forEach((value, i) => assert.ok(Number.isFinite(value), `the page shows no number for ${ids[i]}`));
-  return found;
+  signals.forEach((id, i) => assert.ok(Number.isFinite(rows[0][i]), `the page shows no number for ${id}`));
+  return rows;
+}
+
+/**
+ * The numbers of this moment.
+ * @param {import("playwright-core").Page} page
+ * @param {string[]} signals
+ */
+export async function values(page, ...signals) {
+  return (await record(page, 0, ...signals))[0];
 }
 
 /**
@@ -118,8 +141,6 @@ export async function values(page, ...ids) {
  * @param {number} seconds
  */
 export async function until(page, seconds) {
-  await page.waitForFunction((seconds) => {
-    const clock = document.querySelector('[data-signal="unit.time"][data-value]');
-    return clock instanceof HTMLElement && Number(clock.dataset.value) >= seconds;
-  }, seconds);
+  const last = (await record(page, seconds, "unit.time")).at(-1);
+  assert.ok(last && last[0] >= seconds, `the plant's clock stands at ${last} s instead of ${seconds} s`);
 }
