@@ -1,6 +1,7 @@
 // The page's parts that need no browser: plant time, units, what is remembered, where things stand in the picture.
 
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { Clock } from "../../www/src/clock.js";
 import { layOut, ticks } from "../../www/src/climb/layout.js";
@@ -179,4 +180,12 @@ test("words are filled in, and what the catalogue does not know is shown as it c
   assert.equal(say("minutes", { n: 5 }), "5 min");
   assert.equal(sayOr("event_not_yet_known", "not yet known"), "not yet known");
   for (const [key, text] of Object.entries(words)) assert.ok(text.trim() === text && text !== "", key);
+});
+
+test("every event that the engine can report has its words", () => {
+  const source = readFileSync(new URL("../../crates/engine/src/event.rs", import.meta.url), "utf8");
+  const body = source.match(/pub enum Code \{([\s\S]*?)\n\}/)?.[1] ?? "";
+  const codes = [...body.matchAll(/^\s*([A-Z]\w+),$/gm)].map(([, name]) => (name ?? "").replace(/(?<!^)([A-Z])/g, "_$1").toLowerCase());
+  assert.ok(codes.length > 10, `read only ${codes}`);
+  assert.deepEqual(codes.filter((code) => !Object.hasOwn(words, `event_${code}`)), []);
 });

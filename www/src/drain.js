@@ -32,6 +32,7 @@ export function createDrainControl(app, heater, valve, target) {
       : percent.trim() === "" || !Number.isFinite(position) ? { place: "", message: say("not_a_number"), remedy: say("percent_remedy") }
       : app.command({ do: "move_drain", heater: id, valve, position });
     setText(refusal, fault ? app.explain(fault) : "");
+    number.defaultValue = number.value;
   };
   const hold = () => (touched = performance.now());
   slider.addEventListener("input", () => { hold(); number.value = slider.value; });
@@ -54,8 +55,8 @@ export function createDrainControl(app, heater, valve, target) {
       set(hand, { "aria-pressed": String(byHand), "data-weight": byHand ? "note" : "calm" });
       set(auto, { "aria-pressed": String(!byHand) });
       // What somebody is setting is not snatched from under the finger.
-      const busy = performance.now() - touched < 4000 || document.activeElement === number;
-      if (busy) return;
+      const typing = document.activeElement === number && number.value !== number.defaultValue;
+      if (typing || performance.now() - touched < 4000) return;
       const percent = String(Math.round(position * 100));
       if (slider.value !== percent) slider.value = percent;
       if (number.value !== percent) number.value = number.defaultValue = percent;

@@ -3,6 +3,7 @@
 import { SPEEDS } from "./clock.js";
 import { h, s, set, setText, show } from "./dom.js";
 import { openHelp } from "./help.js";
+import { value } from "./signals.js";
 import { THEMES, currentTheme, setTheme } from "./theme.js";
 import { plantTime } from "./units.js";
 import { say, sayOr } from "./words.js";
@@ -107,6 +108,7 @@ function createLoad(app) {
   number.addEventListener("change", () => send(number.value));
   slider.value = number.value = asked();
   return h("div", { class: "load", role: "group", "aria-label": say("load_group") },
-    h("label", { for: "load-number", text: say("load") }), slider,
+    h("div", { class: "load-words" }, h("label", { for: "load-number", text: say("load") }),
+      h("span", { class: "label", title: say("load_now_title") }, value("unit.load", { unit: true }))), slider,
     h("span", { class: "with-unit" }, number, h("span", { text: "%", "aria-hidden": "true" })), refusal);
 }

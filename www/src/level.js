@@ -32,7 +32,7 @@ export function createLevelBar(app, heater) {
     update() {
       const level = app.store.get(`${heater.id}.level`);
       const look = levelLook(level, marks);
-      const heard = levelMatters(app.store.mode(heater.id));
+      const heard = levelMatters(app.store.mode(heater.id), level, marks);
       set(water, { width: at(level) });
       set(pointer, { d: `M${at(level).toFixed(1)} 8l-4-7h8z` });
       set(el, { "data-weight": heard ? look.weight : "calm" });

@@ -30,6 +30,7 @@ function build(app) {
   const cards = createCards(app);
   const events = createEvents(app);
   const stopped = createStopped(app);
+  document.title = say("document_title", { plant: app.manifest.plant.title });
   const stage = h("div", { class: "stage" }, climb.el, trend.el);
   document.body.replaceChildren(
     header.el, totals.el,
@@ -57,7 +58,7 @@ function build(app) {
     if (fresh || slow) climb.update(slow);
     if (slow) placeTrend(stage, climb, trend.el);
     trend.update(slow);
-    if (app.clock.running) document.body.dataset.ready = "true";
+    if (app.clock.running && climb.drawn()) document.body.dataset.ready = "true";
   }
   app.run();
   requestAnimationFrame(frame);

@@ -7,7 +7,7 @@ let chosen = 0;
 
 /**
  * @param {HTMLElement} stage
- * @param {{ reachBelow: (x: number) => number, narrow: () => boolean }} climb
+ * @param {{ reachBelow: (x: number) => number }} climb
  * @param {HTMLElement} trend
  */
 export function placeTrend(stage, climb, trend) {

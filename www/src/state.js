@@ -49,9 +49,11 @@ export function levelReach(app, { id, level_marks }) {
 }
 
 /**
- * A drained shell has no level to worry about.
+ * A heater that is off is meant to be empty: only water that rises in it is worth a word.
  * @param {string} mode
+ * @param {number} level  mm about normal
+ * @param {import("./types.js").LevelMarks | null} marks
  */
-export function levelMatters(mode) {
-  return mode !== "out";
+export function levelMatters(mode, level, marks) {
+  return mode !== "out" || (marks !== null && level >= marks.high);
 }

@@ -116,7 +116,7 @@ export function createTrend(app) {
             const now = store.get("unit.time");
             return marks.map((mark) => (last && mark >= 0 && mark < now - minutes * 60 * 0.05 ? plantTime(mark) : ""));
           } },
-        { size: AXIS, stroke: ink, grid, ticks: { show: false }, font, gap: 4, space: 26,
+        { size: AXIS, stroke: ink, grid, ticks: { show: false }, font, gap: 4, space: 20,
           values: (_, marks) => {
             const digits = marks.every((mark) => Number.isInteger(mark)) ? 0 : 1;
             return marks.map((mark) => mark.toFixed(digits).replace("-", "−"));

@@ -21,6 +21,8 @@ export const words = {
   plant_time: "Plant time",
   plant_time_title: "Time in the plant since the start, h:mm:ss",
   load: "Load",
+  load_now_title: "Load now; it follows what is asked at the unit's own rate",
+  document_title: "{plant} · Bledsteam",
   load_group: "Load asked of the unit",
   load_slider: "Load asked of the unit, percent",
   load_remedy: "Type a load from {low} to {high} percent.",

@@ -70,7 +70,7 @@ export function createClimb(app) {
       const pump = drawn.pump && drawn.pump[0] + 40 > x ? drawn.pump[1] + 33 : 0;
       return zoom * Math.max(pump, ...drawn.group.filter((one) => one.shape.right > x).map((one) => one.shape.bottom + 54));
     },
-    narrow: () => drawn?.layout.compact ?? true,
+    drawn: () => drawn !== null,
     /** @param {boolean} slow */
     update(slow) {
       for (const button of compare.buttons) set(button, { "aria-pressed": String(button.dataset.compare === app.compare) });

@@ -90,7 +90,7 @@ export function createHeater(app, heater, layout, column) {
       }
 
       const level = get("level");
-      const heard = levelMatters(state);
+      const heard = levelMatters(state, level, heater.level_marks);
       const levels = levelLook(level, heater.level_marks);
       gauge.update(left + (compact ? 2 : tight ? 4 : 7), top + (compact ? 4 : 8), Math.max(22, Math.min(shape.yIn, bottom) - 10 - top - (compact ? 4 : 8)), level, heard ? levels.weight : "calm");
 
