@@ -378,7 +378,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &LiquidLine) -> Result<
     s.pressure = root.x;
     s.steam_flow = r.steam;
     let entering = sat.hf + quality * sat.hfg();
-    s.drain = if i.drain_out > 0.0 { entering - r.duty[DRAIN_COOLING] / i.drain_out } else { sat.hf };
+    s.drain = if i.drain_out > 0.0 { entering - r.duty[DRAIN_COOLING] / i.drain_out } else { entering };
 
     let y = p.geometry.height_of(vessel::water_volume(s.shell.mass, whole, &sat));
     Ok(Outputs {
