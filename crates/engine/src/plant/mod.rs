@@ -33,6 +33,27 @@ pub fn read(json: &str) -> Result<Plant, Vec<Fault>> {
             "Mend the file at this place; field names, their units and their meaning are in the plant-file documentation.",
         )]
     })?;
+    de.end().map_err(|e| {
+        vec![Fault::new(
+            "not_a_plant_file",
+            "file",
+            format!("something follows the plant: {e}."),
+            "Keep one plant to a file and remove what comes after its closing brace.",
+        )]
+    })?;
     let faults = check::check(&plant);
     if faults.is_empty() { Ok(plant) } else { Err(faults) }
+}
+
+#[cfg(test)]
+mod tests {
+    /// A file cut and pasted twice must not pass as the first half of itself.
+    #[test]
+    fn nothing_may_follow_the_plant() {
+        let one = include_str!("../../../catalog/plants/reheat250.json");
+        assert!(super::read(one).is_ok());
+        let faults = super::read(&format!("{one}{one}")).unwrap_err();
+        assert_eq!((faults.len(), faults[0].place.as_str()), (1, "file"));
+        assert!(faults[0].message.contains("line"), "{}", faults[0]);
+    }
 }
