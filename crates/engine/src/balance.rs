@@ -52,6 +52,18 @@ pub struct HeaterBalance {
     pub duty: f64,
 }
 
+impl HeaterBalance {
+    /// Terminal temperature difference: saturation at shell pressure less feedwater out [K].
+    pub fn ttd(&self) -> f64 {
+        self.saturation - self.water_out_t
+    }
+
+    /// Drain cooler approach: drain out less feedwater in [K].
+    pub fn dca(&self) -> f64 {
+        self.drain_t - self.water_in_t
+    }
+}
+
 /// The plant at design.
 #[derive(Clone, Debug, Serialize)]
 pub struct Balance {
