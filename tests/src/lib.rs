@@ -7,6 +7,8 @@ use engine::signals::{self, Definition};
 use engine::{Command, Event, Fault, Sim};
 use std::collections::BTreeMap;
 
+pub mod upset;
+
 /// The plant that most promises are checked on.
 pub const PLANT: &str = "reheat250";
 

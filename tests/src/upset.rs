@@ -1,0 +1,127 @@
+//! Upsets at random: what a trainee with no plan might do to a plant, at any load, for up to an hour.
+
+use crate::{Run, emergency_drain, isolate, load, normal_drain, put_back, trip};
+use engine::command::WhichDrain;
+use engine::{Command, Fault};
+use proptest::prelude::*;
+use proptest::test_runner::{FileFailurePersistence, RngSeed};
+
+/// Sets how many cases a property is tried on; they are then new ones at every run.
+pub const CASES: &str = "BLEDSTEAM_CASES";
+/// Cases without that setting: always the same ones, so that a check passes or fails for a reason in the change.
+const FEW: u32 = 24;
+
+/// Some commands, each after a pause, from a load.
+#[derive(Clone, Debug)]
+pub struct Upset {
+    /// Load asked for at the start.
+    pub load: f64,
+    /// Seconds to wait, then what to ask.
+    pub script: Vec<(u32, Act)>,
+    /// Seconds to go on afterwards.
+    pub rest: u32,
+}
+
+/// A command with its heater by number, so that it fits any plant.
+#[derive(Clone, Debug)]
+pub enum Act {
+    /// Trips a heater.
+    Trip(usize),
+    /// Isolates its extraction.
+    Isolate(usize),
+    /// Puts it back.
+    PutBack(usize),
+    /// Takes its normal drain by hand.
+    Normal(usize, f64),
+    /// Takes its emergency drain by hand.
+    Emergency(usize, f64),
+    /// Gives the normal drain back.
+    ReleaseNormal(usize),
+    /// Gives the emergency drain back.
+    ReleaseEmergency(usize),
+    /// Sets the load.
+    Load(f64),
+}
+
+impl Act {
+    /// The command, on a plant with these closed heaters.
+    pub fn command(&self, closed: &[String]) -> Command {
+        let id = |k: &usize| closed[k % closed.len()].as_str();
+        match self {
+            Act::Trip(k) => trip(id(k)),
+            Act::Isolate(k) => isolate(id(k)),
+            Act::PutBack(k) => put_back(id(k)),
+            Act::Normal(k, x) => normal_drain(id(k), *x),
+            Act::Emergency(k, x) => emergency_drain(id(k), *x),
+            Act::ReleaseNormal(k) => {
+                Command::ReleaseDrain { heater: id(k).into(), valve: WhichDrain::Normal }
+            }
+            Act::ReleaseEmergency(k) => {
+                Command::ReleaseDrain { heater: id(k).into(), valve: WhichDrain::Emergency }
+            }
+            Act::Load(x) => load(*x),
+        }
+    }
+}
+
+/// Any upset of at most an hour.
+pub fn any() -> impl Strategy<Value = Upset> {
+    // The ends of a valve's travel and of the load are asked for as often as everything between.
+    let position = || prop_oneof![Just(0.0), Just(1.0), 0.0..=1.0];
+    let share = || prop_oneof![1 => Just(0.25), 1 => Just(1.05), 4 => 0.25..=1.05];
+    let heater = || 0..10_usize;
+    let act = prop_oneof![
+        3 => heater().prop_map(Act::Trip),
+        2 => heater().prop_map(Act::Isolate),
+        4 => heater().prop_map(Act::PutBack),
+        2 => (heater(), position()).prop_map(|(k, x)| Act::Normal(k, x)),
+        2 => (heater(), position()).prop_map(|(k, x)| Act::Emergency(k, x)),
+        1 => heater().prop_map(Act::ReleaseNormal),
+        1 => heater().prop_map(Act::ReleaseEmergency),
+        2 => share().prop_map(Act::Load),
+    ];
+    (share(), proptest::collection::vec((0..300_u32, act), 1..12), 300..900_u32)
+        .prop_map(|(load, script, rest)| Upset { load, script, rest })
+}
+
+/// How often and on what seeds; a failing case is shrunk and kept in a file beside the test, to be tried first ever after.
+pub fn config() -> ProptestConfig {
+    let asked = std::env::var(CASES).ok().and_then(|n| n.parse().ok());
+    ProptestConfig {
+        cases: asked.unwrap_or(FEW),
+        rng_seed: if asked.is_some() { RngSeed::Random } else { RngSeed::Fixed(250) },
+        failure_persistence: Some(Box::new(FileFailurePersistence::WithSource("regressions"))),
+        max_shrink_iters: 300,
+        ..ProptestConfig::default()
+    }
+}
+
+/// Runs an upset and looks at the plant every second. A command may be refused; a step must not fail.
+///
+/// # Errors
+/// A fault of a step, a command that failed otherwise than by refusal, or what `look` found.
+pub fn run(
+    plant: &str,
+    upset: &Upset,
+    mut look: impl FnMut(&Run) -> Result<(), String>,
+) -> Result<(), String> {
+    let said = |f: Fault| format!("{}: {f}", f.code);
+    let mut run = Run::open(plant).map_err(said)?;
+    let closed = run.closed();
+    let mut wait = |run: &mut Run, seconds: u32| {
+        for _ in 0..seconds {
+            run.seconds(1.0).map_err(|f| format!("after {} s: {}", run.sim.time(), said(f)))?;
+            look(run).map_err(|found| format!("at {} s: {found}", run.sim.time()))?;
+        }
+        Ok::<(), String>(())
+    };
+    run.command(load(upset.load)).map_err(said)?;
+    for (pause, act) in &upset.script {
+        wait(&mut run, *pause)?;
+        match run.command(act.command(&closed)) {
+            Err(f) if f.code != "refused" => return Err(said(f)),
+            _ => {}
+        }
+    }
+    wait(&mut run, upset.rest)
+}
