@@ -69,7 +69,6 @@ export const words = {
   final_unit: "{unit} feedwater",
   feed_pumps: "Feed pumps",
   suction_margin: "suction {margin}",
-  storage: "storage",
   bypass: "bypass",
   ttd: "TTD",
   dca: "DCA",

@@ -5,7 +5,7 @@ import { bind } from "../signals.js";
 import { say } from "../words.js";
 import { createValve } from "./symbols.js";
 
-const BELOW = 22; // px under the shell
+const BELOW = 24; // px under the shell
 
 /**
  * @param {import("../app.js").App} app
@@ -44,7 +44,8 @@ export function createDrains(app, layout, drawn) {
         const end = to ? to.right + (heater.drains_to && shapes.get(heater.drains_to) && store.heater(heater.drains_to)?.kind === "open" ? 4 : 0) : condenser.x + 22;
         const into = to ? Math.min(Math.max(lane, to.top + 12), to.bottom - 8) : lane;
         const turn = end + (from.left - end) * 0.28;
-        const d = Math.abs(into - lane) < 1 ? `H${end.toFixed(1)}` : `H${turn.toFixed(1)}V${into.toFixed(1)}H${end.toFixed(1)}`;
+        // Into a shell from the side; into the condenser, which hangs higher, from below.
+        const d = !to ? `H${condenser.x.toFixed(1)}V${Math.min(lane, layout.y(store.get("unit.condenser_temperature")) + (compact ? 8 : 15)).toFixed(1)}` : Math.abs(into - lane) < 1 ? `H${end.toFixed(1)}` : `H${turn.toFixed(1)}V${into.toFixed(1)}H${end.toFixed(1)}`;
         const passing = store.get(`${heater.id}.normal_drain_flow`);
         const open = store.get(`${heater.id}.normal_drain_valve`);
         const flowing = passing > 0.05;

@@ -32,6 +32,7 @@ export function createHeater(app, heater, layout, column) {
   const gauge = createGauge(heater.level_marks, levelReach(app, heater), compact ? 4 : tight ? 6 : 8);
   const steam = createSteamLine(app, heater, layout);
   const emergency = s("path", { class: "drain emergency" });
+  const emergencyHead = s("path", { class: "drain-head" });
   const emergencyValve = createValve(true);
   const emergencyFlow = bind(s("tspan", { dy: 13 }), `${id}.emergency_drain_flow`, { unit: true, digits: 1 });
   const emergencyText = s("text", { class: "drain-text emergency", "text-anchor": "middle" }, s("tspan", { text: say("emergency_text") }), emergencyFlow);
@@ -40,7 +41,7 @@ export function createHeater(app, heater, layout, column) {
   const figures = compact ? [] : [ttd.el, dca.el];
 
   const el = s("g", { class: "heater", "data-pick": id, tabindex: 0, role: "button" },
-    hit, ring, steam.el, emergency, emergencyValve.el, shell, hatch, space, side, gauge.el, name);
+    hit, ring, steam.el, emergency, emergencyValve.el, emergencyHead, shell, hatch, space, side, gauge.el, name);
   // The figures stand in front of everything; the button's own words are its name alone, which its label begins with.
   const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, emergencyText, ...steam.texts, ...figures);
   const pick = () => app.pick(id);
@@ -122,8 +123,10 @@ export function createHeater(app, heater, layout, column) {
       const x = right - (compact ? 7 : 14);
       const end = bottom + (compact ? 20 : 36);
       const flowing = flow > 0.05;
-      set(emergency, { d: `M${x.toFixed(1)} ${bottom.toFixed(1)}V${end.toFixed(1)}m-4.5 -6l4.5 6.5l4.5 -6.5`, "data-flow": flowing ? "yes" : "no",
+      set(emergency, { d: `M${x.toFixed(1)} ${bottom.toFixed(1)}V${(end - (flowing ? 5 : 0)).toFixed(1)}`, "data-flow": flowing ? "yes" : "no",
         "stroke-width": flowing ? 1.8 + 3.4 * Math.sqrt(Math.min(1, flow / 40)) : 1 });
+      show(emergencyHead, flowing);
+      set(emergencyHead, { d: `M${(x - 6).toFixed(1)} ${(end - 6).toFixed(1)}h12l-6 8z` });
       emergencyValve.update(x, bottom + (compact ? 8 : 15), open);
       show(emergencyText, (flowing || open > 0.01) && !compact);
       set(emergencyText, { y: end + 13 });

@@ -28,12 +28,11 @@ export function createOpenHeater(app, heater, layout, column) {
   const marks = s("path", { class: "glass-marks" });
   const name = s("text", { class: "heater-name", text: app.short(id) });
   const mode = s("text", { class: "heater-mode" });
-  const stored = s("text", { class: "drain-text", text: say("storage"), "text-anchor": "middle" });
   const steam = createSteamLine(app, heater, layout);
   const el = s("g", { class: "heater open", "data-pick": id, tabindex: 0, role: "button" },
     s("clipPath", { id: `clip-${id}` }, clip),
     hit, ring, steam.el, head, body, water, marks, name);
-  const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, ...steam.texts, ...(compact ? [] : [stored]));
+  const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, ...steam.texts);
   const pick = () => app.pick(id);
   el.addEventListener("click", pick);
   el.addEventListener("keydown", (event) => {
@@ -84,7 +83,6 @@ export function createOpenHeater(app, heater, layout, column) {
       const alert = state !== "in_service" ? `${look.shape} ${look.text}` : levels.weight !== "calm" ? `${levels.shape} ${app.units.full("level_offset", level, true)}` : "";
       setText(mode, compact ? alert.slice(0, 1) : alert);
       set(mode, { x: left - 2, y: top - 24, "data-weight": state !== "in_service" ? look.weight : levels.weight });
-      set(stored, { x: (left + right) / 2, y: (top + bottom) / 2 + 9 });
       steam.update(hx, top - (compact ? 11 : 19), slow);
       if (!slow) return;
       const full = (/** @type {string} */ signal) => app.units.full(store.quantity(`${id}.${signal}`), store.get(`${id}.${signal}`));

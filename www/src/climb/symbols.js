@@ -46,8 +46,8 @@ export function createPump(radius) {
   return s("g", { class: "pump" }, s("circle", { r }), s("path", { d: `M${-r * 0.5} ${-r * 0.86}L${r} 0L${-r * 0.5} ${r * 0.86}` }));
 }
 
-/** Pixels per kelvin in a magnified gap, some three times the picture's own scale. */
-const MAGNIFIED = 5;
+/** Pixels per kelvin in a magnified gap: about twice the picture's own scale. */
+const MAGNIFIED = 3.6;
 
 /**
  * A gap of few kelvin drawn magnified, as a dimension with its figure beside it.
@@ -77,7 +77,7 @@ export function createGap(tag, figure, side) {
       const end = above ? y - long : y + long;
       set(line, { d: `M${(x - 3.5).toFixed(1)} ${y.toFixed(1)}h7m-3.5 0V${end.toFixed(1)}m-3.5 0h7` });
       set(line, { "data-sign": kelvin < 0 ? "crossed" : "clear" });
-      const base = above ? y - 1 : y + 21;
+      const base = above ? y - 1 : y + 22;
       set(figure, { x: x + side * 6, y: base });
       set(name, { x: x + side * 6, y: base - 12.5 });
     },

@@ -115,7 +115,7 @@ export function createWater(app, layout, heaters) {
         set(one.text, { x: (a[0] + b[0]) / 2, y: Math.max(a[1], b[1]) + 15 });
       }
       const start = line.treads[0]?.[0];
-      if (start && condenser) set(condensatePump, { transform: `translate(${(condenser.right - 8).toFixed(1)} ${start[1].toFixed(1)})` });
+      if (start && condenser) set(condensatePump, { transform: `translate(${(condenser.right - (layout.compact ? 8 : 12)).toFixed(1)} ${start[1].toFixed(1)})` });
       const at = line.suction.at(-1);
       show(feedPump, at !== undefined);
       if (at) set(feedPump, { transform: `translate(${at[0].toFixed(1)} ${at[1].toFixed(1)})` });
