@@ -1,0 +1,108 @@
+//! Left alone, the plant stays where it is; let go after a disturbance, it comes back.
+
+use bledsteam_tests::{PLANT, Run, emergency_drain, isolate, load, normal_drain, put_back, release, trip};
+use engine::signals::Definition;
+use engine::{Command, Fault};
+use steam::units::Quantity;
+
+/// The clock runs; residuals have tests of their own.
+fn is_compared(d: &Definition) -> bool {
+    !matches!(d.quantity, Quantity::Residual) && d.id != "unit.time"
+}
+
+/// Signals of `run` that differ from `from` by more than `allowed`.
+fn strays(run: &Run, from: &[f64], allowed: impl Fn(&Definition, f64) -> f64) -> Vec<String> {
+    let all = run.definitions().iter().zip(run.values().iter().zip(from));
+    all.filter(|(d, (now, was))| is_compared(d) && !((*now - *was).abs() <= allowed(d, **was)))
+        .map(|(d, (now, was))| format!("{}: {now} instead of {was}", d.id))
+        .collect()
+}
+
+/// Started at design and left alone for 24 hours, every value stays within 0.01 % of its span.
+#[test]
+fn a_day_at_rest_moves_nothing() {
+    let mut run = Run::open(PLANT).unwrap();
+    let design = run.values().to_vec();
+    for minute in 0..24 * 60 {
+        let found = strays(&run, &design, |d, _| 1e-4 * (d.high - d.low));
+        assert!(found.is_empty(), "after {minute} min: {found:#?}");
+        run.minutes(1.0).unwrap();
+    }
+}
+
+/// Within 0.1 K and 0.1 % of the design value (of half the span where the design value is smaller: an emergency drain
+/// stands at zero).
+fn close(d: &Definition, design: f64) -> f64 {
+    match d.quantity {
+        Quantity::Temperature | Quantity::TemperatureDifference | Quantity::TemperatureRate => 0.1,
+        Quantity::State => 0.0,
+        _ => 1e-3 * design.abs().max(0.5 * (d.high - d.low)),
+    }
+}
+
+/// Waits until every signal is back and has stayed so for half an hour.
+fn comes_back(run: &mut Run, design: &[f64], what: &str) -> Result<(), Fault> {
+    let mut kept = 0;
+    let mut found = Vec::new();
+    for _ in 0..6 * 12 {
+        run.minutes(5.0)?;
+        found = strays(run, design, close);
+        kept = if found.is_empty() { kept + 1 } else { 0 };
+        if kept > 6 {
+            return Ok(());
+        }
+    }
+    panic!("{what}: six hours later {found:#?}");
+}
+
+/// Begins a disturbance, leaves it for `minutes`, undoes it as an operator would, and waits.
+fn heater_returns(heater: &str, what: &str, command: Command, minutes: f64) -> Result<(), Fault> {
+    let mut run = Run::open(PLANT)?;
+    let design = run.values().to_vec();
+    run.command(command)?;
+    run.minutes(minutes)?;
+    if run.get(&format!("{heater}.mode")) > 0.0 {
+        // A shell that its neighbour's drain has filled above its high mark is drained first: steam waits for that.
+        run.command(emergency_drain(heater, 0.6))?;
+        run.until(600, |run| run.get(&format!("{heater}.level")) < 0.0)?;
+        run.command(put_back(heater))?;
+    }
+    release(heater).into_iter().try_for_each(|c| run.command(c))?;
+    comes_back(&mut run, &design, &format!("{heater}, {what}"))
+}
+
+#[test]
+fn a_tripped_heater_comes_back() {
+    for heater in Run::open(PLANT).unwrap().closed() {
+        heater_returns(&heater, "trip", trip(&heater), 20.0).unwrap();
+    }
+}
+
+#[test]
+fn an_isolated_extraction_comes_back() {
+    for heater in ["hp2", "hp3", "lp5"] {
+        heater_returns(heater, "isolated", isolate(heater), 20.0).unwrap();
+    }
+}
+
+#[test]
+fn a_drain_moved_by_hand_comes_back() {
+    for heater in ["hp3", "lp7"] {
+        heater_returns(heater, "normal drain", normal_drain(heater, 0.3), 2.0).unwrap();
+    }
+    for heater in ["hp1", "lp6"] {
+        heater_returns(heater, "emergency drain", emergency_drain(heater, 0.5), 2.0).unwrap();
+    }
+}
+
+#[test]
+fn any_load_comes_back() {
+    let design = Run::open(PLANT).unwrap().values().to_vec();
+    for share in [0.25, 0.6, 1.05] {
+        let mut run = Run::open(PLANT).unwrap();
+        run.command(load(share)).unwrap();
+        run.minutes(45.0).unwrap();
+        run.command(load(1.0)).unwrap();
+        comes_back(&mut run, &design, &format!("load {share}")).unwrap();
+    }
+}
