@@ -41,8 +41,8 @@ test("in Node the shipped module reaches the native state", { timeout: LONG }, a
   const module = await import(`data:text/javascript;base64,${glue.toString("base64")}`);
   module.initSync({ module: shipped });
   assert.equal(replay(module, golden), golden.state_hash);
-  // The detector itself: one command less must give another state.
-  assert.notEqual(replay(module, { ...golden, script: golden.script.slice(1) }), golden.state_hash);
+  // The detector itself: without the last command, it must be another state.
+  assert.notEqual(replay(module, { ...golden, script: golden.script.slice(0, -1) }), golden.state_hash);
 });
 
 test("the shipped module tells nothing of the machine that built it", () => {
