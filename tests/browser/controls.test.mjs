@@ -80,7 +80,9 @@ test("the units change everywhere at once; the values inside do not", { timeout:
   await page.waitForFunction(() => document.querySelector(".totals")?.textContent?.includes("°F"));
   const [same] = await values(page, "unit.final_fw_temperature");
   assert.equal(same, inside);
-  const shown = await page.$$eval('[data-signal="unit.final_fw_temperature"]', (all) => all.map((one) => parseFloat(one.textContent ?? "")));
+  const shown = await page.$$eval('[data-signal="unit.final_fw_temperature"]', (all) =>
+    all.map((one) => parseFloat(one.textContent ?? "")),
+  );
   assert.ok(shown.length >= 2);
   for (const number of shown) assert.ok(Math.abs(number - (inside * 1.8 + 32)) < 0.06, `${number} °F for ${inside} °C`);
   for (const metric of ["°C", "MPa", "kg/s", " mm"]) {
@@ -112,36 +114,77 @@ test("a drain valve goes to the hand's position and back to automatic", { timeou
   await page.click('[data-speed="10"]');
   await page.fill("#hand-hp1-normal", "80");
   await page.keyboard.press("Enter");
-  await page.waitForFunction(() => Number(document.querySelector("#hand-hp1-normal")?.closest(".drain")?.querySelector("input")?.value) === 80);
+  await page.waitForFunction(
+    () => Number(document.querySelector("#hand-hp1-normal")?.closest(".drain")?.querySelector("input")?.value) === 80,
+  );
   const [now] = await values(page, "unit.time");
   await until(page, now + 60);
-  assert.equal(await page.getAttribute('[data-action="take_drain"][data-heater="hp1"][data-valve="normal"]', "aria-pressed"), "true");
+  assert.equal(
+    await page.getAttribute('[data-action="take_drain"][data-heater="hp1"][data-valve="normal"]', "aria-pressed"),
+    "true",
+  );
   const [level] = await values(page, "hp1.level");
   assert.ok(level < -10, `a drain held wide open empties the shell; level ${level} mm`);
   await page.click('[data-action="release_drain"][data-heater="hp1"][data-valve="normal"]');
-  await page.waitForSelector('[data-action="release_drain"][data-heater="hp1"][data-valve="normal"][aria-pressed="true"]');
+  await page.waitForSelector(
+    '[data-action="release_drain"][data-heater="hp1"][data-valve="normal"][aria-pressed="true"]',
+  );
   await close();
 });
 
 for (const [name, width, height, scrolls] of /** @type {const} */ ([
-  ["laptop", 1366, 768, false], ["laptop with the browser's bars", 1366, 650, false], ["projector", 1280, 720, false],
-  ["tablet", 820, 1180, true], ["phone", 390, 844, true], ["large screen", 1920, 1080, false],
+  ["laptop", 1366, 768, false],
+  ["laptop with the browser's bars", 1366, 650, false],
+  ["projector", 1280, 720, false],
+  ["tablet", 820, 1180, true],
+  ["phone", 390, 844, true],
+  ["large screen", 1920, 1080, false],
 ])) {
-  test(`${name}, ${width} x ${height}: nothing runs out of the page sideways${scrolls ? "" : ", nothing needs scrolling"}`, { timeout: LONG }, async () => {
-    const { page, close } = await start({ viewport: { width, height } });
-    await page.click('[data-action="trip_heater"][data-heater="hp1"]');
-    const size = await page.evaluate(() => ({ width: document.documentElement.scrollWidth, height: document.documentElement.scrollHeight }));
-    assert.ok(size.width <= width, `${size.width} px wide`);
-    if (!scrolls) assert.ok(size.height <= height, `${size.height} px high`);
-    const outside = await page.evaluate(() => {
-      const frame = document.querySelector(".climb")?.getBoundingClientRect();
-      if (!frame) return ["no climb"];
-      return [...document.querySelectorAll(".climb [data-pick], .climb .final")].filter((one) => {
-        const box = one.getBoundingClientRect();
-        return box.left < frame.left - 1 || box.right > frame.right + 1 || box.top < frame.top - 1;
-      }).map((one) => one.getAttribute("data-pick") ?? one.textContent);
-    });
-    assert.deepEqual(outside, []);
-    await close();
-  });
+  test(
+    `${name}, ${width} x ${height}: nothing runs out of the page sideways${scrolls ? "" : ", nothing needs scrolling"}`,
+    { timeout: LONG },
+    async () => {
+      const { page, close } = await start({ viewport: { width, height } });
+      await page.click('[data-action="trip_heater"][data-heater="hp1"]');
+      const size = await page.evaluate(() => ({
+        width: document.documentElement.scrollWidth,
+        height: document.documentElement.scrollHeight,
+      }));
+      assert.ok(size.width <= width, `${size.width} px wide`);
+      if (!scrolls) assert.ok(size.height <= height, `${size.height} px high`);
+      const outside = await page.evaluate(() => {
+        const frame = document.querySelector(".climb")?.getBoundingClientRect();
+        if (!frame) return ["no climb"];
+        return [...document.querySelectorAll(".climb [data-pick], .climb .final")]
+          .filter((one) => {
+            const box = one.getBoundingClientRect();
+            return box.left < frame.left - 1 || box.right > frame.right + 1 || box.top < frame.top - 1;
+          })
+          .map((one) => one.getAttribute("data-pick") ?? one.textContent);
+      });
+      assert.deepEqual(outside, []);
+      await close();
+    },
+  );
 }
+
+test("the trend is read at a plant time by pointer and by keyboard", { timeout: LONG }, async () => {
+  const { page, close } = await start();
+  await page.click('[data-speed="60"]');
+  await until(page, 200);
+  await page.click('[data-action="freeze"]');
+  const box = await page.locator(".plots").boundingBox();
+  assert.ok(box);
+  await page.mouse.move(box.x + box.width * 0.8, box.y + 30);
+  await page.waitForFunction(() => /0:0[0-3]:/.test(document.querySelector(".trend-when")?.textContent ?? ""));
+  await page.mouse.move(box.x + 40, box.y - 300);
+  await page.waitForFunction(() => document.querySelector(".trend-when")?.textContent === "");
+  await page.focus(".plots");
+  for (let back = 0; back < 3; back += 1) await page.keyboard.press("PageUp");
+  const text = (await page.getAttribute(".plots", "aria-valuetext")) ?? "";
+  assert.match(text, /at 0:0\d:\d\d: Final feedwater \d+\.\d °C, Gross output/);
+  assert.ok(Number(await page.getAttribute(".plots", "aria-valuenow")) < 130, text);
+  await page.keyboard.press("Escape");
+  await page.waitForFunction(() => document.querySelector(".trend-when")?.textContent === "");
+  await close();
+});

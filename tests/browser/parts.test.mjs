@@ -59,8 +59,14 @@ test("steps that this machine could not take are let go, and the speed reached s
 });
 
 const quantities = {
-  temperature: { si: { unit: "°C", factor: 1, offset: 0, digits: 1 }, us: { unit: "°F", factor: 1.8, offset: 32, digits: 1 } },
-  money_rate: { si: { unit: "/h", factor: 1, offset: 0, digits: 0 }, us: { unit: "/h", factor: 1, offset: 0, digits: 0 } },
+  temperature: {
+    si: { unit: "°C", factor: 1, offset: 0, digits: 1 },
+    us: { unit: "°F", factor: 1.8, offset: 32, digits: 1 },
+  },
+  money_rate: {
+    si: { unit: "/h", factor: 1, offset: 0, digits: 0 },
+    us: { unit: "/h", factor: 1, offset: 0, digits: 0 },
+  },
   residual: { si: { unit: "", factor: 1, offset: 0, digits: 1 }, us: { unit: "", factor: 1, offset: 0, digits: 1 } },
 };
 
@@ -93,8 +99,13 @@ test("plant time reads as hours, minutes, seconds", () => {
 /** @param {number[]} values */
 const reading = (...values) => Float64Array.from(values);
 const manifest = /** @type {any} */ ({
-  signals: [{ id: "unit.time", quantity: "duration" }, { id: "unit.final_fw_temperature", quantity: "temperature" }],
-  heaters: [], design: {}, modes: [],
+  signals: [
+    { id: "unit.time", quantity: "duration" },
+    { id: "unit.final_fw_temperature", quantity: "temperature" },
+  ],
+  heaters: [],
+  design: {},
+  modes: [],
 });
 
 test("the picture of before is from before the upset, and one upset keeps one picture", () => {
@@ -127,7 +138,10 @@ const plant = [heater("lp7", "closed"), heater("lp6", "closed"), heater("open4",
 test("the columns follow the water and fill the picture at any width", () => {
   for (const width of [340, 780, 1030, 1900]) {
     const { columns, y, celsius } = layOut(width, 600, plant, { cold: 33, hot: 270 });
-    assert.deepEqual(columns.map((column) => column.id), ["condenser", "lp7", "lp6", "open4", "pump", "hp1", "boiler"]);
+    assert.deepEqual(
+      columns.map((column) => column.id),
+      ["condenser", "lp7", "lp6", "open4", "pump", "hp1", "boiler"],
+    );
     columns.forEach((column, at) => {
       assert.ok(column.right > column.left, column.id);
       if (at) assert.equal(column.left, columns[at - 1]?.right);
@@ -154,11 +168,16 @@ test("a heater in any state has a shape of finite size", () => {
   const column = layout.columns.find((one) => one.id === "hp1");
   assert.ok(column);
   for (const t of [
-    { tIn: 240, tOut: 240, tSat: 240, tDrain: 240 }, { tIn: 240, tOut: 271, tSat: 270, tDrain: 246 },
-    { tIn: 240, tOut: 240, tSat: 40, tDrain: 40 }, { tIn: 240, tOut: 238, tSat: 300, tDrain: 20 },
+    { tIn: 240, tOut: 240, tSat: 240, tDrain: 240 },
+    { tIn: 240, tOut: 271, tSat: 270, tDrain: 246 },
+    { tIn: 240, tOut: 240, tSat: 40, tDrain: 40 },
+    { tIn: 240, tOut: 238, tSat: 300, tDrain: 20 },
   ]) {
     const shape = heaterShape(layout, column, t);
-    assert.ok([shape.top, shape.bottom, shape.ySat, shape.yDrain, ...shape.water.flat()].every(Number.isFinite), JSON.stringify(t));
+    assert.ok(
+      [shape.top, shape.bottom, shape.ySat, shape.yDrain, ...shape.water.flat()].every(Number.isFinite),
+      JSON.stringify(t),
+    );
     assert.ok(shape.bottom - shape.top > 30, JSON.stringify(t));
   }
 });
@@ -170,7 +189,10 @@ test("the axis has a few round marks in either unit", () => {
 
 test("a level is judged by its marks, and a heater that is off only when it fills", () => {
   const marks = { low: -80, high: 50, emergency: 65, high_high: 140 };
-  assert.deepEqual([-81, 0, 50, 65, 140].map((mm) => levelLook(mm, marks).weight), ["warn", "calm", "warn", "warn", "alarm"]);
+  assert.deepEqual(
+    [-81, 0, 50, 65, 140].map((mm) => levelLook(mm, marks).weight),
+    ["warn", "calm", "warn", "warn", "alarm"],
+  );
   assert.equal(levelMatters("out", -200, marks), false);
   assert.equal(levelMatters("out", 60, marks), true);
   assert.equal(levelMatters("in_service", -200, marks), true);
@@ -185,7 +207,12 @@ test("words are filled in, and what the catalogue does not know is shown as it c
 test("every event that the engine can report has its words", () => {
   const source = readFileSync(new URL("../../crates/engine/src/event.rs", import.meta.url), "utf8");
   const body = source.match(/pub enum Code \{([\s\S]*?)\n\}/)?.[1] ?? "";
-  const codes = [...body.matchAll(/^\s*([A-Z]\w+),$/gm)].map(([, name]) => (name ?? "").replace(/(?<!^)([A-Z])/g, "_$1").toLowerCase());
+  const codes = [...body.matchAll(/^\s*([A-Z]\w+),$/gm)].map(([, name]) =>
+    (name ?? "").replace(/(?<!^)([A-Z])/g, "_$1").toLowerCase(),
+  );
   assert.ok(codes.length > 10, `read only ${codes}`);
-  assert.deepEqual(codes.filter((code) => !Object.hasOwn(words, `event_${code}`)), []);
+  assert.deepEqual(
+    codes.filter((code) => !Object.hasOwn(words, `event_${code}`)),
+    [],
+  );
 });

@@ -126,7 +126,9 @@ export class App {
   short(device) {
     const heater = this.store.heater(device);
     if (!heater) return sayOr(`device_${device}`, device);
-    return say(heater.kind === "open" ? "short_open" : heater.side === "high" ? "short_high" : "short_low", { n: heater.number });
+    return say(heater.kind === "open" ? "short_open" : heater.side === "high" ? "short_high" : "short_low", {
+      n: heater.number,
+    });
   }
 
   /**

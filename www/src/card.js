@@ -12,10 +12,33 @@ const ACTIONS = /** @type {const} */ (["trip_heater", "isolate_extraction", "put
 
 /** The figures, three in a row: water, gaps, shell and drains, steam. */
 const FIGURES = {
-  closed: ["fw_in_temperature", "fw_out_temperature", "fw_ramp", "dca", "ttd", "saturation_temperature",
-    "drain_temperature", "drain_in_flow", "shell_pressure", "extraction_flow", "extraction_temperature", "stop_valve"],
-  open: ["fw_in_temperature", "fw_out_temperature", "fw_flow", "saturation_temperature", "shell_pressure", "drain_in_flow",
-    "extraction_flow", "extraction_temperature", "stop_valve", "extraction_pressure", "vent_flow"],
+  closed: [
+    "fw_in_temperature",
+    "fw_out_temperature",
+    "fw_ramp",
+    "dca",
+    "ttd",
+    "saturation_temperature",
+    "drain_temperature",
+    "drain_in_flow",
+    "shell_pressure",
+    "extraction_flow",
+    "extraction_temperature",
+    "stop_valve",
+  ],
+  open: [
+    "fw_in_temperature",
+    "fw_out_temperature",
+    "fw_flow",
+    "saturation_temperature",
+    "shell_pressure",
+    "drain_in_flow",
+    "extraction_flow",
+    "extraction_temperature",
+    "stop_valve",
+    "extraction_pressure",
+    "vent_flow",
+  ],
 };
 
 /**
@@ -34,38 +57,68 @@ export function createCard(app, heater) {
     const fault = app.command({ do: action, heater: id });
     setText(refusal, fault ? app.explain(fault) : "");
   };
-  const buttons = ACTIONS.map((action) => h("button", {
-    type: "button", "data-action": action, "data-heater": id, text: say(action), title: say(`${action}_title`),
-    on: { click: () => act(action) },
-  }));
+  const buttons = ACTIONS.map((action) =>
+    h("button", {
+      type: "button",
+      "data-action": action,
+      "data-heater": id,
+      text: say(action),
+      title: say(`${action}_title`),
+      on: { click: () => act(action) },
+    }),
+  );
 
   const limit = app.units.full("temperature_rate", heater.ramp_limit, false, 1);
-  const figures = FIGURES[heater.kind].filter((name) => store.has(`${id}.${name}`)).map((name) => {
-    const title = sayOr(`fig_${name}_title`, "").replace("{limit}", limit);
-    return { name, el: h("div", { title: title || null }, h("dt", { text: sayOr(`fig_${name}`, name) }),
-      h("dd", {}, value(`${id}.${name}`, { digits: name === "fw_ramp" ? 1 : 9 }))) };
-  });
+  const figures = FIGURES[heater.kind]
+    .filter((name) => store.has(`${id}.${name}`))
+    .map((name) => {
+      const title = sayOr(`fig_${name}_title`, "").replace("{limit}", limit);
+      return {
+        name,
+        el: h(
+          "div",
+          { title: title || null },
+          h("dt", { text: sayOr(`fig_${name}`, name) }),
+          h("dd", {}, value(`${id}.${name}`, { digits: name === "fw_ramp" ? 1 : 9 })),
+        ),
+      };
+    });
   const ramp = figures.find((figure) => figure.name === "fw_ramp")?.el;
 
   const level = store.has(`${id}.level`) ? createLevelBar(app, heater) : null;
-  const drains = heater.kind === "closed"
-    ? /** @type {const} */ (["normal", "emergency"]).map((valve) =>
-      createDrainControl(app, heater, valve, valve === "normal" ? target : say("device_condenser")))
-    : [];
+  const drains =
+    heater.kind === "closed"
+      ? /** @type {const} */ (["normal", "emergency"]).map((valve) =>
+          createDrainControl(app, heater, valve, valve === "normal" ? target : say("device_condenser")),
+        )
+      : [];
   const partners = heater.bypass_group.filter((one) => one !== id);
-  const kind = [heater.kind === "open" ? say("kind_open") : "", heater.desuperheating ? say("has_desuperheating") : "",
-    heater.kind === "closed" ? say("has_condensing") : "", heater.kind === "closed" && heater.drain_cooling ? say("has_drain_cooling") : "",
-    partners.length ? say("bypass_with", { names: partners.map((one) => app.short(one)).join(", ") }) : ""];
+  const kind = [
+    heater.kind === "open" ? say("kind_open") : "",
+    heater.desuperheating ? say("has_desuperheating") : "",
+    heater.kind === "closed" ? say("has_condensing") : "",
+    heater.kind === "closed" && heater.drain_cooling ? say("has_drain_cooling") : "",
+    partners.length ? say("bypass_with", { names: partners.map((one) => app.short(one)).join(", ") }) : "",
+  ];
 
-  const el = h("div", { class: "card", role: "tabpanel", id: `card-${id}`, "aria-labelledby": `tab-${id}` },
+  const el = h(
+    "div",
+    { class: "card", role: "tabpanel", id: `card-${id}`, "aria-labelledby": `tab-${id}` },
     h("div", { class: "card-head" }, h("h2", { text: app.short(id), title: heater.name }), chip),
     h("p", { class: "kind", text: kind.filter(Boolean).join(" · "), title: kind.filter(Boolean).join(" · ") }),
     // Nothing of an open heater can be operated: it holds the feed pumps' water.
-    heater.kind === "closed" ? h("div", { class: "actions", role: "group", "aria-label": say("actions_of", { name: heater.name }) }, ...buttons) : null,
+    heater.kind === "closed"
+      ? h(
+          "div",
+          { class: "actions", role: "group", "aria-label": say("actions_of", { name: heater.name }) },
+          ...buttons,
+        )
+      : null,
     refusal,
     h("dl", { class: "figures" }, ...figures.map((figure) => figure.el)),
     level?.el ?? null,
-    ...drains.map((drain) => drain.el));
+    ...drains.map((drain) => drain.el),
+  );
 
   return {
     el,
@@ -82,7 +135,10 @@ export function createCard(app, heater) {
       setText(chip, `${look.shape} ${look.text}`);
       set(chip, { "data-weight": look.weight });
       level?.update();
-      if (ramp) set(ramp, { "data-over": heater.ramp_limit > 0 && Math.abs(store.get(`${id}.fw_ramp`)) > heater.ramp_limit ? "yes" : null });
+      if (ramp)
+        set(ramp, {
+          "data-over": heater.ramp_limit > 0 && Math.abs(store.get(`${id}.fw_ramp`)) > heater.ramp_limit ? "yes" : null,
+        });
       if (slow) for (const drain of drains) drain.update();
     },
   };

@@ -12,8 +12,24 @@ export function createCards(app) {
   const tabs = heaters.map((heater) => {
     const shape = h("span", { class: "shape", "aria-hidden": "true" });
     const state = h("span", { class: "visually-hidden" });
-    return { heater, shape, state, el: h("button", { type: "button", role: "tab", id: `tab-${heater.id}`,
-      "aria-controls": `card-${heater.id}`, on: { click: () => app.pick(heater.id) } }, shape, app.short(heater.id), state) };
+    return {
+      heater,
+      shape,
+      state,
+      el: h(
+        "button",
+        {
+          type: "button",
+          role: "tab",
+          id: `tab-${heater.id}`,
+          "aria-controls": `card-${heater.id}`,
+          on: { click: () => app.pick(heater.id) },
+        },
+        shape,
+        app.short(heater.id),
+        state,
+      ),
+    };
   });
 
   const list = h("div", { class: "tabs", role: "tablist", "aria-label": say("heaters") }, ...tabs.map((tab) => tab.el));

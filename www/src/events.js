@@ -8,18 +8,46 @@ const SHOWN = 200;
 
 /** How an event is marked in the list and on the trend. @type {Record<string, string>} */
 const SHAPES = {
-  heater_tripped: "✕", extraction_isolated: "◌", put_back: "▲", load_set: "◇", drain_moved: "◇", drain_released: "◇",
-  group_tripped: "✕", level_high: "△", level_high_high: "◆", level_low: "▽", suction_head_low: "◆", carry_over: "◆",
-  feed_pumps_at_limit: "△", pressure_out_of_range: "△", emergency_drain_open: "△",
+  heater_tripped: "✕",
+  extraction_isolated: "◌",
+  put_back: "▲",
+  load_set: "◇",
+  drain_moved: "◇",
+  drain_released: "◇",
+  group_tripped: "✕",
+  level_high: "△",
+  level_high_high: "◆",
+  level_low: "▽",
+  suction_head_low: "◆",
+  carry_over: "◆",
+  feed_pumps_at_limit: "△",
+  pressure_out_of_range: "△",
+  emergency_drain_open: "△",
 };
 const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
-  heater_tripped: "alarm", group_tripped: "alarm", level_high_high: "alarm", suction_head_low: "alarm", carry_over: "alarm",
-  level_high: "warn", level_low: "warn", emergency_drain_open: "warn", feed_pumps_at_limit: "warn", pressure_out_of_range: "warn",
+  heater_tripped: "alarm",
+  group_tripped: "alarm",
+  level_high_high: "alarm",
+  suction_head_low: "alarm",
+  carry_over: "alarm",
+  level_high: "warn",
+  level_low: "warn",
+  emergency_drain_open: "warn",
+  feed_pumps_at_limit: "warn",
+  pressure_out_of_range: "warn",
 });
 
 /** Worth a mark on the trend: what somebody did, and what protection did. */
-const MARKED = new Set(["heater_tripped", "extraction_isolated", "put_back", "load_set", "level_high_high", "suction_head_low", "drain_moved",
-  "carry_over"]);
+const MARKED = new Set([
+  "heater_tripped",
+  "extraction_isolated",
+  "put_back",
+  "load_set",
+  "level_high_high",
+  "suction_head_low",
+  "drain_moved",
+  "carry_over",
+]);
 
 /**
  * @param {import("./types.js").PlantEvent} event
@@ -31,7 +59,12 @@ export function describe(event, app) {
   // A code that this page does not know yet is still told, in its own words.
   const sentence = sayOr(`event_${event.code}`, `{device}: ${event.code.replaceAll("_", " ")}`);
   const text = sentence.replaceAll("{device}", device).replaceAll("{value}", app.units.full(quantity, event.value));
-  return { text, shape: SHAPES[event.code] ?? "•", weight: WEIGHTS[event.code] ?? "calm", marked: MARKED.has(event.code) };
+  return {
+    text,
+    shape: SHAPES[event.code] ?? "•",
+    weight: WEIGHTS[event.code] ?? "calm",
+    marked: MARKED.has(event.code),
+  };
 }
 
 /** @param {import("./app.js").App} app */
@@ -46,14 +79,26 @@ export function createEvents(app) {
   const row = (event) => {
     const { text, shape, weight } = describe(event, app);
     const heater = app.store.heater(event.device);
-    return h("li", { "data-weight": weight, "data-event": event.code },
-      h("time", { text: plantTime(event.time_s) }), h("span", { class: "shape", "aria-hidden": "true", text: shape }),
-      heater ? h("button", { type: "button", class: "link", text, on: { click: () => app.pick(heater.id) } }) : h("span", { text }));
+    return h(
+      "li",
+      { "data-weight": weight, "data-event": event.code },
+      h("time", { text: plantTime(event.time_s) }),
+      h("span", { class: "shape", "aria-hidden": "true", text: shape }),
+      heater
+        ? h("button", { type: "button", class: "link", text, on: { click: () => app.pick(heater.id) } })
+        : h("span", { text }),
+    );
   };
 
   return {
-    el: h("section", { class: "events", "aria-labelledby": "events-title" },
-      h("h2", { id: "events-title", text: say("events") }), none, list, live),
+    el: h(
+      "section",
+      { class: "events", "aria-labelledby": "events-title" },
+      h("h2", { id: "events-title", text: say("events") }),
+      none,
+      list,
+      live,
+    ),
     update() {
       const { events } = app.store;
       if (units !== app.units.system) {
@@ -66,7 +111,13 @@ export function createEvents(app) {
       while (list.children.length > SHOWN) list.lastElementChild?.remove();
       none.hidden = true;
       // Read out what happened, never the numbers of every frame.
-      setText(live, fresh.slice(-3).map((event) => describe(event, app).text).join(". "));
+      setText(
+        live,
+        fresh
+          .slice(-3)
+          .map((event) => describe(event, app).text)
+          .join(". "),
+      );
       shown = events.length;
     },
   };

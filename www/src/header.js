@@ -10,9 +10,12 @@ import { say, sayOr } from "./words.js";
 
 /** The mark: a stair of heaters, the last step lit. */
 function mark() {
-  return s("svg", { class: "mark", viewBox: "0 0 32 32", "aria-hidden": "true" },
+  return s(
+    "svg",
+    { class: "mark", viewBox: "0 0 32 32", "aria-hidden": "true" },
     s("path", { d: "M3 27h7v-7h7v-7h7V6h5", class: "mark-stair" }),
-    s("circle", { cx: 24, cy: 24, r: 3.2, class: "mark-drop" }));
+    s("circle", { cx: 24, cy: 24, r: 3.2, class: "mark-drop" }),
+  );
 }
 
 /**
@@ -21,44 +24,85 @@ function mark() {
  * @param {{ text: string, title?: string, data: Record<string, string>, click: () => void }[]} choices
  */
 export function segmented(label, choices) {
-  const buttons = choices.map((choice) => h("button", {
-    type: "button", text: choice.text, title: choice.title, "aria-pressed": "false",
-    ...Object.fromEntries(Object.entries(choice.data).map(([key, text]) => [`data-${key}`, text])),
-    on: { click: choice.click },
-  }));
+  const buttons = choices.map((choice) =>
+    h("button", {
+      type: "button",
+      text: choice.text,
+      title: choice.title,
+      "aria-pressed": "false",
+      ...Object.fromEntries(Object.entries(choice.data).map(([key, text]) => [`data-${key}`, text])),
+      on: { click: choice.click },
+    }),
+  );
   return { el: h("div", { class: "segmented", role: "group", "aria-label": label }, ...buttons), buttons };
 }
 
 /** @param {import("./app.js").App} app */
 export function createHeader(app) {
   const { plant } = app.manifest;
-  const run = h("button", { type: "button", class: "primary", "data-action": "run", on: { click: () => app.run() } },
-    s("svg", { viewBox: "0 0 12 12", "aria-hidden": "true" }, s("path", { d: "M2 1l9 5-9 5z" })), say("run"));
-  const freeze = h("button", { type: "button", class: "primary", "data-action": "freeze", on: { click: () => app.freeze() } },
-    s("svg", { viewBox: "0 0 12 12", "aria-hidden": "true" }, s("path", { d: "M2 1h3v10H2zM7 1h3v10H7z" })), say("freeze"));
-  const speeds = segmented(say("speed"), SPEEDS.map((speed) => ({
-    text: `${speed}×`, title: say("speed_title", { speed }), data: { speed: String(speed) },
-    click: () => app.setSpeed(speed),
-  })));
+  const run = h(
+    "button",
+    { type: "button", class: "primary", "data-action": "run", on: { click: () => app.run() } },
+    s("svg", { viewBox: "0 0 12 12", "aria-hidden": "true" }, s("path", { d: "M2 1l9 5-9 5z" })),
+    say("run"),
+  );
+  const freeze = h(
+    "button",
+    { type: "button", class: "primary", "data-action": "freeze", on: { click: () => app.freeze() } },
+    s("svg", { viewBox: "0 0 12 12", "aria-hidden": "true" }, s("path", { d: "M2 1h3v10H2zM7 1h3v10H7z" })),
+    say("freeze"),
+  );
+  const speeds = segmented(
+    say("speed"),
+    SPEEDS.map((speed) => ({
+      text: `${speed}×`,
+      title: say("speed_title", { speed }),
+      data: { speed: String(speed) },
+      click: () => app.setSpeed(speed),
+    })),
+  );
   const time = h("time", { class: "clock", title: say("plant_time_title"), "data-signal": "unit.time" });
   const pace = h("span", { class: "pace" });
   const systems = segmented(say("units"), [
     { text: say("units_si"), title: say("units_si_title"), data: { units: "si" }, click: () => app.setUnits("si") },
     { text: say("units_us"), title: say("units_us_title"), data: { units: "us" }, click: () => app.setUnits("us") },
   ]);
-  const themes = h("select", { "aria-label": say("theme"), title: say("theme"), on: { change: () => setTheme(themes.value) } },
-    ...THEMES.map((theme) => h("option", { value: theme, text: sayOr(`theme_${theme}`, theme) })));
+  const themes = h(
+    "select",
+    { "aria-label": say("theme"), title: say("theme"), on: { change: () => setTheme(themes.value) } },
+    ...THEMES.map((theme) => h("option", { value: theme, text: sayOr(`theme_${theme}`, theme) })),
+  );
   themes.value = currentTheme();
-  const help = h("button", { type: "button", class: "round", "aria-label": say("help_open"), title: say("help_open"), text: "?",
-    on: { click: openHelp } });
+  const help = h("button", {
+    type: "button",
+    class: "round",
+    "aria-label": say("help_open"),
+    title: say("help_open"),
+    text: "?",
+    on: { click: openHelp },
+  });
 
-  const el = h("header", { class: "bar" },
-    h("div", { class: "brand" }, mark(),
-      h("div", {}, h("h1", { text: say("name") }), h("p", { class: "plant", text: plant.title, title: plant.summary }))),
-    h("div", { class: "transport", role: "group", "aria-label": say("transport") }, run, freeze, speeds.el,
-      h("div", { class: "when" }, h("span", { class: "label", text: say("plant_time") }), time), pace),
+  const el = h(
+    "header",
+    { class: "bar" },
+    h(
+      "div",
+      { class: "brand" },
+      mark(),
+      h("div", {}, h("h1", { text: say("name") }), h("p", { class: "plant", text: plant.title, title: plant.summary })),
+    ),
+    h(
+      "div",
+      { class: "transport", role: "group", "aria-label": say("transport") },
+      run,
+      freeze,
+      speeds.el,
+      h("div", { class: "when" }, h("span", { class: "label", text: say("plant_time") }), time),
+      pace,
+    ),
     createLoad(app),
-    h("div", { class: "tools" }, systems.el, themes, help));
+    h("div", { class: "tools" }, systems.el, themes, help),
+  );
 
   return {
     el,
@@ -71,8 +115,10 @@ export function createHeader(app) {
       show(freeze, clock.running);
       if (had && document.activeElement === document.body) (clock.running ? freeze : run).focus();
       set(el, { "data-running": String(clock.running) });
-      for (const button of speeds.buttons) set(button, { "aria-pressed": String(Number(button.dataset.speed) === clock.speed) });
-      for (const button of systems.buttons) set(button, { "aria-pressed": String(button.dataset.units === units.system) });
+      for (const button of speeds.buttons)
+        set(button, { "aria-pressed": String(Number(button.dataset.speed) === clock.speed) });
+      for (const button of systems.buttons)
+        set(button, { "aria-pressed": String(button.dataset.units === units.system) });
       const seconds = store.get("unit.time");
       set(time, { "data-value": String(seconds) });
       setText(time, plantTime(seconds));
@@ -91,15 +137,31 @@ export function createHeader(app) {
 function createLoad(app) {
   const [low, high] = app.manifest.load_range.map((fraction) => Math.round(fraction * 100));
   const refusal = h("p", { class: "refusal", role: "status" });
-  const slider = h("input", { type: "range", min: low, max: high, step: 1, id: "load-slider", "aria-label": say("load_slider") });
-  const number = h("input", { type: "number", min: low, max: high, step: 0.5, id: "load-number", "data-action": "set_load", inputmode: "decimal" });
+  const slider = h("input", {
+    type: "range",
+    min: low,
+    max: high,
+    step: 1,
+    id: "load-slider",
+    "aria-label": say("load_slider"),
+  });
+  const number = h("input", {
+    type: "number",
+    min: low,
+    max: high,
+    step: 0.5,
+    id: "load-number",
+    "data-action": "set_load",
+    inputmode: "decimal",
+  });
   const asked = () => (app.store.get("unit.load_demand") * 100).toFixed(1).replace(/\.0$/, "");
   /** @param {string} text */
   const send = (text) => {
     const percent = Number(text);
-    const fault = text.trim() === "" || !Number.isFinite(percent)
-      ? { place: "", message: say("not_a_number"), remedy: say("load_remedy", { low: low ?? 0, high: high ?? 100 }) }
-      : app.command({ do: "set_load", fraction: percent / 100 });
+    const fault =
+      text.trim() === "" || !Number.isFinite(percent)
+        ? { place: "", message: say("not_a_number"), remedy: say("load_remedy", { low: low ?? 0, high: high ?? 100 }) }
+        : app.command({ do: "set_load", fraction: percent / 100 });
     setText(refusal, fault ? app.explain(fault) : "");
     if (!fault) slider.value = number.value = asked();
   };
@@ -107,8 +169,17 @@ function createLoad(app) {
   slider.addEventListener("change", () => send(slider.value));
   number.addEventListener("change", () => send(number.value));
   slider.value = number.value = asked();
-  return h("div", { class: "load", role: "group", "aria-label": say("load_group") },
-    h("div", { class: "load-words" }, h("label", { for: "load-number", text: say("load") }),
-      h("span", { class: "label", title: say("load_now_title") }, value("unit.load", { unit: true }))), slider,
-    h("span", { class: "with-unit" }, number, h("span", { text: "%", "aria-hidden": "true" })), refusal);
+  return h(
+    "div",
+    { class: "load", role: "group", "aria-label": say("load_group") },
+    h(
+      "div",
+      { class: "load-words" },
+      h("label", { for: "load-number", text: say("load") }),
+      h("span", { class: "label", title: say("load_now_title") }, value("unit.load", { unit: true })),
+    ),
+    slider,
+    h("span", { class: "with-unit" }, number, h("span", { text: "%", "aria-hidden": "true" })),
+    refusal,
+  );
 }

@@ -7,10 +7,25 @@ import { say } from "./words.js";
 /** @type {HTMLDialogElement | null} */
 let dialog = null;
 
-const READING = /** @type {const} */ (["help_stair", "help_gaps", "help_steam", "help_drains", "help_level", "help_ghost", "help_try"]);
+const READING = /** @type {const} */ ([
+  "help_stair",
+  "help_gaps",
+  "help_steam",
+  "help_drains",
+  "help_level",
+  "help_ghost",
+  "help_try",
+]);
 const KEYS = /** @type {const} */ ([
-  ["key_space", "Space"], ["key_arrows", "← →"], ["key_digits", "1 … 9"], ["key_trip", "T"], ["key_isolate", "I"],
-  ["key_back", "B"], ["key_speed", "+ −"], ["key_units", "U"], ["key_help", "?"],
+  ["key_space", "Space"],
+  ["key_arrows", "← →"],
+  ["key_digits", "1 … 9"],
+  ["key_trip", "T"],
+  ["key_isolate", "I"],
+  ["key_back", "B"],
+  ["key_speed", "+ −"],
+  ["key_units", "U"],
+  ["key_help", "?"],
 ]);
 
 /** Single keys can be switched off: speech input and unsteady hands may press them unmeant (WCAG 2.1.4). */
@@ -21,19 +36,52 @@ export function singleKeys() {
 }
 
 export function createHelp() {
-  const keys = h("input", { type: "checkbox", id: "single-keys", checked: single,
-    on: { change: () => { single = keys.checked; remember("keys", single ? "on" : "off"); } } });
+  const keys = h("input", {
+    type: "checkbox",
+    id: "single-keys",
+    checked: single,
+    on: {
+      change: () => {
+        single = keys.checked;
+        remember("keys", single ? "on" : "off");
+      },
+    },
+  });
   const close = h("button", { type: "button", text: say("close"), on: { click: () => dialog?.close() } });
-  dialog = h("dialog", { class: "help", "aria-labelledby": "help-title" },
+  dialog = h(
+    "dialog",
+    { class: "help", "aria-labelledby": "help-title" },
     h("h2", { id: "help-title", text: say("help_title") }),
-    h("div", { class: "help-columns" },
-      h("section", {}, h("h3", { text: say("help_reading") }),
-        h("ul", {}, ...READING.map((key) => h("li", { text: say(key) })))),
-      h("section", {}, h("h3", { text: say("help_keys") }),
-        h("table", {}, h("tbody", {}, ...KEYS.map(([key, cap]) =>
-          h("tr", {}, h("th", { scope: "row" }, h("kbd", { text: cap })), h("td", { text: say(key) }))))),
-        h("p", { class: "check" }, keys, " ", h("label", { for: "single-keys", text: say("keys_on") })))),
-    h("p", { class: "help-caution", text: say("caution") }), close);
+    h(
+      "div",
+      { class: "help-columns" },
+      h(
+        "section",
+        {},
+        h("h3", { text: say("help_reading") }),
+        h("ul", {}, ...READING.map((key) => h("li", { text: say(key) }))),
+      ),
+      h(
+        "section",
+        {},
+        h("h3", { text: say("help_keys") }),
+        h(
+          "table",
+          {},
+          h(
+            "tbody",
+            {},
+            ...KEYS.map(([key, cap]) =>
+              h("tr", {}, h("th", { scope: "row" }, h("kbd", { text: cap })), h("td", { text: say(key) })),
+            ),
+          ),
+        ),
+        h("p", { class: "check" }, keys, " ", h("label", { for: "single-keys", text: say("keys_on") })),
+      ),
+    ),
+    h("p", { class: "help-caution", text: say("caution") }),
+    close,
+  );
   return dialog;
 }
 

@@ -30,9 +30,14 @@ export function startKeys(app, act) {
   /** @type {Record<string, () => void>} */
   const bindings = {
     " ": () => (app.clock.running ? app.freeze() : app.run()),
-    ArrowLeft: () => walk(-1), ArrowRight: () => walk(1),
-    t: () => act("trip_heater"), i: () => act("isolate_extraction"), b: () => act("put_back"),
-    "+": () => gear(1), "-": () => gear(-1), u: () => app.setUnits(app.units.system === "si" ? "us" : "si"),
+    ArrowLeft: () => walk(-1),
+    ArrowRight: () => walk(1),
+    t: () => act("trip_heater"),
+    i: () => act("isolate_extraction"),
+    b: () => act("put_back"),
+    "+": () => gear(1),
+    "-": () => gear(-1),
+    u: () => app.setUnits(app.units.system === "si" ? "us" : "si"),
     "?": openHelp,
   };
   for (const heater of heaters) bindings[String(heater.number % 10)] = () => app.pick(heater.id);

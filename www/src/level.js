@@ -19,14 +19,25 @@ export function createLevelBar(app, heater) {
   const water = s("rect", { x: 0, y: 8, height: 12, class: "level-water" });
   const pointer = s("path", { class: "level-pointer" });
   const words = h("span", { class: "level-words" });
-  const el = h("div", { class: "level" },
+  const el = h(
+    "div",
+    { class: "level" },
     h("p", {}, h("span", { class: "label", text: say("level") }), " ", value(`${heater.id}.level`), " ", words),
-    s("svg", { viewBox: `0 0 ${WIDTH} 34`, "aria-hidden": "true" },
-      s("rect", { x: 0, y: 8, width: WIDTH, height: 12, class: "level-glass" }), water,
+    s(
+      "svg",
+      { viewBox: `0 0 ${WIDTH} 34`, "aria-hidden": "true" },
+      s("rect", { x: 0, y: 8, width: WIDTH, height: 12, class: "level-glass" }),
+      water,
       s("line", { x1: at(0), x2: at(0), y1: 4, y2: 24, class: "level-normal" }),
-      ...(marks ? MARKS.flatMap((mark) => [s("line", { x1: at(marks[mark]), x2: at(marks[mark]), y1: 6, y2: 22, class: `level-mark ${mark}` }),
-        s("text", { x: at(marks[mark]), y: 32, class: "level-tag", text: say(`tag_${mark}`) })]) : []),
-      pointer));
+      ...(marks
+        ? MARKS.flatMap((mark) => [
+            s("line", { x1: at(marks[mark]), x2: at(marks[mark]), y1: 6, y2: 22, class: `level-mark ${mark}` }),
+            s("text", { x: at(marks[mark]), y: 32, class: "level-tag", text: say(`tag_${mark}`) }),
+          ])
+        : []),
+      pointer,
+    ),
+  );
   return {
     el,
     update() {

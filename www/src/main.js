@@ -33,9 +33,12 @@ function build(app) {
   document.title = say("document_title", { plant: app.manifest.plant.title });
   const stage = h("div", { class: "stage" }, climb.el, trend.el);
   document.body.replaceChildren(
-    header.el, totals.el,
+    header.el,
+    totals.el,
     h("main", { "aria-label": say("main") }, stopped.el, stage, h("div", { class: "panel" }, cards.el, events.el)),
-    createFooter(app), createHelp());
+    createFooter(app),
+    createHelp(),
+  );
   startKeys(app, (action) => cards.act(action));
 
   let slowAt = -Infinity;
@@ -70,6 +73,13 @@ try {
   build(new App(await openPlant()));
 } catch (thrown) {
   const fault = asFault(thrown);
-  document.body.replaceChildren(h("main", { class: "starting" }, h("h1", { text: say("cannot_start") }),
-    h("p", { text: fault.place ? `${fault.place}: ${fault.message}` : fault.message }), h("p", { text: fault.remedy })));
+  document.body.replaceChildren(
+    h(
+      "main",
+      { class: "starting" },
+      h("h1", { text: say("cannot_start") }),
+      h("p", { text: fault.place ? `${fault.place}: ${fault.message}` : fault.message }),
+      h("p", { text: fault.remedy }),
+    ),
+  );
 }

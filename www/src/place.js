@@ -17,7 +17,8 @@ export function placeTrend(stage, climb, trend) {
   }
   const height = stage.clientHeight;
   const reach = climb.reachBelow(trend.offsetLeft);
-  const fits = (/** @type {number} */ step, /** @type {number} */ spare) => height * (1 - (HEIGHTS[step] ?? 27) / 100) - 8 >= reach + spare;
+  const fits = (/** @type {number} */ step, /** @type {number} */ spare) =>
+    height * (1 - (HEIGHTS[step] ?? 27) / 100) - 8 >= reach + spare;
   // Grows back only with room to spare.
   if (!fits(chosen, 0)) chosen = Math.min(HEIGHTS.length - 1, chosen + 1);
   else if (chosen > 0 && fits(chosen - 1, 14)) chosen -= 1;

@@ -11,7 +11,13 @@ const SAME_UPSET_S = 90;
 
 /** What an upset starts with: the picture from before it is worth keeping. */
 const UPSETS = new Set([
-  "heater_tripped", "extraction_isolated", "load_set", "drain_moved", "put_back", "level_high_high", "group_tripped",
+  "heater_tripped",
+  "extraction_isolated",
+  "load_set",
+  "drain_moved",
+  "put_back",
+  "level_high_high",
+  "group_tripped",
 ]);
 
 export class Store {

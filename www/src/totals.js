@@ -20,15 +20,33 @@ export function createTotals(app) {
   const tiles = FIGURES.filter(({ id }) => app.store.has(id)).map((figure) => {
     const number = bind(h("span", { class: "number" }), figure.id);
     const unit = h("span", { class: "unit" });
-    const note = figure.change ? bind(h("span", { class: "note" }), figure.change, { unit: true, signed: true }) : h("span", { class: "note" });
+    const note = figure.change
+      ? bind(h("span", { class: "note" }), figure.change, { unit: true, signed: true })
+      : h("span", { class: "note" });
     const kind = figure.change ? h("span", { class: "note-kind", text: say("from_design") }) : null;
     const name = figure.id.replace("unit.", "");
-    return { ...figure, unit, note,
-      el: h("div", { class: figure.lead ? "tile lead" : "tile" },
+    return {
+      ...figure,
+      unit,
+      note,
+      el: h(
+        "div",
+        { class: figure.lead ? "tile lead" : "tile" },
         h("dt", { text: sayOr(name, name), title: sayOr(`${name}_title`, "") || null }),
-        h("dd", {}, h("span", { class: "figure" }, number, " ", unit), h("span", { class: "under" }, note, kind ? " " : null, kind))) };
+        h(
+          "dd",
+          {},
+          h("span", { class: "figure" }, number, " ", unit),
+          h("span", { class: "under" }, note, kind ? " " : null, kind),
+        ),
+      ),
+    };
   });
-  const el = h("section", { "aria-label": say("totals") }, h("dl", { class: "totals" }, ...tiles.map((tile) => tile.el)));
+  const el = h(
+    "section",
+    { "aria-label": say("totals") },
+    h("dl", { class: "totals" }, ...tiles.map((tile) => tile.el)),
+  );
 
   return {
     el,
@@ -41,9 +59,16 @@ export function createTotals(app) {
         if (tile.change) continue;
         const change = store.get(tile.id) - store.was(tile.id);
         const quantity = tile.difference || store.quantity(tile.id);
-        const text = Number.isFinite(change) ? units.text(quantity, change, true, quantity === "low_pressure" ? 2 : 1) : "";
+        const text = Number.isFinite(change)
+          ? units.text(quantity, change, true, quantity === "low_pressure" ? 2 : 1)
+          : "";
         const moved = text !== "" && Number(text.replace("−", "-")) !== 0;
-        setText(tile.note, !moved ? "" : `${change < 0 ? "▼" : "▲"} ${text} ${units.unit(quantity)} ${say("since", { time: plantTime(store.beforeTime) })}`);
+        setText(
+          tile.note,
+          !moved
+            ? ""
+            : `${change < 0 ? "▼" : "▲"} ${text} ${units.unit(quantity)} ${say("since", { time: plantTime(store.beforeTime) })}`,
+        );
         set(tile.el, { "data-moved": moved ? (change < 0 ? "down" : "up") : null });
       }
     },

@@ -76,8 +76,10 @@ export const words = {
   valve_part: "{percent} %",
   by_hand: "hand",
   emergency_text: "to condenser",
-  heater_words: "{name}, {mode}. Water {water_in} to {water_out}. Terminal temperature difference {ttd}, drain cooler approach {dca}. Level {level}. Extraction steam {steam}. Show its card.",
-  open_words: "{name}, open heater, {mode}. Water {water_in} to {water_out}, pressure {pressure}, storage level {level}, extraction steam {steam}. Show its card.",
+  heater_words:
+    "{name}, {mode}. Water {water_in} to {water_out}. Terminal temperature difference {ttd}, drain cooler approach {dca}. Level {level}. Extraction steam {steam}. Show its card.",
+  open_words:
+    "{name}, open heater, {mode}. Water {water_in} to {water_out}, pressure {pressure}, storage level {level}, extraction steam {steam}. Show its card.",
 
   short_high: "HP {n}",
   short_low: "LP {n}",
@@ -180,20 +182,27 @@ export const words = {
   mass_books: "Mass balance off by",
   energy_books: "energy balance off by",
   books_why: "(shares of the flow; zero is right)",
-  books_title: "What the model has lost or made up since the start, as a share of what passed through: it should stay next to nothing",
+  books_title:
+    "What the model has lost or made up since the start, as a share of what passed through: it should stay next to nothing",
   caution_short: "A training aid of invented plants.",
   caution_more: "Not for operating, protecting or designing a real unit.",
-  caution: "Bledsteam is a training aid. Its plants are invented. It is not a source for operating, protecting or designing a real unit. Real work follows the plant's procedures, the makers' limits, the codes in force (pressure equipment, prevention of water entering the turbine, lock-out and tag-out), and authorised people.",
+  caution:
+    "Bledsteam is a training aid. Its plants are invented. It is not a source for operating, protecting or designing a real unit. Real work follows the plant's procedures, the makers' limits, the codes in force (pressure equipment, prevention of water entering the turbine, lock-out and tag-out), and authorised people.",
 
   help_title: "How to read the climb",
   help_reading: "The picture",
-  help_stair: "Up is hotter. The water comes from the condenser on the left and climbs one step in each heater, to the boiler on the right.",
-  help_gaps: "Each heater hangs at the temperature at which its steam condenses. The gap where the water leaves is the TTD (terminal temperature difference), where it enters the DCA (drain cooler approach): both are drawn larger beside it, with their figure.",
-  help_steam: "Steam falls from the turbine through a stop valve and a non-return valve. A hollow valve is open, a half-toned one is on its way, a filled one with a bar is shut. A wider line carries more.",
-  help_drains: "What condenses steps down to the next heater, and helps to heat it. An emergency drain goes to the condenser, and its heat is lost.",
+  help_stair:
+    "Up is hotter. The water comes from the condenser on the left and climbs one step in each heater, to the boiler on the right.",
+  help_gaps:
+    "Each heater hangs at the temperature at which its steam condenses. The gap where the water leaves is the TTD (terminal temperature difference), where it enters the DCA (drain cooler approach): both are drawn larger beside it, with their figure.",
+  help_steam:
+    "Steam falls from the turbine through a stop valve and a non-return valve. A hollow valve is open, a half-toned one is on its way, a filled one with a bar is shut. A wider line carries more.",
+  help_drains:
+    "What condenses steps down to the next heater, and helps to heat it. An emergency drain goes to the condenser, and its heat is lost.",
   help_level: "The glass in each shell shows its level, with the marks low, high, emergency and high-high.",
   help_ghost: "The faint line is the stair before the last upset. The hatched field is what has sagged.",
-  help_try: "Try it: pick the last heater and press Trip. Watch its step sink, the final feedwater cool, the output rise, and what the next heater then lacks.",
+  help_try:
+    "Try it: pick the last heater and press Trip. Watch its step sink, the final feedwater cool, the output rise, and what the next heater then lacks.",
   help_keys: "Keys",
   key_space: "Run or freeze",
   key_arrows: "Pick the heater before or after",

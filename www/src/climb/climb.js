@@ -16,15 +16,28 @@ import { createWater } from "./water.js";
 export function createClimb(app) {
   const { heaters } = app.manifest;
   const range = {
-    cold: Math.min(app.store.design("unit.condenser_temperature"), app.store.design(`${heaters[0]?.id}.fw_in_temperature`)),
+    cold: Math.min(
+      app.store.design("unit.condenser_temperature"),
+      app.store.design(`${heaters[0]?.id}.fw_in_temperature`),
+    ),
     hot: Math.max(...heaters.map(({ id }) => app.store.design(`${id}.saturation_temperature`))),
   };
   const picture = s("svg", { class: "picture", role: "group", "aria-label": say("climb_label") });
-  const compare = segmented(say("compare"), compareWords().map(({ key, text }) => ({
-    text, title: say(`compare_${key}_title`), data: { compare: key }, click: () => app.setCompare(key),
-  })));
-  const el = h("section", { class: "climb", "aria-label": say("climb") }, picture,
-    h("div", { class: "compare" }, h("span", { class: "label", text: say("compare") }), compare.el));
+  const compare = segmented(
+    say("compare"),
+    compareWords().map(({ key, text }) => ({
+      text,
+      title: say(`compare_${key}_title`),
+      data: { compare: key },
+      click: () => app.setCompare(key),
+    })),
+  );
+  const el = h(
+    "section",
+    { class: "climb", "aria-label": say("climb") },
+    picture,
+    h("div", { class: "compare" }, h("span", { class: "label", text: say("compare") }), compare.el),
+  );
 
   /** @type {ReturnType<typeof draw> | null} */
   let drawn = null;
@@ -42,22 +55,50 @@ export function createClimb(app) {
     const group = heaters.map((heater) => {
       const column = layout.columns.find((one) => one.id === heater.id);
       if (!column) throw new Error(`no place for ${heater.id}`);
-      return heater.kind === "open" ? createOpenHeater(app, heater, layout, column) : createHeater(app, heater, layout, column);
+      return heater.kind === "open"
+        ? createOpenHeater(app, heater, layout, column)
+        : createHeater(app, heater, layout, column);
     });
     const frame = createFrame(app, layout);
     const ghost = createGhost(app, layout, group);
     const water = createWater(app, layout, group);
     const drains = createDrains(app, layout, group);
     picture.replaceChildren(
-      s("defs", {}, s("pattern", { id: "hatching", width: 7, height: 7, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" },
-        s("rect", { width: 2, height: 7, class: "hatch-line" })),
-      s("pattern", { id: "sagging", width: 5, height: 5, patternUnits: "userSpaceOnUse", patternTransform: "rotate(-45)" },
-        s("rect", { width: 1.6, height: 5, class: "sag-line" }))),
-      createAxis(app, layout), frame.el, ghost.el, ...group.map((one) => one.el), drains.el, water.el, ghost.front,
-      ...group.map((one) => one.front));
+      s(
+        "defs",
+        {},
+        s(
+          "pattern",
+          { id: "hatching", width: 7, height: 7, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" },
+          s("rect", { width: 2, height: 7, class: "hatch-line" }),
+        ),
+        s(
+          "pattern",
+          { id: "sagging", width: 5, height: 5, patternUnits: "userSpaceOnUse", patternTransform: "rotate(-45)" },
+          s("rect", { width: 1.6, height: 5, class: "sag-line" }),
+        ),
+      ),
+      createAxis(app, layout),
+      frame.el,
+      ghost.el,
+      ...group.map((one) => one.el),
+      drains.el,
+      water.el,
+      ghost.front,
+      ...group.map((one) => one.front),
+    );
     dropDetached();
     updateSignals(app);
-    return { layout, zoom, group, frame, ghost, water, drains, pump: /** @type {import("./shape.js").Point | undefined} */ (undefined) };
+    return {
+      layout,
+      zoom,
+      group,
+      frame,
+      ghost,
+      water,
+      drains,
+      pump: /** @type {import("./shape.js").Point | undefined} */ (undefined),
+    };
   }
 
   return {
@@ -68,12 +109,15 @@ export function createClimb(app) {
       const { zoom } = drawn;
       x /= zoom;
       const pump = drawn.pump && drawn.pump[0] + 40 > x ? drawn.pump[1] + 33 : 0;
-      return zoom * Math.max(pump, ...drawn.group.filter((one) => one.shape.right > x).map((one) => one.shape.bottom + 54));
+      return (
+        zoom * Math.max(pump, ...drawn.group.filter((one) => one.shape.right > x).map((one) => one.shape.bottom + 54))
+      );
     },
     drawn: () => drawn !== null,
     /** @param {boolean} slow */
     update(slow) {
-      for (const button of compare.buttons) set(button, { "aria-pressed": String(button.dataset.compare === app.compare) });
+      for (const button of compare.buttons)
+        set(button, { "aria-pressed": String(button.dataset.compare === app.compare) });
       if (size.width < 120 || size.height < 120) return;
       const key = `${size.width} ${size.height} ${app.units.system}`;
       if (key !== drawnFor) {

@@ -23,12 +23,17 @@ export function createDrains(app, layout, drawn) {
     const line = s("path", { class: "drain" });
     const flash = s("path", { class: "flash" });
     const valve = createValve(false);
-    const flow = bind(s("text", { class: "drain-text", "text-anchor": "middle" }), `${heater.id}.normal_drain_flow`, { digits: 1 });
+    const flow = bind(s("text", { class: "drain-text", "text-anchor": "middle" }), `${heater.id}.normal_drain_flow`, {
+      digits: 1,
+    });
     const hand = s("text", { class: "valve-text", "text-anchor": "middle" });
     return { heater, line, flash, valve, flow, hand };
   });
-  const el = s("g", { class: "drains", "aria-hidden": "true" },
-    ...lanes.flatMap(({ line, flash, valve, flow, hand }) => [line, flash, valve.el, ...(compact ? [] : [flow, hand])]));
+  const el = s(
+    "g",
+    { class: "drains", "aria-hidden": "true" },
+    ...lanes.flatMap(({ line, flash, valve, flow, hand }) => [line, flash, valve.el, ...(compact ? [] : [flow, hand])]),
+  );
 
   return {
     el,
@@ -40,17 +45,25 @@ export function createDrains(app, layout, drawn) {
         if (!from || !condenser) continue;
         const below = compact ? 12 : BELOW;
         const x = from.cold + 3;
-        const lane = from.bottom + below;
-        const end = to ? to.right + (heater.drains_to && shapes.get(heater.drains_to) && store.heater(heater.drains_to)?.kind === "open" ? 4 : 0) : condenser.x + 22;
-        const into = to ? Math.min(Math.max(lane, to.top + 12), to.bottom - 8) : lane;
+        const end = to ? to.right + (store.heater(heater.drains_to)?.kind === "open" ? 4 : 0) : condenser.x + 22;
+        const hang = from.bottom + below;
+        const into = to ? Math.min(Math.max(hang, to.top + 12), to.bottom - 8) : hang;
+        // Straight in where that is nearly so: a kink of a few pixels would mean nothing.
+        const lane = Math.abs(into - hang) < 12 && into > from.bottom + 8 ? into : hang;
         const turn = end + (from.left - end) * 0.28;
         // Into a shell from the side; into the condenser, which hangs higher, from below.
-        const d = !to ? `H${condenser.x.toFixed(1)}V${Math.min(lane, layout.y(store.get("unit.condenser_temperature")) + (compact ? 8 : 15)).toFixed(1)}` : Math.abs(into - lane) < 1 ? `H${end.toFixed(1)}` : `H${turn.toFixed(1)}V${into.toFixed(1)}H${end.toFixed(1)}`;
+        const well = Math.min(lane, layout.y(store.get("unit.condenser_temperature")) + (compact ? 8 : 15));
+        let d = `H${turn.toFixed(1)}V${into.toFixed(1)}H${end.toFixed(1)}`;
+        if (!to) d = `H${condenser.x.toFixed(1)}V${well.toFixed(1)}`;
+        else if (Math.abs(into - lane) < 1) d = `H${end.toFixed(1)}`;
         const passing = store.get(`${heater.id}.normal_drain_flow`);
         const open = store.get(`${heater.id}.normal_drain_valve`);
         const flowing = passing > 0.05;
-        set(line, { d: `M${x.toFixed(1)} ${from.bottom.toFixed(1)}V${lane.toFixed(1)}${d}`, "data-flow": flowing ? "yes" : "no",
-          "stroke-width": flowing ? 1.2 + 3.8 * Math.sqrt(Math.min(1.8, passing / widest)) : 1 });
+        set(line, {
+          d: `M${x.toFixed(1)} ${from.bottom.toFixed(1)}V${lane.toFixed(1)}${d}`,
+          "data-flow": flowing ? "yes" : "no",
+          "stroke-width": flowing ? 1.2 + 3.8 * Math.sqrt(Math.min(1.8, passing / widest)) : 1,
+        });
         const vx = turn + (Math.min(from.left, x) - turn) * 0.52;
         valve.update(vx, lane, open);
         // What arrives is hotter than the shell it enters: part of it flashes.

@@ -16,11 +16,23 @@ export function createAxis(app, layout) {
   const high = units.shown("temperature", celsius(layout.band(axis) + 16));
   const rows = ticks(low, high).flatMap((mark) => {
     const at = y(units.inside("temperature", mark));
-    return [s("line", { class: "grid", x1: axis, x2: width - 4, y1: at, y2: at }),
-      s("text", { class: "axis-text", x: axis - 6, y: at + 4, "text-anchor": "end", text: String(mark) })];
+    return [
+      s("line", { class: "grid", x1: axis, x2: width - 4, y1: at, y2: at }),
+      s("text", { class: "axis-text", x: axis - 6, y: at + 4, "text-anchor": "end", text: String(mark) }),
+    ];
   });
-  return s("g", { "aria-hidden": "true" }, ...rows,
-    s("text", { class: "axis-text unit", x: axis - 6, y: layout.band(axis) + 6, "text-anchor": "end", text: units.unit("temperature") }));
+  return s(
+    "g",
+    { "aria-hidden": "true" },
+    ...rows,
+    s("text", {
+      class: "axis-text unit",
+      x: axis - 6,
+      y: layout.band(axis) + 6,
+      "text-anchor": "end",
+      text: units.unit("temperature"),
+    }),
+  );
 }
 
 /**
@@ -34,16 +46,33 @@ export function createFrame(app, layout) {
   if (!condenser || !boiler) return { el: s("g"), update() {} };
   const left = condenser.x - 16;
   const right = boiler.left + (compact ? 4 : 28);
-  const turbine = s("g", { class: "turbine" },
+  const turbine = s(
+    "g",
+    { class: "turbine" },
     s("path", { d: `M${right} ${bandTop}L${left} ${bandTop}L${left} ${band(left)}L${right} ${band(right)}z` }),
     s("text", { class: "turbine-name", x: left + 10, y: bandTop + (compact ? 12 : 16), text: say("turbine") }),
-    ...(compact ? [] : [s("text", { class: "turbine-unit", x: left + 68, y: bandTop + 16, text: say("extraction_at", { unit: units.unit("pressure") }) })]));
+    ...(compact
+      ? []
+      : [
+          s("text", {
+            class: "turbine-unit",
+            x: left + 68,
+            y: bandTop + 16,
+            text: say("extraction_at", { unit: units.unit("pressure") }),
+          }),
+        ]),
+  );
   if (!compact) {
     for (const heater of app.manifest.heaters) {
       const column = columns.find((one) => one.id === heater.id);
       if (!column || !store.has(`${heater.id}.extraction_pressure`)) continue;
       const x = column.x + vessel / 2 - (heater.kind === "open" ? 20 : 15);
-      turbine.append(bind(s("text", { class: "turbine-figure", x, y: band(x) - 7, "text-anchor": "middle" }), `${heater.id}.extraction_pressure`));
+      turbine.append(
+        bind(
+          s("text", { class: "turbine-figure", x, y: band(x) - 7, "text-anchor": "middle" }),
+          `${heater.id}.extraction_pressure`,
+        ),
+      );
     }
   }
 
@@ -52,24 +81,61 @@ export function createFrame(app, layout) {
   const exhaust = s("path", { class: "exhaust" });
   const bottle = s("path", { class: "shell" });
   const well = s("path", { class: "stored" });
-  const condenserName = s("text", { class: "heater-name", text: say("device_condenser"), "text-anchor": "middle", x: condenser.x });
-  const vacuum = bind(s("text", { class: "steam-text", "text-anchor": "middle", x: condenser.x }), "unit.condenser_pressure", { unit: true });
+  const condenserName = s("text", {
+    class: "heater-name",
+    text: say("device_condenser"),
+    "text-anchor": "middle",
+    x: condenser.x,
+  });
+  const vacuum = bind(
+    s("text", { class: "steam-text", "text-anchor": "middle", x: condenser.x }),
+    "unit.condenser_pressure",
+    { unit: true },
+  );
 
   // Boiler: the end of the climb, and the figure that it is all about.
   const low = y(store.design("unit.final_fw_temperature")) + (compact ? 60 : 150);
   const box = s("rect", { class: "boiler", x: right, y: bandTop, width: layout.width - right - 6, rx: 8 });
   const middle = (right + layout.width - 6) / 2;
-  const boilerName = s("text", { class: "heater-name", x: middle, y: bandTop + 20, "text-anchor": "middle", text: say("boiler") });
+  const boilerName = s("text", {
+    class: "heater-name",
+    x: middle,
+    y: bandTop + 20,
+    "text-anchor": "middle",
+    text: say("boiler"),
+  });
   const inner = layout.width - right - 6;
-  const final = bind(s("text", { class: "final", "text-anchor": "middle", x: middle + 2, "font-size": Math.min(26, inner / 3.7).toFixed(1) }), "unit.final_fw_temperature");
-  const finalUnit = s("text", { class: "final-unit", "text-anchor": "middle", x: middle, "font-size": Math.min(11.5, inner / 7.4).toFixed(1) });
+  const final = bind(
+    s("text", {
+      class: "final",
+      "text-anchor": "middle",
+      x: middle + 2,
+      "font-size": Math.min(26, inner / 3.7).toFixed(1),
+    }),
+    "unit.final_fw_temperature",
+  );
+  const finalUnit = s("text", {
+    class: "final-unit",
+    "text-anchor": "middle",
+    x: middle,
+    "font-size": Math.min(11.5, inner / 7.4).toFixed(1),
+  });
   const pump = columns.find((column) => column.kind === "pump");
   const suction = s("text", { class: "pump-text", "text-anchor": "start" });
   const pumpName = s("text", { class: "pump-text strong", "text-anchor": "start", text: say("feed_pumps") });
 
   return {
-    el: s("g", { "aria-hidden": "true" }, turbine, exhaust, bottle, well, box,
-      ...(compact ? [] : [boilerName, condenserName, vacuum, finalUnit, pumpName, suction]), final),
+    el: s(
+      "g",
+      { "aria-hidden": "true" },
+      turbine,
+      exhaust,
+      bottle,
+      well,
+      box,
+      ...(compact ? [] : [boilerName, condenserName, vacuum, finalUnit, pumpName, suction]),
+      final,
+    ),
     /**
      * @param {boolean} slow
      * @param {import("./shape.js").Point | undefined} pumpAt
@@ -78,9 +144,15 @@ export function createFrame(app, layout) {
       const at = y(store.get("unit.condenser_temperature"));
       const top = at - (compact ? 18 : 34);
       const under = at + (compact ? 6 : 12);
-      set(exhaust, { d: `M${(condenser.x - 10).toFixed(1)} ${band(condenser.x).toFixed(1)}V${top.toFixed(1)}`, "stroke-width": compact ? 5 : 11 });
-      const a = condenser.x - wide, b = condenser.x + (compact ? 10 : 22);
-      set(bottle, { d: `M${a} ${under}V${top + 12}q0 -12 12 -12H${b - 8}q8 0 8 8V${under}q0 4 -4 4H${a + 4}q-4 0 -4 -4z` });
+      set(exhaust, {
+        d: `M${(condenser.x - 10).toFixed(1)} ${band(condenser.x).toFixed(1)}V${top.toFixed(1)}`,
+        "stroke-width": compact ? 5 : 11,
+      });
+      const a = condenser.x - wide,
+        b = condenser.x + (compact ? 10 : 22);
+      set(bottle, {
+        d: `M${a} ${under}V${top + 12}q0 -12 12 -12H${b - 8}q8 0 8 8V${under}q0 4 -4 4H${a + 4}q-4 0 -4 -4z`,
+      });
       set(well, { d: `M${a + 2} ${at - 2}H${b - 2}V${under}q0 2 -2 2H${a + 4}q-2 0 -2 -2z` });
       set(condenserName, { y: top - 20 });
       set(vacuum, { y: top - 6 });
@@ -95,9 +167,11 @@ export function createFrame(app, layout) {
       if (!slow) return;
       setText(finalUnit, say("final_unit", { unit: units.unit("temperature") }));
       const margin = store.get("unit.suction_head_available") - store.get("unit.suction_head_required");
-      setText(suction, Number.isFinite(margin) ? say("suction_margin", { margin: units.full("length", margin, true, 1) }) : "");
+      setText(
+        suction,
+        Number.isFinite(margin) ? say("suction_margin", { margin: units.full("length", margin, true, 1) }) : "",
+      );
       set(suction, { "data-weight": margin < 0 ? "alarm" : margin < 2 ? "warn" : "calm" });
     },
   };
 }
-

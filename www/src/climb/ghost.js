@@ -25,7 +25,8 @@ export function createGhost(app, layout, heaters) {
   let of = "";
 
   return {
-    el, front,
+    el,
+    front,
     /**
      * @param {import("./shape.js").Point[]} now  the living line
      * @param {boolean} slow
@@ -53,8 +54,17 @@ export function createGhost(app, layout, heaters) {
       set(measure, { d: `M${(x - 4).toFixed(1)} ${a[1].toFixed(1)}h8m-4 0V${b[1].toFixed(1)}m-4 0h8` });
       // Under the figure in the boiler, where the sag ends.
       const boiler = layout.columns.at(-1);
-      if (boiler) set(label, { x: (boiler.left + 28 + layout.width - 6) / 2, y: b[1] + 66, "font-size": Math.min(17, (layout.width - boiler.left - 34) / 5.6) });
-      if (slow) setText(label, `${change < 0 ? "▼" : "▲"} ${app.units.full("temperature_difference", Math.abs(change), false, 1)}`);
+      if (boiler)
+        set(label, {
+          x: (boiler.left + 28 + layout.width - 6) / 2,
+          y: b[1] + 66,
+          "font-size": Math.min(17, (layout.width - boiler.left - 34) / 5.6),
+        });
+      if (slow)
+        setText(
+          label,
+          `${change < 0 ? "▼" : "▲"} ${app.units.full("temperature_difference", Math.abs(change), false, 1)}`,
+        );
     },
   };
 }

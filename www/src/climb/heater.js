@@ -35,13 +35,32 @@ export function createHeater(app, heater, layout, column) {
   const emergencyHead = s("path", { class: "drain-head" });
   const emergencyValve = createValve(true);
   const emergencyFlow = bind(s("tspan", { dy: 13 }), `${id}.emergency_drain_flow`, { unit: true, digits: 1 });
-  const emergencyText = s("text", { class: "drain-text emergency", "text-anchor": "middle" }, s("tspan", { text: say("emergency_text") }), emergencyFlow);
+  const emergencyText = s(
+    "text",
+    { class: "drain-text emergency", "text-anchor": "middle" },
+    s("tspan", { text: say("emergency_text") }),
+    emergencyFlow,
+  );
   const ttd = createGap(say("ttd"), bind(s("text"), `${id}.ttd`, { digits: 1 }), 1);
   const dca = createGap(say("dca"), bind(s("text"), `${id}.dca`, { digits: 1 }), -1);
   const figures = compact ? [] : [ttd.el, dca.el];
 
-  const el = s("g", { class: "heater", "data-pick": id, tabindex: 0, role: "button" },
-    hit, ring, steam.el, emergency, emergencyValve.el, emergencyHead, shell, hatch, space, side, gauge.el, name);
+  const el = s(
+    "g",
+    { class: "heater", "data-pick": id, tabindex: 0, role: "button" },
+    hit,
+    ring,
+    steam.el,
+    emergency,
+    emergencyValve.el,
+    emergencyHead,
+    shell,
+    hatch,
+    space,
+    side,
+    gauge.el,
+    name,
+  );
   // The figures stand in front of everything; the button's own words are its name alone, which its label begins with.
   const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, emergencyText, ...steam.texts, ...figures);
   const pick = () => app.pick(id);
@@ -53,7 +72,9 @@ export function createHeater(app, heater, layout, column) {
   });
 
   return {
-    el, front, id,
+    el,
+    front,
+    id,
     /** @type {import("./shape.js").Shape} */
     shape: heaterShape(layout, column, { tIn: 0, tOut: 0, tSat: 0, tDrain: 0 }),
 
@@ -61,8 +82,12 @@ export function createHeater(app, heater, layout, column) {
     shapeOf: (/** @type {(signal: string) => number} */ of) => {
       const [tIn, tOut, aside] = [of(`${id}.fw_in_temperature`), of(`${id}.fw_out_temperature`), of(`${id}.bypass`)];
       // What goes on is a mixture of the water that was heated and the water that went round.
-      return heaterShape(layout, column, { tIn, tOut: tOut + (tIn - tOut) * aside,
-        tSat: of(`${id}.saturation_temperature`), tDrain: of(`${id}.drain_temperature`) });
+      return heaterShape(layout, column, {
+        tIn,
+        tOut: tOut + (tIn - tOut) * aside,
+        tSat: of(`${id}.saturation_temperature`),
+        tDrain: of(`${id}.drain_temperature`),
+      });
     },
 
     /** @param {boolean} slow */
@@ -78,7 +103,12 @@ export function createHeater(app, heater, layout, column) {
       const roof = layout.band(column.x);
       set(hit, { x: column.left, y: roof, width: column.right - column.left, height: bottom + 50 - roof });
       set(ring, { x: left - 5, y: top - 5, width: right - left + 10, height: bottom - top + 10 });
-      set(el, { "data-mode": state, "data-weight": look.weight, "aria-pressed": String(app.picked === id), "data-picked": String(app.picked === id) });
+      set(el, {
+        "data-mode": state,
+        "data-weight": look.weight,
+        "aria-pressed": String(app.picked === id),
+        "data-picked": String(app.picked === id),
+      });
 
       // The steam side and the gap to the water are drawn while there is steam to condense.
       const steaming = get("duty") > 1 || shape.ySat < shape.yOut - 1;
@@ -93,13 +123,24 @@ export function createHeater(app, heater, layout, column) {
       const level = get("level");
       const heard = levelMatters(state, level, heater.level_marks);
       const levels = levelLook(level, heater.level_marks);
-      gauge.update(left + (compact ? 2 : tight ? 4 : 7), top + (compact ? 4 : 8), Math.max(22, Math.min(shape.yIn, bottom) - 10 - top - (compact ? 4 : 8)), level, heard ? levels.weight : "calm");
+      gauge.update(
+        left + (compact ? 2 : tight ? 4 : 7),
+        top + (compact ? 4 : 8),
+        Math.max(22, Math.min(shape.yIn, bottom) - 10 - top - (compact ? 4 : 8)),
+        level,
+        heard ? levels.weight : "calm",
+      );
 
       // Where the water goes past a shell that hangs below, its name stays above the water.
       const crown = Math.min(top, get("bypass") > 0.5 ? Math.min(shape.yIn, shape.yOut) - 4 : top);
       const from = crown < top ? shape.cold : left + 1;
       set(name, { x: from, y: crown - 6 });
-      const alert = state !== "in_service" ? `${look.shape} ${look.text}` : heard && levels.weight !== "calm" ? `${levels.shape} ${app.units.full("level_offset", level, true)}` : "";
+      const alert =
+        state !== "in_service"
+          ? `${look.shape} ${look.text}`
+          : heard && levels.weight !== "calm"
+            ? `${levels.shape} ${app.units.full("level_offset", level, true)}`
+            : "";
       setText(mode, compact && alert ? alert.slice(0, 1) : alert);
       set(mode, { x: from, y: crown - 20, "data-weight": state !== "in_service" ? look.weight : levels.weight });
 
@@ -123,8 +164,11 @@ export function createHeater(app, heater, layout, column) {
       const x = right - (compact ? 7 : 14);
       const end = bottom + (compact ? 20 : 36);
       const flowing = flow > 0.05;
-      set(emergency, { d: `M${x.toFixed(1)} ${bottom.toFixed(1)}V${(end - (flowing ? 5 : 0)).toFixed(1)}`, "data-flow": flowing ? "yes" : "no",
-        "stroke-width": flowing ? 1.8 + 3.4 * Math.sqrt(Math.min(1, flow / 40)) : 1 });
+      set(emergency, {
+        d: `M${x.toFixed(1)} ${bottom.toFixed(1)}V${(end - (flowing ? 5 : 0)).toFixed(1)}`,
+        "data-flow": flowing ? "yes" : "no",
+        "stroke-width": flowing ? 1.8 + 3.4 * Math.sqrt(Math.min(1, flow / 40)) : 1,
+      });
       show(emergencyHead, flowing);
       set(emergencyHead, { d: `M${(x - 6).toFixed(1)} ${(end - 6).toFixed(1)}h12l-6 8z` });
       emergencyValve.update(x, bottom + (compact ? 8 : 15), open);
@@ -137,8 +181,16 @@ export function createHeater(app, heater, layout, column) {
     words() {
       const { units } = app;
       const full = (/** @type {string} */ signal) => units.full(store.quantity(`${id}.${signal}`), get(signal));
-      return say("heater_words", { name: app.short(id), mode: modeLook(store.mode(id)).text, water_in: full("fw_in_temperature"),
-        water_out: full("fw_out_temperature"), ttd: full("ttd"), dca: full("dca"), level: full("level"), steam: full("extraction_flow") });
+      return say("heater_words", {
+        name: app.short(id),
+        mode: modeLook(store.mode(id)).text,
+        water_in: full("fw_in_temperature"),
+        water_out: full("fw_out_temperature"),
+        ttd: full("ttd"),
+        dca: full("dca"),
+        level: full("level"),
+        steam: full("extraction_flow"),
+      });
     },
   };
 }

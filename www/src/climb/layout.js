@@ -66,7 +66,14 @@ export function layOut(width, height, heaters, range) {
   const bottom = height - (compact ? 46 : 74);
   const scale = (bottom - top) / (range.hot - range.cold);
   return {
-    width, height, compact, tight: !compact && one < 88, axis, columns, band, bandTop,
+    width,
+    height,
+    compact,
+    tight: !compact && one < 88,
+    axis,
+    columns,
+    band,
+    bandTop,
     vessel: Math.min(86, one * (compact ? 0.74 : one < 88 ? 0.55 : 0.59)),
     y: (celsius) => bottom - (celsius - range.cold) * scale,
     celsius: (y) => range.cold + (bottom - y) / scale,

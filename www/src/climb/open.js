@@ -29,9 +29,19 @@ export function createOpenHeater(app, heater, layout, column) {
   const name = s("text", { class: "heater-name", text: app.short(id) });
   const mode = s("text", { class: "heater-mode" });
   const steam = createSteamLine(app, heater, layout);
-  const el = s("g", { class: "heater open", "data-pick": id, tabindex: 0, role: "button" },
+  const el = s(
+    "g",
+    { class: "heater open", "data-pick": id, tabindex: 0, role: "button" },
     s("clipPath", { id: `clip-${id}` }, clip),
-    hit, ring, steam.el, head, body, water, marks, name);
+    hit,
+    ring,
+    steam.el,
+    head,
+    body,
+    water,
+    marks,
+    name,
+  );
   const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, ...steam.texts);
   const pick = () => app.pick(id);
   el.addEventListener("click", pick);
@@ -42,14 +52,18 @@ export function createOpenHeater(app, heater, layout, column) {
   });
 
   return {
-    el, front, id,
+    el,
+    front,
+    id,
     /** @type {import("./shape.js").Shape} */
     shape: heaterShape(layout, column, { tIn: 0, tOut: 0, tSat: 0, tDrain: 0 }),
 
     shapeOf: (/** @type {(signal: string) => number} */ of) => {
       const shape = heaterShape(layout, column, {
-        tIn: of(`${id}.fw_in_temperature`), tOut: of(`${id}.fw_out_temperature`),
-        tSat: of(`${id}.saturation_temperature`), tDrain: of(`${id}.saturation_temperature`),
+        tIn: of(`${id}.fw_in_temperature`),
+        tOut: of(`${id}.fw_out_temperature`),
+        tSat: of(`${id}.saturation_temperature`),
+        tDrain: of(`${id}.saturation_temperature`),
       });
       return { ...shape, top: shape.ySat - 8, bottom: shape.ySat + tank - 4 };
     },
@@ -62,7 +76,8 @@ export function createOpenHeater(app, heater, layout, column) {
       const look = modeLook(state);
       const marksOf = heater.level_marks;
       const reach = levelReach(app, heater) * 1.15;
-      const at = (/** @type {number} */ mm) => (top + bottom) / 2 - (Math.max(-reach, Math.min(reach, mm)) / reach) * (tank / 2);
+      const at = (/** @type {number} */ mm) =>
+        (top + bottom) / 2 - (Math.max(-reach, Math.min(reach, mm)) / reach) * (tank / 2);
       const level = store.get(`${id}.level`);
       const levels = levelLook(level, marksOf);
       const surface = at(Number.isFinite(level) ? level : 0);
@@ -78,16 +93,36 @@ export function createOpenHeater(app, heater, layout, column) {
       set(ring, { x: left - 9, y: top - 5, width: right - left + 18, height: bottom - top + 10 });
       const roof = layout.band(column.x);
       set(hit, { x: column.left, y: roof, width: column.right - column.left, height: bottom + 30 - roof });
-      set(el, { "data-mode": state, "data-weight": look.weight, "data-picked": String(app.picked === id), "aria-pressed": String(app.picked === id) });
+      set(el, {
+        "data-mode": state,
+        "data-weight": look.weight,
+        "data-picked": String(app.picked === id),
+        "aria-pressed": String(app.picked === id),
+      });
       set(name, { x: left - 2, y: top - 10 });
-      const alert = state !== "in_service" ? `${look.shape} ${look.text}` : levels.weight !== "calm" ? `${levels.shape} ${app.units.full("level_offset", level, true)}` : "";
+      const alert =
+        state !== "in_service"
+          ? `${look.shape} ${look.text}`
+          : levels.weight !== "calm"
+            ? `${levels.shape} ${app.units.full("level_offset", level, true)}`
+            : "";
       setText(mode, compact ? alert.slice(0, 1) : alert);
       set(mode, { x: left - 2, y: top - 24, "data-weight": state !== "in_service" ? look.weight : levels.weight });
       steam.update(hx, top - (compact ? 11 : 19), slow);
       if (!slow) return;
-      const full = (/** @type {string} */ signal) => app.units.full(store.quantity(`${id}.${signal}`), store.get(`${id}.${signal}`));
-      set(el, { "aria-label": say("open_words", { name: app.short(id), mode: look.text, water_in: full("fw_in_temperature"),
-        water_out: full("fw_out_temperature"), pressure: full("shell_pressure"), level: full("level"), steam: full("extraction_flow") }) });
+      const full = (/** @type {string} */ signal) =>
+        app.units.full(store.quantity(`${id}.${signal}`), store.get(`${id}.${signal}`));
+      set(el, {
+        "aria-label": say("open_words", {
+          name: app.short(id),
+          mode: look.text,
+          water_in: full("fw_in_temperature"),
+          water_out: full("fw_out_temperature"),
+          pressure: full("shell_pressure"),
+          level: full("level"),
+          steam: full("extraction_flow"),
+        }),
+      });
     },
   };
 }

@@ -73,7 +73,13 @@ export function heaterShape(layout, column, t) {
 export function shellSide({ cold, warm, ySat, yDrain }, superheat) {
   const length = warm - cold;
   /** @type {Point[]} */
-  const points = superheat ? [[warm, ySat - 7], [warm - length * 0.08, ySat - 2.5], [warm - length * 0.16, ySat]] : [[warm, ySat]];
+  const points = superheat
+    ? [
+        [warm, ySat - 7],
+        [warm - length * 0.08, ySat - 2.5],
+        [warm - length * 0.16, ySat],
+      ]
+    : [[warm, ySat]];
   points.push([cold + length * 0.26, ySat], [cold + length * 0.1, ySat + (yDrain - ySat) * 0.45], [cold, yDrain]);
   return points;
 }

@@ -34,15 +34,25 @@ export function createSteamLine(app, heater, layout) {
       const passing = store.get(`${heater.id}.extraction_flow`);
       const open = store.get(`${heater.id}.stop_valve`);
       const flowing = Math.abs(passing) > 0.02;
-      set(line, { d: `M${x.toFixed(1)} ${from.toFixed(1)}V${top.toFixed(1)}`, "data-flow": flowing ? (passing < 0 ? "back" : "yes") : "no",
-        "stroke-width": flowing ? 1.2 + 5 * Math.sqrt(Math.min(1.6, Math.abs(passing) / widest)) : 1 });
+      set(line, {
+        d: `M${x.toFixed(1)} ${from.toFixed(1)}V${top.toFixed(1)}`,
+        "data-flow": flowing ? (passing < 0 ? "back" : "yes") : "no",
+        "stroke-width": flowing ? 1.2 + 5 * Math.sqrt(Math.min(1.6, Math.abs(passing) / widest)) : 1,
+      });
       stop.update(x, from + (compact ? 12 : 28), open);
       back.update(x, from + 45, store.get(`${heater.id}.non_return_valve`));
       if (compact) return;
       set(flow, { x: x + 9, y: from + 15 });
       set(state, { x: x + 10, y: from + 32 });
       if (!slow) return;
-      setText(state, open <= 0.005 ? say("valve_shut") : open >= 0.995 ? "" : say("valve_part", { percent: (open * 100).toFixed(0) }));
+      setText(
+        state,
+        open <= 0.005
+          ? say("valve_shut")
+          : open >= 0.995
+            ? ""
+            : say("valve_part", { percent: (open * 100).toFixed(0) }),
+      );
       show(state, open < 0.995);
     },
   };

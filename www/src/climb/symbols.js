@@ -19,14 +19,22 @@ export function createValve(upright) {
      * @param {number} open  0..1
      */
     update(x, y, open) {
-      set(el, { transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})`, "data-open": open <= 0.005 ? "shut" : open >= 0.995 ? "open" : "part" });
+      set(el, {
+        transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})`,
+        "data-open": open <= 0.005 ? "shut" : open >= 0.995 ? "open" : "part",
+      });
     },
   };
 }
 
 /** A non-return valve: a triangle in the direction of flow against its seat. */
 export function createNonReturn() {
-  const el = s("g", { class: "valve" }, s("path", { class: "valve-half", d: "M-5 -5h10L0 3z" }), s("path", { class: "valve-seat", d: "M-5 4h10" }));
+  const el = s(
+    "g",
+    { class: "valve" },
+    s("path", { class: "valve-half", d: "M-5 -5h10L0 3z" }),
+    s("path", { class: "valve-seat", d: "M-5 4h10" }),
+  );
   return {
     el,
     /**
@@ -35,7 +43,10 @@ export function createNonReturn() {
      * @param {number} open
      */
     update(x, y, open) {
-      set(el, { transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})`, "data-open": open <= 0.005 ? "shut" : "open" });
+      set(el, {
+        transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})`,
+        "data-open": open <= 0.005 ? "shut" : "open",
+      });
     },
   };
 }
@@ -43,7 +54,12 @@ export function createNonReturn() {
 /** @param {number} radius */
 export function createPump(radius) {
   const r = radius;
-  return s("g", { class: "pump" }, s("circle", { r }), s("path", { d: `M${-r * 0.5} ${-r * 0.86}L${r} 0L${-r * 0.5} ${r * 0.86}` }));
+  return s(
+    "g",
+    { class: "pump" },
+    s("circle", { r }),
+    s("path", { d: `M${-r * 0.5} ${-r * 0.86}L${r} 0L${-r * 0.5} ${r * 0.86}` }),
+  );
 }
 
 /** Pixels per kelvin in a magnified gap: about twice the picture's own scale. */
@@ -83,4 +99,3 @@ export function createGap(tag, figure, side) {
     },
   };
 }
-

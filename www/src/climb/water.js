@@ -35,11 +35,16 @@ export function waterLine(layout, heaters, of) {
       const shape = tank.shapeOf(of);
       const low = shape.bottom + (compact ? 10 : 22);
       const pump = column.left + (compact ? 6 : 16);
-      suction = [[shape.right - 10, shape.bottom], [shape.right - 10, low], [pump, low]];
+      suction = [
+        [shape.right - 10, shape.bottom],
+        [shape.right - 10, low],
+        [pump, low],
+      ];
       points.push(...tread, ...suction);
       treads.push(tread);
       tread = [[pump, low]];
-    } else if (column.kind === "boiler") tread.push([column.left + (compact ? 8 : 34), y(of("unit.final_fw_temperature"))]);
+    } else if (column.kind === "boiler")
+      tread.push([column.left + (compact ? 8 : 34), y(of("unit.final_fw_temperature"))]);
     else {
       const heater = heaters.find((one) => one.id === column.id);
       if (!heater) continue;
@@ -74,14 +79,30 @@ export function createWater(app, layout, heaters) {
   const suctionPipe = s("path", { class: "water" });
   const feed = s("path", { class: "water" });
   const arrow = s("path", { class: "water-arrow" });
-  const risers = new Map(app.manifest.heaters.map(({ id, kind }) => [id, {
-    halo: s("path", { class: "water-halo" }), through: s("path", { class: `water ${kind === "open" ? "mixing" : ""}` }),
-    round: s("path", { class: "water round" }), text: s("text", { class: "bypass-text", text: say("bypass"), "text-anchor": "middle" }),
-  }]));
+  const risers = new Map(
+    app.manifest.heaters.map(({ id, kind }) => [
+      id,
+      {
+        halo: s("path", { class: "water-halo" }),
+        through: s("path", { class: `water ${kind === "open" ? "mixing" : ""}` }),
+        round: s("path", { class: "water round" }),
+        text: s("text", { class: "bypass-text", text: say("bypass"), "text-anchor": "middle" }),
+      },
+    ]),
+  );
   const condensatePump = createPump(layout.compact ? 5 : 8);
   const feedPump = createPump(layout.compact ? 6 : 10);
-  const el = s("g", { class: "waters", "aria-hidden": "true" }, rail, suctionPipe, feed,
-    ...[...risers.values()].flatMap((one) => [one.halo, one.round, one.through, ...(layout.compact ? [] : [one.text])]), arrow, condensatePump, feedPump);
+  const el = s(
+    "g",
+    { class: "waters", "aria-hidden": "true" },
+    rail,
+    suctionPipe,
+    feed,
+    ...[...risers.values()].flatMap((one) => [one.halo, one.round, one.through, ...(layout.compact ? [] : [one.text])]),
+    arrow,
+    condensatePump,
+    feedPump,
+  );
   const split = layout.columns.findIndex((column) => column.kind === "pump");
   const condenser = layout.columns[0];
 
@@ -90,9 +111,15 @@ export function createWater(app, layout, heaters) {
     update() {
       const line = waterLine(layout, heaters, (signal) => store.get(signal));
       const lowTreads = line.suction.length ? split - 0 : 0;
-      set(rail, { d: line.treads.slice(0, lowTreads).map(pathOf).join(""), "stroke-width": width(store.get("unit.condensate_flow")) });
+      set(rail, {
+        d: line.treads.slice(0, lowTreads).map(pathOf).join(""),
+        "stroke-width": width(store.get("unit.condensate_flow")),
+      });
       set(suctionPipe, { d: pathOf(line.suction), "stroke-width": width(store.get("unit.feed_flow")) });
-      set(feed, { d: line.treads.slice(lowTreads).map(pathOf).join(""), "stroke-width": width(store.get("unit.feed_flow")) });
+      set(feed, {
+        d: line.treads.slice(lowTreads).map(pathOf).join(""),
+        "stroke-width": width(store.get("unit.feed_flow")),
+      });
       for (const [id, water] of line.risers) {
         const one = risers.get(id);
         if (!one) continue;
@@ -100,7 +127,11 @@ export function createWater(app, layout, heaters) {
         // All the water of this side, whether it passes through the heater or round it.
         const flow = store.get(app.store.heater(id)?.side === "high" ? "unit.feed_flow" : "unit.condensate_flow");
         const through = flow * (1 - aside);
-        set(one.through, { d: pathOf(water), "stroke-width": aside > 0.995 ? 1 : width(through), "data-flow": aside > 0.995 ? "no" : "yes" });
+        set(one.through, {
+          d: pathOf(water),
+          "stroke-width": aside > 0.995 ? 1 : width(through),
+          "data-flow": aside > 0.995 ? "no" : "yes",
+        });
         show(one.through, aside <= 0.995);
         show(one.round, aside > 0.005);
         show(one.halo, aside > 0.005);
@@ -115,7 +146,10 @@ export function createWater(app, layout, heaters) {
         set(one.text, { x: (a[0] + b[0]) / 2, y: Math.max(a[1], b[1]) + 15 });
       }
       const start = line.treads[0]?.[0];
-      if (start && condenser) set(condensatePump, { transform: `translate(${(condenser.right - (layout.compact ? 8 : 12)).toFixed(1)} ${start[1].toFixed(1)})` });
+      if (start && condenser)
+        set(condensatePump, {
+          transform: `translate(${(condenser.right - (layout.compact ? 8 : 12)).toFixed(1)} ${start[1].toFixed(1)})`,
+        });
       const at = line.suction.at(-1);
       show(feedPump, at !== undefined);
       if (at) set(feedPump, { transform: `translate(${at[0].toFixed(1)} ${at[1].toFixed(1)})` });
