@@ -7,8 +7,12 @@ import { homedir } from "node:os";
 import { after, before, test } from "node:test";
 import { gluePath, launch, LONG, open, served, singleFilePath, wasmPath } from "./helpers.mjs";
 
-/** A command script and the hash of the state after it, written and checked by the native test. */
+/**
+ * A command script, the hash of the state after it, and a hash over a grid of water and steam properties: written
+ * and checked by the native test.
+ */
 const golden = JSON.parse(readFileSync(new URL("../golden/state_hash.json", import.meta.url), "utf8"));
+const native = { state_hash: golden.state_hash, property_fingerprint: golden.property_fingerprint };
 const shipped = readFileSync(wasmPath);
 const glue = readFileSync(gluePath);
 
@@ -16,7 +20,7 @@ const glue = readFileSync(gluePath);
  * Runs the script; also sent to the browser as text, so it stands alone.
  * @param {any} module the glue, its wasm loaded
  * @param {any} golden
- * @returns {string}
+ * @returns {typeof native}
  */
 function replay(module, golden) {
   const session = new module.Session(golden.plant);
@@ -27,22 +31,24 @@ function replay(module, golden) {
     session.command(command);
   }
   session.advance(golden.steps - step);
-  const hash = session.state_hash();
+  const state_hash = session.state_hash();
   session.free();
-  return hash;
+  return { state_hash, property_fingerprint: module.property_fingerprint() };
 }
 
 test("the golden script is worth running", () => {
   assert.ok(golden.script.length > 0 && golden.steps > golden.script.at(-1).at);
-  assert.match(golden.state_hash, /^[0-9a-f]{16,}$/);
+  assert.match(native.state_hash, /^[0-9a-f]{64}$/);
+  assert.match(native.property_fingerprint, /^[0-9a-f]{16}$/);
 });
 
 test("in Node the shipped module reaches the native state", { timeout: LONG }, async () => {
   const module = await import(`data:text/javascript;base64,${glue.toString("base64")}`);
   module.initSync({ module: shipped });
-  assert.equal(replay(module, golden), golden.state_hash);
+  assert.deepEqual(replay(module, golden), native);
   // The detector itself: without the last command, it must be another state.
-  assert.notEqual(replay(module, { ...golden, script: golden.script.slice(0, -1) }), golden.state_hash);
+  const other = replay(module, { ...golden, script: golden.script.slice(0, -1) });
+  assert.notEqual(other.state_hash, native.state_hash);
 });
 
 test("the shipped module tells nothing of the machine that built it", () => {
@@ -71,7 +77,7 @@ test("in the browser the served module reaches the native state", { timeout: LON
   const alone = new URL("alone.js", served).href;
   const body = `${glue}\nexport ${replay}`;
   await page.route(alone, (route) => route.fulfill({ body, contentType: "text/javascript" }));
-  const hash = await page.evaluate(
+  const reached = await page.evaluate(
     async ([alone, golden]) => {
       const module = await import(alone);
       await module.default({ module_or_path: "bledsteam_web_bg.wasm" });
@@ -79,6 +85,6 @@ test("in the browser the served module reaches the native state", { timeout: LON
     },
     [alone, golden],
   );
-  assert.equal(hash, golden.state_hash);
+  assert.deepEqual(reached, native);
   await close();
 });
