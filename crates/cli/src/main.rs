@@ -1,2 +1,39 @@
-//! The model from a shell.
-fn main() {}
+//! `bledsteam`: the model from a shell, so that anyone can check it without a browser.
+//!
+//! Nothing is computed here that the engine computes; this crate reads what was typed, drives the engine and prints.
+
+mod args;
+mod balance;
+mod check;
+mod duration;
+mod events;
+mod failure;
+mod help;
+mod lists;
+mod output;
+mod plant_source;
+mod run;
+mod schedule;
+mod select;
+mod table;
+mod text_file;
+mod units;
+mod words;
+
+use args::Job;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let outcome = match args::parse(std::env::args_os()) {
+        Ok(Job::Run(a)) => run::run(&a),
+        Ok(Job::Balance(a)) => balance::balance(&a),
+        Ok(Job::Check(a)) => check::check(&a),
+        Ok(Job::Plants(a)) => lists::plants(&a),
+        Ok(Job::Signals(a)) => lists::signals(&a),
+        Err(f) => Err(f),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(f) => f.report(),
+    }
+}

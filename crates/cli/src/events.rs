@@ -1,0 +1,36 @@
+//! What an event's figure measures, and an event as a line for people.
+
+use crate::duration::clock;
+use crate::units::Units;
+use engine::Event;
+use engine::event::Code;
+use steam::units::Quantity;
+
+/// What the figure of an event measures, where it has one.
+fn quantity(code: Code) -> Option<Quantity> {
+    match code {
+        Code::LoadSet | Code::DrainMoved => Some(Quantity::Fraction),
+        Code::LevelHigh | Code::LevelHighHigh | Code::LevelLow | Code::LevelNormal => {
+            Some(Quantity::LevelOffset)
+        }
+        Code::FeedPumpsAtLimit => Some(Quantity::MassFlow),
+        Code::SuctionHeadLow | Code::SuctionHeadRestored => Some(Quantity::Length),
+        _ => None,
+    }
+}
+
+/// The code in words.
+pub fn name(code: Code) -> String {
+    match serde_json::to_value(code) {
+        Ok(serde_json::Value::String(s)) => s.replace('_', " "),
+        _ => format!("{code:?}"),
+    }
+}
+
+/// Time, device, what happened, figure.
+pub fn line(e: &Event, units: Units) -> String {
+    let figure = quantity(e.code)
+        .map(|q| format!(", {} {}", units.text(q, e.value), units.symbol(q, "")))
+        .unwrap_or_default();
+    format!("{:>10}  {:8}  {}{figure}", clock(e.time_s), e.device, name(e.code))
+}

@@ -1,0 +1,266 @@
+//! The command words: what a person types, one for one with [`engine::Command`].
+
+use engine::command::{LOAD_RANGE, WhichDrain};
+use engine::{Command, Fault};
+
+/// A command word: how it is written, what it does, an example.
+pub struct Form {
+    /// First word.
+    pub word: &'static str,
+    /// The words that follow it.
+    pub follow: &'static str,
+    /// What it does.
+    pub does: &'static str,
+    /// A command of this form.
+    pub example: &'static str,
+}
+
+/// Every command word.
+pub const FORMS: &[Form] = &[
+    Form {
+        word: "trip",
+        follow: "HEATER",
+        does: "take a closed heater off: steam shut, drains to the condenser, water round its bypass group",
+        example: "trip hp1",
+    },
+    Form {
+        word: "isolate",
+        follow: "HEATER",
+        does: "shut a closed heater's extraction stop valve; its water stays on",
+        example: "isolate hp2",
+    },
+    Form {
+        word: "put-back",
+        follow: "HEATER",
+        does: "put a heater back: water first, then steam, inside the permitted ramp",
+        example: "put-back hp1",
+    },
+    Form {
+        word: "move",
+        follow: "HEATER normal|emergency PERCENT",
+        does: "take a drain valve by hand to an opening of 0 to 100 %",
+        example: "move hp1 emergency 40",
+    },
+    Form {
+        word: "release",
+        follow: "HEATER normal|emergency",
+        does: "give a drain valve back to its controller",
+        example: "release hp1 emergency",
+    },
+    Form {
+        word: "load",
+        follow: "PERCENT",
+        does: "ask for a steam flow of 25 to 105 % of design, approached at the plant's load rate",
+        example: "load 80",
+    },
+];
+
+/// Reads a command.
+///
+/// # Errors
+/// Unknown word, a word too few or too many, not a number, a share out of range; the place is the text itself. Whether
+/// the plant has the heater and takes the command is for the engine to say.
+pub fn parse(text: &str) -> Result<Command, Fault> {
+    let wrong = |message: String, remedy: String| {
+        Fault::new("not_a_command", format!("'{}'", text.trim()), message, remedy)
+    };
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let Some((&first, rest)) = words.split_first() else {
+        return Err(wrong("no command is given.".into(), every_word()));
+    };
+    let Some(form) = FORMS.iter().find(|f| f.word == first) else {
+        return Err(wrong(format!("'{first}' is not a command word."), every_word()));
+    };
+    // '80 %' is as good as '80%'.
+    let rest = match rest {
+        [given @ .., "%"] if form.follow.ends_with("PERCENT") => given,
+        _ => rest,
+    };
+    let write = || format!("Write '{} {}', as in '{}'.", form.word, form.follow, form.example);
+    let valve = |word: &str| match word {
+        "normal" => Ok(WhichDrain::Normal),
+        "emergency" => Ok(WhichDrain::Emergency),
+        _ => Err(wrong(format!("'{word}' is not a drain valve."), write())),
+    };
+    let share = |word: &str, (low, high): (f64, f64)| {
+        let bare = word.strip_suffix('%').unwrap_or(word);
+        let percent = bare.parse::<f64>().ok().filter(|p| p.is_finite());
+        let percent = percent.ok_or_else(|| wrong(format!("'{word}' is not a percentage."), write()))?;
+        let share = percent / 100.0;
+        if share >= low && share <= high {
+            return Ok(share);
+        }
+        // The engine would refuse it too, but in shares of 1 and only when its time has come.
+        let (low, high) = (low * 100.0, high * 100.0);
+        Err(wrong(format!("{percent} % is outside {low} to {high} %."), write()))
+    };
+    match (first, rest) {
+        ("trip", &[heater]) => Ok(Command::TripHeater { heater: heater.into() }),
+        ("isolate", &[heater]) => Ok(Command::IsolateExtraction { heater: heater.into() }),
+        ("put-back", &[heater]) => Ok(Command::PutBack { heater: heater.into() }),
+        ("move", &[heater, which, percent]) => Ok(Command::MoveDrain {
+            heater: heater.into(),
+            valve: valve(which)?,
+            position: share(percent, (0.0, 1.0))?,
+        }),
+        ("release", &[heater, which]) => {
+            Ok(Command::ReleaseDrain { heater: heater.into(), valve: valve(which)? })
+        }
+        ("load", &[percent]) => Ok(Command::SetLoad { fraction: share(percent, LOAD_RANGE)? }),
+        _ => {
+            let wants = form.follow.split(' ').count();
+            let amount = if rest.len() < wants { "few" } else { "many" };
+            Err(wrong(format!("too {amount} words for '{first}'."), write()))
+        }
+    }
+}
+
+/// The words of a command: what [`parse`] reads back to the same command.
+pub fn write(command: &Command) -> String {
+    let name = |valve: &WhichDrain| match valve {
+        WhichDrain::Normal => "normal",
+        WhichDrain::Emergency => "emergency",
+    };
+    match command {
+        Command::TripHeater { heater } => format!("trip {heater}"),
+        Command::IsolateExtraction { heater } => format!("isolate {heater}"),
+        Command::PutBack { heater } => format!("put-back {heater}"),
+        Command::MoveDrain { heater, valve, position } => {
+            format!("move {heater} {} {}", name(valve), percent(*position))
+        }
+        Command::ReleaseDrain { heater, valve } => format!("release {heater} {}", name(valve)),
+        Command::SetLoad { fraction } => format!("load {}", percent(*fraction)),
+    }
+}
+
+/// The heater a command is about.
+pub fn heater(command: &Command) -> Option<&str> {
+    match command {
+        Command::TripHeater { heater }
+        | Command::IsolateExtraction { heater }
+        | Command::PutBack { heater }
+        | Command::MoveDrain { heater, .. }
+        | Command::ReleaseDrain { heater, .. } => Some(heater),
+        Command::SetLoad { .. } => None,
+    }
+}
+
+/// A share in percent, in the fewest digits that are read back to the same share: 0.55 times 100 is not 55 in binary.
+fn percent(share: f64) -> String {
+    let of_digits = |digits: usize| format!("{:.digits$}", share * 100.0);
+    (0..17)
+        .map(of_digits)
+        .find(|text| text.parse::<f64>().is_ok_and(|p| p / 100.0 == share))
+        .unwrap_or_else(|| (share * 100.0).to_string())
+}
+
+fn every_word() -> String {
+    let words: Vec<&str> = FORMS.iter().map(|f| f.word).collect();
+    format!("The command words are {}; 'bledsteam run --help' explains them.", words.join(", "))
+}
+
+/// The table of command words for the help.
+pub fn help() -> String {
+    let mut text =
+        String::from("Command words (HEATER is a heater's id, PERCENT a number with or without %):\n");
+    for f in FORMS {
+        text += &format!("  {} {}\n      {}, as in '{}'\n", f.word, f.follow, f.does, f.example);
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// One of each kind, with shares that have no finite binary form.
+    fn commands() -> Vec<Command> {
+        let heater = || "hp1".to_owned();
+        let mut list = vec![
+            Command::TripHeater { heater: heater() },
+            Command::IsolateExtraction { heater: heater() },
+            Command::PutBack { heater: heater() },
+            Command::ReleaseDrain { heater: heater(), valve: WhichDrain::Normal },
+            Command::ReleaseDrain { heater: heater(), valve: WhichDrain::Emergency },
+        ];
+        for k in 0..=105 {
+            let share = f64::from(k) / 100.0;
+            if share >= LOAD_RANGE.0 {
+                list.push(Command::SetLoad { fraction: share });
+            }
+            if share <= 1.0 {
+                let valve = WhichDrain::Emergency;
+                list.push(Command::MoveDrain { heater: heater(), valve, position: share });
+            }
+        }
+        for share in [1.0 / 3.0, 0.1 + 0.2, 1e-9, 0.123_456_789] {
+            list.push(Command::MoveDrain { heater: heater(), valve: WhichDrain::Normal, position: share });
+        }
+        list
+    }
+
+    #[test]
+    fn what_is_written_is_read_back() {
+        for command in commands() {
+            let words = write(&command);
+            let again = parse(&words).unwrap();
+            match (&again, &command) {
+                // A third has no finite decimal form either: the last bit may differ.
+                (Command::MoveDrain { position: a, .. }, Command::MoveDrain { position: b, .. }) => {
+                    assert!((a - b).abs() <= 1e-15 * b.abs(), "{words}");
+                }
+                _ => assert_eq!(again, command, "{words}"),
+            }
+        }
+        assert_eq!(write(&parse("load 55").unwrap()), "load 55");
+        assert_eq!(parse("load 55 %"), parse("load 55"));
+        assert_eq!(write(&parse(" move  hp1 normal 7.5% ").unwrap()), "move hp1 normal 7.5");
+    }
+
+    #[test]
+    fn every_form_reads_its_example_and_every_command_has_a_form() {
+        for form in FORMS {
+            assert!(parse(form.example).is_ok(), "{}", form.example);
+            assert!(form.example.starts_with(form.word));
+        }
+        for command in commands() {
+            let words = write(&command);
+            assert!(FORMS.iter().any(|f| words.starts_with(f.word)), "{words}");
+        }
+    }
+
+    #[test]
+    fn errors_name_the_place_and_the_way_out() {
+        for (text, says, remedy) in [
+            ("tirp hp1", "'tirp' is not a command word", "trip, isolate, put-back, move, release, load"),
+            ("", "no command", "trip"),
+            ("trip", "too few", "'trip HEATER'"),
+            ("trip hp1 %", "too many", "'trip HEATER'"),
+            ("trip hp1 now", "too many", "'trip HEATER'"),
+            ("move hp1 normal", "too few", "PERCENT"),
+            ("move hp1 spare 10", "'spare' is not a drain valve", "normal|emergency"),
+            ("move hp1 normal half", "'half' is not a percentage", "move hp1 emergency 40"),
+            ("load NaN", "'NaN' is not a percentage", "load 80"),
+            ("load 1e999", "not a percentage", "load 80"),
+            ("load 106", "106 % is outside 25 to 105 %", "load 80"),
+            ("load -80", "-80 % is outside", "load 80"),
+            ("move hp1 normal 100.1", "100.1 % is outside 0 to 100 %", "PERCENT"),
+            ("load %", "too few", "load 80"),
+        ] {
+            let fault = parse(text).unwrap_err();
+            assert_eq!(fault.place, format!("'{text}'"));
+            assert!(fault.message.contains(says), "{text}: {fault}");
+            assert!(fault.remedy.contains(remedy), "{text}: {fault}");
+        }
+    }
+
+    #[test]
+    fn the_help_names_every_word_and_the_range_of_load() {
+        let text = help();
+        for form in FORMS {
+            assert!(text.contains(&format!("{} {}", form.word, form.follow)));
+        }
+        let (low, high) = LOAD_RANGE;
+        assert!(text.contains(&format!("{} to {} % of design", low * 100.0, high * 100.0)));
+    }
+}
