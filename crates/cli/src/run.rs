@@ -126,8 +126,10 @@ impl UnderWay {
             self.collect();
             if let Err(fault) = outcome {
                 // The plant stands where the last good step left it.
-                signals::read(&self.sim, &mut self.values);
-                line(&self.values)?;
+                if self.sim.time() > step as f64 * STEP {
+                    signals::read(&self.sim, &mut self.values);
+                    line(&self.values)?;
+                }
                 return Ok(Some(fault));
             }
             step = to;

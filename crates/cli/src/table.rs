@@ -41,12 +41,12 @@ impl Form for Table {
         let depth = headings.iter().map(Vec::len).max().unwrap_or(0);
         for row in 0..depth {
             let first = if row + 1 == depth { "time" } else { "" };
-            write!(out, "{first:>CLOCK$}")?;
+            let mut line = format!("{first:>CLOCK$}");
             for (words, width) in headings.iter().zip(&self.widths) {
                 let word = (row + words.len()).checked_sub(depth).and_then(|k| words.get(k));
-                write!(out, "  {:>width$}", word.map_or("", String::as_str))?;
+                line += &format!("  {:>width$}", word.map_or("", String::as_str));
             }
-            writeln!(out)?;
+            writeln!(out, "{}", line.trim_end())?;
         }
         Ok(())
     }
@@ -56,7 +56,9 @@ impl Form for Table {
         for ((d, v), width) in head.columns.iter().zip(values).skip(1).zip(&self.widths) {
             write!(out, "  {:>width$}", cell(d, *v, head.units))?;
         }
-        writeln!(out)
+        writeln!(out)?;
+        // Few lines, and somebody waits for each.
+        out.flush()
     }
 
     fn tail(&mut self, out: &mut Sink, head: &Head, tail: &Tail) -> Result<(), Failure> {

@@ -37,6 +37,27 @@ fn what_the_plant_refuses_is_reported_with_the_reason() {
     assert!(done.err.contains("at 0:00:00 'put-back hp1': hp1: the heater is in service."), "{}", done.err);
 }
 
+/// A condenser that holds next to nothing leaves the range of the properties when its heaters are tripped.
+#[test]
+fn a_run_that_stops_keeps_what_it_has_and_says_where() {
+    let mut plant = plant_file();
+    for key in ["metal", "hotwell_mass"] {
+        plant["condenser"][key] = 100.0.into();
+    }
+    plant["condenser"]["hotwell_surface"] = 0.5.into();
+    let path = file("stops.json", plant.to_string().as_bytes());
+    let done = call("run --for 10min --json --plant", &[path.to_str().unwrap(), "--at", "1s", "trip hp1"]);
+    assert_eq!(done.code, 4, "{}", done.err);
+    let result: serde_json::Value = serde_json::from_str(&done.out).unwrap();
+    assert_eq!(result["fault"]["place"], "condenser");
+    assert_eq!(result["events"][0]["code"], "heater_tripped");
+    let reached = result["time_s"].as_f64().unwrap();
+    assert!(reached < 600.0 && result["steps"].as_f64().unwrap() * 0.25 == reached, "{reached}");
+    let last = result["lines"].as_array().unwrap().last().unwrap();
+    assert_eq!(last[0].as_f64(), Some(reached));
+    assert!(done.err.starts_with("at 0:") && done.err.contains(": condenser: "), "{}", done.err);
+}
+
 #[test]
 fn a_broken_file_shows_all_its_faults() {
     let mut plant = plant_file();
