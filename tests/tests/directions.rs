@@ -3,6 +3,8 @@
 //! Each sentence carries where it comes from. *Practice* is common practice, no source; *memory* is remembered from a
 //! document, not read, with a wide band. Magnitudes are bands; signs are signs.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
 use bledsteam_tests::{PLANT, Run, emergency_drain, isolate, load, normal_drain, release, trip};
 use engine::Command;
 

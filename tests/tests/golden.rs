@@ -1,6 +1,8 @@
 //! One script of commands, one state to the last bit: here, in the shipped wasm (the browser tests read the same file),
 //! in any batching of the steps.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
 use bledsteam_tests::Run;
 use engine::train::State;
 use engine::{Command, Fault};

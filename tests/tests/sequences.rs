@@ -1,5 +1,7 @@
 //! Taking a heater out and putting it back: in which order, and how fast.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
 use bledsteam_tests::{PLANT, Run, put_back, trip};
 use engine::event::Code;
 
@@ -98,7 +100,7 @@ fn putting_back_is_water_first_then_steam() {
 /// this list. The stop valve's first few per cent pass half the flow, it opens whenever the measured rate happens to be
 /// small (also while it passes through zero), the measurement is late, and the valve only waits, it never goes back.
 const TOO_FAST: &[(&str, f64)] =
-    &[("hp1", 5.0), ("hp2", 20.0), ("hp3", 9.0), ("lp5", 28.0), ("lp6", 28.0), ("lp7", 24.0)];
+    &[("hp1", 8.0), ("hp2", 20.0), ("hp3", 9.0), ("lp5", 28.0), ("lp6", 28.0), ("lp7", 24.0)];
 
 /// Inside the permitted ramp of the plant file (*from memory*: 1-4 K/min are usual), from the first steam on.
 #[test]
