@@ -95,13 +95,17 @@ fn rust(places: &Places, report: &mut Report) {
     });
     let remedy = "correct what the failed tests above show";
     if process::find("cargo-nextest").is_some() {
-        report.check("Rust tests", || process::run(&mut cargo(&["nextest", "run", "--workspace"]), remedy));
+        report.check("Rust tests", || {
+            process::run(&mut cargo(&["nextest", "run", "--workspace", "--no-fail-fast"]), remedy)
+        });
         // nextest leaves the examples in the documentation out.
         report.check("doc tests", || {
             process::run(&mut cargo(&["test", "--workspace", "--doc", "--quiet"]), remedy)
         });
     } else {
-        report.check("Rust tests", || process::run(&mut cargo(&["test", "--workspace"]), remedy));
+        report.check("Rust tests", || {
+            process::run(&mut cargo(&["test", "--workspace", "--no-fail-fast"]), remedy)
+        });
     }
 }
 
