@@ -111,9 +111,9 @@ def balance(plant):
         raise SystemExit("this script takes plants with exactly one open heater")
     tank = opened[0]
     for k, x in enumerate(heaters):
-        to = "next" if k == tank else x["drains"]["to"]
+        to = "next" if k == tank else x["drains_to"]
         if to not in ("next", "condenser"):
-            raise SystemExit(f"heaters[{k}].drains.to: this script knows 'next' and 'condenser', not {to!r}")
+            raise SystemExit(f"heaters[{k}].drains_to: this script knows 'next' and 'condenser', not {to!r}")
     main, ends, (after, reheat) = turbine(plant)
     steam = [end for _, end in ends]
 
@@ -125,7 +125,8 @@ def balance(plant):
     condensate_rise = (low - cold.p) * cold.vf / pumps["efficiency"]
     store = shells[tank]
     density = 1 / store.vf
-    head = o["tank"]["elevation"] + o["tank"]["normal_level"] - feeds["elevation"] - o["suction_loss"]
+    e = o["equipment"]
+    head = e["tank"]["elevation"] + e["tank"]["normal_level"] - feeds["equipment"]["elevation"] - e["suction_loss"]
     suction = store.p + density * GRAVITY * head
     drum = plant["boiler"]
     high = (drum["drum_pressure"] + drum["feed_line_loss"]) * 1e6 + density * GRAVITY * drum["drum_elevation"]
@@ -156,7 +157,7 @@ def balance(plant):
     for _ in range(200):
         before = condensate
         for k in range(n):
-            falls = k > 0 and k - 1 != tank and heaters[k - 1]["drains"]["to"] == "next"
+            falls = k > 0 and k - 1 != tank and heaters[k - 1]["drains_to"] == "next"
             arrives, with_heat = (out[k - 1], out[k - 1] * drain[k - 1]) if falls else (0.0, 0.0)
             if k == tank:
                 # steam + condensate + arrives = feed + vent, and the same with heat

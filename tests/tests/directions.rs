@@ -240,7 +240,8 @@ fn suction_head() {
     let engine::plant::file::Heater::Open(open) = &plant.heaters[3] else {
         panic!("heater 4 is the open one")
     };
-    let head = open.tank.elevation + open.tank.normal_level - plant.feed_pumps.elevation - open.suction_loss;
+    let (open, pumps) = (open.equipment.as_ref().unwrap(), plant.feed_pumps.equipment.as_ref().unwrap());
+    let head = open.tank.elevation + open.tank.normal_level - pumps.elevation - open.suction_loss;
     assert!((run.get("unit.suction_head_available") - head).abs() < 1e-6, "{head} m");
     assert!(run.get("unit.suction_head_required") < 0.8 * head);
 }
@@ -265,7 +266,7 @@ fn suction_head_while_the_tank_loses_pressure() {
 #[test]
 fn two_of_three_pumps_carry_full_load() {
     let mut run = Run::open(PLANT).unwrap();
-    let pumps = &run.sim.plant().feed_pumps;
+    let pumps = run.sim.plant().feed_pumps.equipment.as_ref().unwrap();
     assert_eq!((pumps.installed, pumps.running), (3, 2));
     run.command(load(1.05)).unwrap();
     run.minutes(60.0).unwrap();

@@ -5,8 +5,8 @@ use crate::failure::{Failure, within};
 use crate::output::Sink;
 use crate::plant_source;
 use crate::units::Units;
-use engine::balance::{self, Balance, HeaterBalance};
 use engine::plant::file::{Heater, Plant};
+use engine::steady::{Balance, HeaterBalance, Model};
 use serde::{Serialize, Serializer};
 use std::io::{self, Write};
 use steam::units::Quantity as Q;
@@ -31,8 +31,8 @@ fn of_heater(h: &HeaterBalance, file: &Heater) -> Vec<Figure> {
         Figure("extraction_flow", "Extraction flow", Q::MassFlow, Some(h.extraction_flow)),
         Figure("shell_pressure", "Shell pressure", Q::Pressure, Some(h.pressure)),
         Figure("saturation_temperature", "Saturation temperature", Q::Temperature, Some(h.saturation)),
-        Figure("ttd", "TTD", Q::TemperatureDifference, closed.map(|()| h.ttd())),
-        Figure("dca", "DCA", Q::TemperatureDifference, cooled.map(|()| h.dca())),
+        Figure("ttd", "TTD", Q::TemperatureDifference, closed.map(|()| h.ttd)),
+        Figure("dca", "DCA", Q::TemperatureDifference, cooled.map(|()| h.dca)),
         Figure("fw_flow", "Feedwater flow", Q::MassFlow, Some(h.water_flow)),
         Figure("fw_in_temperature", "Feedwater in", Q::Temperature, Some(h.water_in_t)),
         Figure("fw_out_temperature", "Feedwater out", Q::Temperature, Some(h.water_out_t)),
@@ -55,7 +55,7 @@ fn of_rest(b: &Balance, plant: &Plant) -> Rest {
         turbine: vec![
             some("steam_flow", "Steam flow to the turbine", Q::MassFlow, b.throttle),
             some("steam_pressure", "Main steam pressure", Q::Pressure, plant.boiler.steam_pressure),
-            some(
+            Figure(
                 "steam_temperature",
                 "Main steam temperature",
                 Q::Temperature,
@@ -103,7 +103,8 @@ fn of_rest(b: &Balance, plant: &Plant) -> Rest {
 /// Prints the design heat balance.
 pub fn balance(args: &Args) -> Result<(), Failure> {
     let plant = plant_source::load(&args.plant)?;
-    let (b, _) = balance::design(&plant)
+    let b = Model::new(&plant)
+        .map(|m| m.design)
         .map_err(|f| Failure::Plant(vec![within(&format!("{}:", args.plant.display()), f)]))?;
     let units = UnitsArg::of(args.units, args.json);
     let mut out = Sink::standard();

@@ -71,7 +71,7 @@ pub fn is_mode(d: &Definition) -> bool {
 pub fn signals(args: &Signals) -> Result<(), Failure> {
     let sim = plant_source::start(&args.plant)?;
     let units = UnitsArg::of(args.units, args.json);
-    let currency = &sim.plant().economics.currency;
+    let currency = sim.plant().currency();
     let list = signals::definitions(&sim);
     let mut out = Sink::standard();
     if args.json {

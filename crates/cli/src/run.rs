@@ -29,7 +29,7 @@ pub fn run(args: &args::Run) -> Result<(), Failure> {
     let columns = select::signals(&list, args.signals.as_deref(), &commands).map_err(Failure::Usage)?;
     let head = Head {
         plant: (&plant.name, &plant.title),
-        currency: &plant.economics.currency,
+        currency: plant.currency(),
         columns: columns.iter().map(|&k| &list[k]).collect(),
         units: UnitsArg::of(args.units, args.csv || args.json),
         seconds: (end as f64 * STEP, STEP),

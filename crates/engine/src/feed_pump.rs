@@ -97,6 +97,13 @@ impl Params {
         flow / self.design_flow * f64::from(self.design_running) / f64::from(self.running)
     }
 
+    /// Pressure at the suction [MPa] with this flow, and that of a metre of water there.
+    fn at_suction(&self, flow: f64, s: &Suction) -> (f64, f64) {
+        let w = flow / self.design_flow;
+        let per_metre = GRAVITY / s.volume * 1e-6;
+        (s.tank + (self.suction_head + s.level - self.suction_loss * w * w) * per_metre, per_metre)
+    }
+
     /// Pressure that the line asks of the pumps at this flow [MPa].
     pub fn line_pressure(&self, flow: f64) -> f64 {
         let w = flow / self.design_flow;
@@ -118,23 +125,15 @@ impl Params {
     }
 }
 
-/// Moves the flow towards `demand` [kg/s] and finds the head, speed and power that it takes.
-pub fn step(p: &Params, s: &mut State, demand: f64, suction: &Suction, dt: f64) -> Outputs {
-    let most = p.flow_rate * dt;
-    let asked = s.flow + (demand.max(0.0) - s.flow).clamp(-most, most);
-    let static_head = p.suction_head + suction.level;
-    let friction = p.suction_loss * (s.flow / p.design_flow) * (s.flow / p.design_flow);
-    let per_metre = GRAVITY / suction.volume * 1e-6;
-    let at_suction = suction.tank + (static_head - friction) * per_metre;
-    let largest = p.largest_flow(at_suction, suction.volume);
-    let flow = asked.min(largest);
-    s.flow = flow;
-
+/// Head, speed and power that a flow [kg/s] takes.
+pub fn at(p: &Params, flow: f64, suction: &Suction) -> Outputs {
+    let (at_suction, per_metre) = p.at_suction(flow, suction);
     let discharge = p.line_pressure(flow);
     let head = (discharge - at_suction) / per_metre;
     let q = p.flow_share(flow);
     let n = ((head / p.design_head + (p.shutoff - 1.0) * q * q) / p.shutoff).max(0.0).sqrt();
-    // Efficiency is best at design and falls with the square of the distance from the affine point.
+    // Efficiency is best at design and falls with the square of the distance from the affine point
+    // (*common practice, no source*).
     let off = if n > 0.0 { q / n - 1.0 } else { 1.0 };
     let efficiency = p.efficiency * (1.0 - 0.6 * off * off).max(0.3);
     let rise = (discharge - at_suction).max(0.0) * suction.volume * 1e3 / efficiency;
@@ -147,8 +146,17 @@ pub fn step(p: &Params, s: &mut State, demand: f64, suction: &Suction, dt: f64) 
         power: flow * rise / p.drive_efficiency,
         npsh_available: (at_suction - suction.vapour_pressure) / per_metre,
         npsh_required: p.npsh_required * (0.6 * n * n + 0.4 * q * q),
-        at_limit: asked > largest,
+        at_limit: false,
     }
+}
+
+/// Moves the flow towards `demand` [kg/s] and finds the head, speed and power that it takes.
+pub fn step(p: &Params, s: &mut State, demand: f64, suction: &Suction, dt: f64) -> Outputs {
+    let most = p.flow_rate * dt;
+    let asked = s.flow + (demand.max(0.0) - s.flow).clamp(-most, most);
+    let largest = p.largest_flow(p.at_suction(s.flow, suction).0, suction.volume);
+    s.flow = asked.min(largest);
+    Outputs { at_limit: asked > largest, ..at(p, s.flow, suction) }
 }
 
 #[cfg(test)]

@@ -14,6 +14,8 @@
 //!   end of the step is the root of one balance that does not fall with pressure: what the shell would hold at that
 //!   pressure less what the step leaves in it. A higher pressure admits less steam and gives more heat to the tubes,
 //!   so there is exactly one root, also with valves shut, flow stopped or the water bypassed.
+//! * **Heat the other way**: where tubes or steel are hotter than the steam, only water can take it up, by evaporating.
+//!   It comes in proportion to the water left, so that a shell is boiled towards dry, not beyond.
 //! * **Drain cooler uncovered**: below the top of its inlet, steam enters with the water in proportion to the free
 //!   part of the opening (both at one velocity), and as much less of the zone's surface is under water. The loss of
 //!   subcooling, the flashing in the valve and its lower capacity follow from the drain's enthalpy.
@@ -26,20 +28,14 @@ use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
 use crate::level::Geometry;
 use crate::solve::{self, Outcome};
+use crate::surface::{
+    self, CONDENSING, DESUPERHEATING, DRAIN_COOLING, Surface, WATER_SHARE_DESUPERHEATING,
+    WATER_SHARE_DRAIN_COOLING, ZONES,
+};
 use crate::vessel::{self, Holdup};
+use crate::water::WaterLine;
 use serde::{Deserialize, Serialize};
-use steam::{LiquidLine, Saturation};
-
-/// Zones in the order the water meets them.
-pub const ZONES: usize = 3;
-const DRAIN_COOLING: usize = 0;
-const CONDENSING: usize = 1;
-const DESUPERHEATING: usize = 2;
-
-/// Share of the zone's resistance on the water side: steam in the desuperheating zone and drain in the drain-cooling
-/// zone hold most of it (*common practice, no source*).
-const WATER_SHARE_DESUPERHEATING: f64 = 0.15;
-const WATER_SHARE_DRAIN_COOLING: f64 = 0.4;
+use steam::Saturation;
 
 /// Sized once, never changes.
 #[derive(Clone, Debug)]
@@ -54,20 +50,12 @@ pub struct Params {
     pub metal_capacity: f64,
     /// Conductance between steam and that steel [kW/K].
     pub metal_conductance: f64,
-    /// Conductance of each zone at design [kW/K]; 0 where the heater has none.
-    pub conductance: [f64; ZONES],
-    /// Water-side share of the condensing zone's resistance.
-    pub water_share: f64,
+    /// Heating surface.
+    pub surface: Surface,
     /// Water that holds as much heat as each zone's water and tube metal [kg].
     pub storage: [f64; ZONES],
     /// Drain outlet: heights between which steam and water share it [m].
     pub outlet: (f64, f64),
-    /// Water flow at design [kg/s].
-    pub water_flow: f64,
-    /// Extraction flow at design [kg/s].
-    pub steam_flow: f64,
-    /// Drain flow at design [kg/s].
-    pub drain_flow: f64,
 }
 
 /// Integrated from step to step.
@@ -179,6 +167,8 @@ struct Frozen<'a> {
     quality: f64,
     /// Carry-over flow [kg/s].
     carry_over: f64,
+    /// Share of the conductances that is left for heat into the shell.
+    boiling: f64,
 }
 
 impl Frozen<'_> {
@@ -199,11 +189,17 @@ impl Frozen<'_> {
         let (ua, a) = (self.condensing, self.inlet_share);
         let (h20, t20, cp2) = (s.water[CONDENSING], self.t[CONDENSING], self.cp[CONDENSING]);
         let m = p.storage[CONDENSING] / i.dt;
-        let rise =
-            (ua * (sat.t - a * t1 - (1.0 - a) * t20) + w * (h1 - h20)) / (m + w + ua * (1.0 - a) / cp2);
-        let h2 = h20 + rise;
-        let t2 = t20 + rise / cp2;
-        let condensing = ua * (sat.t - a * t1 - (1.0 - a) * t2);
+        let condense = |ua: f64| {
+            let rise =
+                (ua * (sat.t - a * t1 - (1.0 - a) * t20) + w * (h1 - h20)) / (m + w + ua * (1.0 - a) / cp2);
+            let t2 = t20 + rise / cp2;
+            (h20 + rise, t2, ua * (sat.t - a * t1 - (1.0 - a) * t2))
+        };
+        // Both branches are zero at one pressure and rise with it.
+        let (h2, t2, condensing) = match condense(ua) {
+            forward if forward.2 >= 0.0 => forward,
+            _ => condense(ua * self.boiling),
+        };
 
         // Steam cannot leave the zone below saturation: what would cool it further condenses in the next.
         let desuperheating =
@@ -215,7 +211,8 @@ impl Frozen<'_> {
             s.water[DESUPERHEATING]
         };
 
-        let metal_heat = (sat.t - s.metal) / (1.0 / p.metal_conductance + i.dt / p.metal_capacity);
+        let g = p.metal_conductance * if sat.t < s.metal { self.boiling } else { 1.0 };
+        let metal_heat = (sat.t - s.metal) * g / (1.0 + g * i.dt / p.metal_capacity);
         let duty = [drain_cooling, condensing, desuperheating];
         // What drains leaves the shell before the drain-cooling zone, which takes its heat from it alone.
         let drain_h = sat.hf + self.quality * sat.hfg();
@@ -245,7 +242,7 @@ fn freeze<'a>(
     p: &'a Params,
     s: &'a State,
     i: &'a Inputs,
-    line: &LiquidLine,
+    line: &WaterLine,
 ) -> Result<(Frozen<'a>, f64), Fault> {
     let id = p.id.as_str();
     let sat = steam::sat_p(s.pressure).at(id)?;
@@ -254,7 +251,7 @@ fn freeze<'a>(
     let y = p.geometry.height_of(water);
     let open = covered(p, y);
     let w = i.water_flow;
-    let flow_share = w / p.water_flow;
+    let flow_share = w / p.surface.water_flow;
 
     let t_in = line.t(i.water_in).at(id)?;
     let mut t = [t_in; ZONES];
@@ -272,14 +269,14 @@ fn freeze<'a>(
     };
 
     let mut drain_cooler = 0.0;
-    let ua = p.conductance[DRAIN_COOLING] * open;
+    let ua = p.surface.conductance[DRAIN_COOLING] * open;
     if ua > 0.0 && w > 0.0 && i.drain_out > 0.0 && (sat.t - t_in).abs() > 1e-6 {
         let cold =
             w * mean_capacity(i.water_in, t_in, s.water[DRAIN_COOLING], t[DRAIN_COOLING], cp[DRAIN_COOLING]);
-        let coldest = steam::liquid_pt(s.pressure, t_in.min(sat.t)).at(id)?.h;
         let hot_h = sat.hf + quality * sat.hfg();
-        let hot = i.drain_out * if sat.t > t_in + 0.1 { (hot_h - coldest) / (sat.t - t_in) } else { cp[0] };
-        let ua = ua * exchange::two_films(flow_share, WATER_SHARE_DRAIN_COOLING, i.drain_out / p.drain_flow);
+        let hot = i.drain_out * surface::drain_capacity(&sat, hot_h, t_in).at(id)?;
+        let ua = ua
+            * exchange::two_films(flow_share, WATER_SHARE_DRAIN_COOLING, i.drain_out / p.surface.drain_flow);
         let (least, most) = (cold.min(hot), cold.max(hot));
         drain_cooler = exchange::counterflow(ua / least, least / most) * least;
     }
@@ -288,7 +285,7 @@ fn freeze<'a>(
     let mut steam_t = sat.t;
     if i.source.enthalpy > sat.hg && i.line > 0.0 {
         steam_t = steam::state_ph(s.pressure, i.source.enthalpy).at(id)?.t;
-        let ua = p.conductance[DESUPERHEATING];
+        let ua = p.surface.conductance[DESUPERHEATING];
         if ua > 0.0 && w > 0.0 && s.steam_flow > 0.0 && steam_t > sat.t + 0.01 {
             let cp_steam = (i.source.enthalpy - sat.hg) / (steam_t - sat.t);
             let hot = s.steam_flow * cp_steam;
@@ -299,16 +296,20 @@ fn freeze<'a>(
                 t[DESUPERHEATING],
                 cp[DESUPERHEATING],
             );
-            let ua =
-                ua * exchange::two_films(flow_share, WATER_SHARE_DESUPERHEATING, s.steam_flow / p.steam_flow);
+            let ua = ua
+                * exchange::two_films(
+                    flow_share,
+                    WATER_SHARE_DESUPERHEATING,
+                    s.steam_flow / p.surface.steam_flow,
+                );
             let (least, most) = (cold.min(hot), cold.max(hot));
             // Per kilogram of steam, so that it vanishes with the flow that the pressure search finds.
             desuperheater = exchange::counterflow(ua / least, least / most) * least / s.steam_flow;
         }
     }
 
-    let condensing = p.conductance[CONDENSING]
-        * exchange::water_side(flow_share, p.water_share)
+    let condensing = p.surface.conductance[CONDENSING]
+        * exchange::water_side(flow_share, p.surface.water_share)
         * (1.0 - p.geometry.flooded(y));
     let inlet_share = if w > 0.0 {
         let cp_mean = mean_capacity(
@@ -340,6 +341,7 @@ fn freeze<'a>(
         inlet_share,
         quality,
         carry_over,
+        boiling: (water / p.geometry.volume(p.normal_level)).min(1.0),
     };
     Ok((f, open))
 }
@@ -350,7 +352,7 @@ fn mean_capacity(h1: f64, t1: f64, h2: f64, t2: f64, local: f64) -> f64 {
 }
 
 /// Advances the heater by one step.
-pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &LiquidLine) -> Result<Outputs, Fault> {
+pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<Outputs, Fault> {
     let id = p.id.as_str();
     let whole = p.geometry.whole();
     let (f, open) = freeze(p, s, i, line)?;

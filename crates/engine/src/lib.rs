@@ -3,7 +3,6 @@
 //! Start at [`sim`] for the order of a step and at [`heater`] for the component the project exists for. Inside: kg,
 //! s, m, MPa absolute, °C, kJ/kg, kW. No text for people, no files, no browser, no clock.
 
-pub mod balance;
 pub mod boiler;
 pub mod command;
 pub mod condenser;
@@ -15,6 +14,7 @@ pub mod extraction;
 pub mod fault;
 pub mod feed_pump;
 pub mod heater;
+pub mod layout;
 pub mod ledger;
 pub mod level;
 pub mod measurements;
@@ -26,10 +26,13 @@ pub mod signals;
 pub mod sim;
 pub mod sizing;
 pub mod solve;
+pub mod steady;
+pub mod surface;
 pub mod train;
 pub mod turbine;
 pub mod valve;
 pub mod vessel;
+pub mod water;
 
 pub use command::Command;
 pub use event::Event;

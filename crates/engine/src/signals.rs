@@ -84,7 +84,7 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     let q = &p.closed[k];
     let (c, x) = (&o.closed[k], &s.plant.closed[k]);
     let h = &c.heater;
-    let design = &sim.balance().heaters[p.point(k)];
+    let design = &sim.balance().heaters[p.index(k)];
     let control: &HeaterControl = &s.control.heaters[k];
     let source = s.plant.turbine.points[p.point(k)];
     let m = &o.measured.heaters[k];
@@ -130,7 +130,7 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
     use Quantity as Q;
     let (p, o, s) = (sim.params(), sim.outputs(), sim.state());
     let design = &sim.balance().heaters[p.high];
-    let source = s.plant.turbine.points[p.high];
+    let source = s.plant.turbine.points[p.open_point()];
     let mut put = |name, quantity, span, value| v.signal(&p.open.id, name, quantity, span, value);
     let temperature = (0.0, 350.0);
     let most = |x: f64| (0.0, 2.0 * x);

@@ -4,7 +4,6 @@
 //! pressures along the turbine; drains and shells from the highest pressure down, the open heater in its place; work;
 //! condenser; boiler; account; measure. A step that fails leaves the state as it was.
 
-use crate::balance::Balance;
 use crate::boiler;
 use crate::command::Command;
 use crate::condenser;
@@ -20,8 +19,10 @@ use crate::open_heater;
 use crate::operation::{self, Demands, Log, Mode};
 use crate::plant::file::Plant;
 use crate::sizing::{self, Sized};
+use crate::steady::{Balance, Model};
 use crate::train::{Params, PlantState, Receiver, STEP, State};
 use crate::turbine;
+use crate::water::saturated_at;
 use sha2::{Digest, Sha256};
 
 /// Largest change of condensate flow [share of design per second] (*common practice, no source*).
@@ -119,7 +120,7 @@ struct Latched {
 pub struct Sim {
     plant: Plant,
     params: Params,
-    balance: Balance,
+    model: Model,
     state: State,
     /// Where the next step is made, so that a failing one leaves `state` and `outputs` alone.
     next: State,
@@ -147,14 +148,14 @@ impl Sim {
                 "Ask for a shorter step.",
             ));
         }
-        let Sized { mut params, state, balance } = sizing::size(&plant)?;
+        let Sized { mut params, state, model } = sizing::size(&plant)?;
         params.dt = dt;
         let start = (state.plant.mass(), state.plant.energy(&params));
         let mut sim = Sim {
             next: state.clone(),
             plant,
             params,
-            balance,
+            model,
             state,
             outputs: Outputs::default(),
             next_outputs: Outputs::default(),
@@ -233,7 +234,12 @@ impl Sim {
 
     /// The design heat balance.
     pub fn balance(&self) -> &Balance {
-        &self.balance
+        &self.model.design
+    }
+
+    /// The sized plant, which balances any other case.
+    pub fn model(&self) -> &Model {
+        &self.model
     }
 
     /// The state.
@@ -376,15 +382,15 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, d: &mut Demands, log: &mut L
 
     // Drains and shells, from the highest pressure down.
     let mut drains = Drains::default();
-    let mut extractions = vec![0.0; m + 1];
+    let mut extractions = vec![0.0; taps.len()];
     for k in 0..=m {
         if k == p.high {
             let arrived = std::mem::take(&mut drains.cascade);
             o.open_drain_in = arrived.mass;
             let i = open_heater::Inputs {
                 dt,
-                source: x.turbine.points[p.high],
-                line: taps[p.high].line,
+                source: x.turbine.points[p.open_point()],
+                line: taps[p.open_point()].line,
                 water_in: condensate,
                 water_in_heat: condensate * o.open_water_in,
                 drain_in: arrived.mass,
@@ -392,7 +398,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, d: &mut Demands, log: &mut L
                 water_out: feed,
             };
             o.open = open_heater::step(&p.open, &mut x.open, &i)?;
-            extractions[p.high] = o.open.steam_flow;
+            extractions[p.open_point()] = o.open.steam_flow;
             drains.condenser.add(o.open.overflow, o.open.overflow_heat);
         }
         if k == m {
@@ -409,7 +415,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, d: &mut Demands, log: &mut L
     x.feed_line.put(feed * dt, economiser);
 
     // Work, condenser, boiler.
-    o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &extractions, condenser_p)?;
+    o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &extractions);
     o.makeup = d.makeup;
     let inputs = condenser::Inputs {
         dt,
@@ -463,20 +469,16 @@ fn drive(p: &Params, x: &mut PlantState, d: &Demands) {
     }
 }
 
-/// The extraction lines as the turbine feels them.
+/// The extraction lines as the turbine feels them, by point.
 fn taps(p: &Params, x: &PlantState) -> Vec<turbine::Tap> {
-    let mut taps: Vec<turbine::Tap> = x
-        .closed
-        .iter()
-        .zip(&p.closed)
-        .map(|(c, q)| turbine::Tap {
-            line: c.extraction.coefficient(&q.extraction),
-            shell: c.heater.pressure,
-        })
-        .collect();
-    let open =
+    // A point that only leads to the reheater has no line.
+    let mut taps = vec![turbine::Tap { line: 0.0, shell: 0.0 }; p.layout.points.len()];
+    for (k, (c, q)) in x.closed.iter().zip(&p.closed).enumerate() {
+        taps[p.point(k)] =
+            turbine::Tap { line: c.extraction.coefficient(&q.extraction), shell: c.heater.pressure };
+    }
+    taps[p.open_point()] =
         turbine::Tap { line: x.open_extraction.coefficient(&p.open_extraction), shell: x.open.pressure };
-    taps.insert(p.high, open);
     taps
 }
 
@@ -495,19 +497,6 @@ fn suction(p: &Params, x: &PlantState, h: f64, level: f64) -> Result<(f64, feed_
             vapour_pressure: arrived.p,
         },
     ))
-}
-
-/// Temperature at which saturated water has enthalpy `h`, by Newton from `guess` (the slope is known to a few per cent).
-fn saturated_at(h: f64, guess: f64) -> steam::Result<f64> {
-    let mut t = guess;
-    for _ in 0..30 {
-        let d = (h - steam::sat_t(t)?.hf) / 4.4;
-        t += d;
-        if d.abs() < 1e-9 {
-            break;
-        }
-    }
-    Ok(t)
 }
 
 /// Flow in the pipe behind heater `k`: all the water where its group ends, the heater's own within the group.

@@ -1,19 +1,21 @@
 //! The whole train's parameters and state: what never changes, and what is integrated and saved.
 
-use crate::balance::Lines;
 use crate::boiler;
 use crate::condenser;
 use crate::drain;
 use crate::extraction;
 use crate::feed_pump;
 use crate::heater;
+use crate::layout::Layout;
 use crate::ledger::Ledger;
 use crate::measurements::RateMeter;
 use crate::open_heater;
 use crate::operation;
 use crate::pipe::Pipe;
+use crate::steady::pass::Lines;
 use crate::turbine;
 use crate::valve::Stem;
+use crate::water::WaterLine;
 use serde::{Deserialize, Serialize};
 
 /// Length of a step [s of plant time]: short against the fastest valve (1 s) and against the second or two in which a
@@ -64,8 +66,10 @@ pub struct Params {
     pub dt: f64,
     /// Closed heaters, highest pressure first.
     pub closed: Vec<Closed>,
-    /// How many of them stand on the high-pressure side; it is also the open heater's place among the points.
+    /// How many of them stand on the high-pressure side; it is also the open heater's index among all heaters.
     pub high: usize,
+    /// Which point of the turbine feeds which heater.
+    pub layout: Layout,
     /// Open heater.
     pub open: open_heater::Params,
     /// Its extraction line.
@@ -99,13 +103,23 @@ pub struct Params {
 }
 
 impl Params {
-    /// Index of a closed heater among the turbine's extraction points.
-    pub fn point(&self, k: usize) -> usize {
+    /// Index of a closed heater among all heaters.
+    pub fn index(&self, k: usize) -> usize {
         if k < self.high { k } else { k + 1 }
     }
 
+    /// Point of the turbine that feeds a closed heater.
+    pub fn point(&self, k: usize) -> usize {
+        self.layout.point_of[self.index(k)]
+    }
+
+    /// Point of the turbine that feeds the open heater.
+    pub fn open_point(&self) -> usize {
+        self.layout.point_of[self.high]
+    }
+
     /// Properties of the water in a closed heater's tubes.
-    pub fn line(&self, k: usize) -> &steam::LiquidLine {
+    pub fn line(&self, k: usize) -> &WaterLine {
         if k < self.high { &self.lines.high } else { &self.lines.low }
     }
 

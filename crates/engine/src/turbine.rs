@@ -66,6 +66,8 @@ pub struct State {
     pub points: Vec<Source>,
     /// Enthalpy of the steam before and behind each group [kJ/kg], without leaving loss.
     pub groups: Vec<(f64, f64)>,
+    /// Specific volume behind the last group [m³/kg].
+    pub exhaust_volume: f64,
     /// Exhaust flow found last [kg/s]: where the next search starts.
     pub exhaust: f64,
 }
@@ -109,11 +111,10 @@ pub fn coefficient(w: f64, p1: f64, pv: f64, p2: f64) -> f64 {
     w * (pv / (p1 * p1 - p2 * p2)).sqrt()
 }
 
-/// End of an expansion from (p1, h1) to p2 [kJ/kg].
-pub fn expand(efficiency: f64, wetness_factor: f64, p1: f64, h1: f64, p2: f64) -> steam::Result<f64> {
-    let start = steam::state_ph(p1, h1)?;
-    let ideal = efficiency * (h1 - steam::state_ps(p2, start.s)?.h);
-    let dry = h1 - ideal;
+/// Enthalpy at the end of an expansion from `start` to `p2` [kJ/kg].
+pub fn expand(efficiency: f64, wetness_factor: f64, start: &steam::State, p2: f64) -> steam::Result<f64> {
+    let ideal = efficiency * (start.h - steam::state_ps(p2, start.s)?.h);
+    let dry = start.h - ideal;
     let sat = steam::sat_p(p2)?;
     if dry >= sat.hg {
         return Ok(dry);
@@ -121,23 +122,34 @@ pub fn expand(efficiency: f64, wetness_factor: f64, p1: f64, h1: f64, p2: f64) -
     // Half the wetness at each end counts; that at the end depends on the end, linearly.
     let wet_start = 1.0 - start.x;
     let c = ideal * wetness_factor * 0.5 / sat.hfg();
-    Ok((h1 - ideal * (1.0 - 0.5 * wetness_factor * wet_start) + c * sat.hg) / (1.0 + c))
+    Ok((start.h - ideal * (1.0 - 0.5 * wetness_factor * wet_start) + c * sat.hg) / (1.0 + c))
 }
 
-/// Pressures from an exhaust flow, from the condenser up: sets those of `points` and returns the throttle flow needed,
-/// the pressure before the first group and the hot reheat pressure.
-fn pressures(
+/// Pressures that an exhaust flow leads to, from the condenser up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct March {
+    /// Throttle flow that they need [kg/s].
+    pub throttle: f64,
+    /// Pressure before the first group [MPa].
+    pub inlet: f64,
+    /// Hot reheat pressure [MPa]; 0 without reheat.
+    pub hot: f64,
+}
+
+/// Sets the pressures of `points` for an exhaust flow into a condenser at `condenser` [MPa]; `taken` tells what leaves
+/// at a point once its pressure is known [kg/s].
+pub fn march(
     p: &Params,
     s: &State,
     points: &mut [Source],
-    taps: &[Tap],
     exhaust: f64,
     condenser: f64,
-) -> (f64, f64, f64) {
+    mut taken: impl FnMut(usize, &Source) -> f64,
+) -> March {
     let mut flow = exhaust;
     let mut pressure = condenser;
     let mut hot = 0.0;
-    for g in (0..=taps.len()).rev() {
+    for g in (0..=points.len()).rev() {
         pressure = pressure_before(p.groups[g].coefficient, flow, s.pv[g], pressure);
         if g > 0 {
             let k = g - 1;
@@ -146,10 +158,35 @@ fn pressures(
                 pressure = pressure_before(r.coefficient, flow, s.pv_cold, pressure);
             }
             points[k].pressure = pressure;
-            flow += extraction::flow(taps[k].line, &points[k], taps[k].shell);
+            flow += taken(k, &points[k]);
         }
     }
-    (flow, pressure, hot)
+    March { throttle: flow, inlet: pressure, hot }
+}
+
+/// Renews enthalpies and volumes along the expansion for the pressures that stand in `s.points`.
+pub fn enthalpies(p: &Params, s: &mut State, m: &March, condenser: f64) -> Result<(), Fault> {
+    let place = "turbine";
+    let n = s.points.len();
+    let mut start = steam::state_ph(m.inlet, p.main_enthalpy).at(place)?;
+    for g in 0..=n {
+        s.pv[g] = start.p * start.v;
+        let p2 = if g < n { s.points[g].pressure } else { condenser };
+        let h2 = expand(p.groups[g].efficiency, p.wetness_factor, &start, p2).at(place)?;
+        s.groups[g] = (start.h, h2);
+        let end = steam::state_ph(p2, h2).at(place)?;
+        if g == n {
+            s.exhaust_volume = end.v;
+            break;
+        }
+        s.points[g] = Source { pressure: p2, enthalpy: h2, volume: end.v };
+        start = end;
+        if let Some(r) = p.reheater.filter(|r| r.after == g) {
+            s.pv_cold = p2 * end.v;
+            start = steam::steam_pt(m.hot, r.temperature).at("reheater")?;
+        }
+    }
+    Ok(())
 }
 
 /// Finds the pressures and enthalpies along the expansion for this step, and renews the points for the extraction
@@ -162,7 +199,7 @@ pub fn expansion(
     taps: &[Tap],
     condenser: f64,
 ) -> Result<f64, Fault> {
-    let place = "turbine";
+    let taken = |k: usize, source: &Source| extraction::flow(taps[k].line, source, taps[k].shell);
     let mut points = std::mem::take(&mut s.points);
     let root = solve::rising_root(
         0.0,
@@ -170,51 +207,30 @@ pub fn expansion(
         s.exhaust,
         1e-4 * throttle,
         1e-11 * throttle.max(1e-3),
-        |exhaust| Ok::<f64, Fault>(pressures(p, s, &mut points, taps, exhaust, condenser).0 - throttle),
-    );
-    let exhaust = root?.x;
-    let (_, inlet, hot) = pressures(p, s, &mut points, taps, exhaust, condenser);
+        |exhaust| Ok::<f64, Fault>(march(p, s, &mut points, exhaust, condenser, taken).throttle - throttle),
+    )?;
+    let m = march(p, s, &mut points, root.x, condenser, taken);
     s.points = points;
-    s.exhaust = exhaust;
+    s.exhaust = root.x;
+    enthalpies(p, s, &m, condenser)?;
+    Ok(m.inlet)
+}
 
-    let n = taps.len();
-    let (mut p1, mut h1) = (inlet, p.main_enthalpy);
-    for g in 0..=n {
-        s.pv[g] = p1 * steam::state_ph(p1, h1).at(place)?.v;
-        let p2 = if g < n { s.points[g].pressure } else { condenser };
-        let h2 = expand(p.groups[g].efficiency, p.wetness_factor, p1, h1, p2).at(place)?;
-        s.groups[g] = (h1, h2);
-        (p1, h1) = (p2, h2);
-        if g < n {
-            let volume = steam::state_ph(p2, h2).at(place)?.v;
-            s.points[g] = Source { pressure: p2, enthalpy: h2, volume };
-            if let Some(r) = p.reheater.filter(|r| r.after == g) {
-                s.pv_cold = p2 * volume;
-                (p1, h1) = (hot, steam::steam_pt(hot, r.temperature).at("reheater")?.h);
-            }
-        }
-    }
-    Ok(inlet)
+/// Leaving loss of an exhaust flow [kJ/kg]: with the square of its volume.
+pub fn leaving_loss(p: &Params, s: &State, exhaust: f64) -> f64 {
+    let share = exhaust * s.exhaust_volume / p.exhaust_volume;
+    p.leaving_loss * share * share
 }
 
 /// Work and flows of the step, once the shells have taken their steam: `extractions` at each point [kg/s].
-pub fn work(
-    p: &Params,
-    s: &State,
-    inlet: f64,
-    throttle: f64,
-    extractions: &[f64],
-    condenser: f64,
-) -> Result<Outputs, Fault> {
+pub fn work(p: &Params, s: &State, inlet: f64, throttle: f64, extractions: &[f64]) -> Outputs {
     let n = extractions.len();
     let mut out = Outputs { inlet_pressure: inlet, ..Outputs::default() };
     let mut flow = throttle;
     for g in 0..=n {
         let (h1, mut h2) = s.groups[g];
         if g == n {
-            let volume = flow * steam::state_ph(condenser, h2).at("turbine")?.v;
-            let share = volume / p.exhaust_volume;
-            h2 += p.leaving_loss * share * share;
+            h2 += leaving_loss(p, s, flow);
             out.exhaust_flow = flow;
             out.exhaust_enthalpy = h2;
         }
@@ -228,7 +244,7 @@ pub fn work(
         }
     }
     out.gross = out.shaft * p.efficiency;
-    Ok(out)
+    out
 }
 
 #[cfg(test)]
@@ -251,16 +267,16 @@ mod tests {
     /// at stage efficiency 0.85: h2 = 2832.8 kJ/kg (*from memory*, older steam tables: band 0.1 %).
     #[test]
     fn expansion_of_the_textbook() {
-        let h1 = steam::steam_pt(8.0, 480.0).unwrap().h;
-        let h2 = expand(0.85, 0.0, 8.0, h1, 0.7).unwrap();
+        let h2 = expand(0.85, 0.0, &steam::steam_pt(8.0, 480.0).unwrap(), 0.7).unwrap();
         assert!((h2 - 2832.8).abs() < 2.8, "{h2}");
     }
 
     #[test]
     fn wetness_costs_work() {
         let h1 = steam::sat_p(0.3).unwrap().hg;
-        let dry = expand(0.9, 0.0, 0.3, h1, 0.005).unwrap();
-        let wet = expand(0.9, 1.0, 0.3, h1, 0.005).unwrap();
+        let start = steam::state_ph(0.3, h1).unwrap();
+        let dry = expand(0.9, 0.0, &start, 0.005).unwrap();
+        let wet = expand(0.9, 1.0, &start, 0.005).unwrap();
         let sat = steam::sat_p(0.005).unwrap();
         // Baumann: one per cent of mean wetness costs one per cent of efficiency.
         let mean = 0.5 * (sat.hg - wet) / sat.hfg();

@@ -66,6 +66,42 @@ pub fn steam_flow(coefficient: f64, p1: f64, v1: f64, p2: f64) -> f64 {
     coefficient * expansion * (x * p1 / v1).sqrt()
 }
 
+/// Pressure behind a line that passes `flow` from `p1`, `v1`: the inverse of [`steam_flow`] below choking. Beyond, and
+/// for flows below 0, it goes on smoothly, so that a search can pass there on its way.
+pub fn steam_pressure_behind(coefficient: f64, p1: f64, v1: f64, flow: f64) -> f64 {
+    let w = flow / coefficient;
+    let q = w * w * v1 / p1;
+    if flow < 0.0 {
+        return p1 * (1.0 + q);
+    }
+    let most = CHOKING_RATIO * 4.0 / 9.0;
+    if q >= most {
+        return p1 * (1.0 - CHOKING_RATIO - (q - most)).max(0.02);
+    }
+    // x (1 - x / 3X)² = q rises to its end at X: bisection steps guard Newton's.
+    let (mut a, mut b) = (0.0, CHOKING_RATIO);
+    let mut x = q;
+    for _ in 0..60 {
+        let y = 1.0 - x / (3.0 * CHOKING_RATIO);
+        let f = x * y * y - q;
+        if f > 0.0 {
+            b = x
+        } else {
+            a = x
+        }
+        let slope = y * y - 2.0 * x * y / (3.0 * CHOKING_RATIO);
+        let mut next = if slope > 0.0 { x - f / slope } else { 0.5 * (a + b) };
+        if !(next >= a && next <= b) {
+            next = 0.5 * (a + b);
+        }
+        if (next - x).abs() < 1e-15 {
+            break;
+        }
+        x = next;
+    }
+    p1 * (1.0 - x)
+}
+
 /// Share of the full flow coefficient at an opening 0..=1.
 pub fn opening_share(characteristic: Characteristic, opening: f64) -> f64 {
     let y = opening.clamp(0.0, 1.0);
@@ -134,6 +170,16 @@ mod tests {
         }
         assert_eq!(steam_flow(1.0, 1.0, 0.2, 0.1), steam_flow(1.0, 1.0, 0.2, 0.0));
         assert_eq!(steam_flow(1.0, 1.0, 0.2, 1.0), 0.0);
+    }
+
+    #[test]
+    fn the_pressure_behind_a_line_is_found_from_its_flow() {
+        for i in 0..=100 {
+            let p2 = 1.0 - 0.0066 * f64::from(i);
+            let w = steam_flow(3.0, 1.0, 0.2, p2);
+            assert!((steam_pressure_behind(3.0, 1.0, 0.2, w) - p2).abs() < 1e-7, "{p2}");
+        }
+        assert!(steam_pressure_behind(3.0, 1.0, 0.2, -1.0) > 1.0);
     }
 
     #[test]

@@ -104,7 +104,7 @@ pub fn of(sim: &Sim) -> Result<Manifest, Fault> {
             summary: plant.summary.clone(),
         },
         engine: env!("CARGO_PKG_VERSION"),
-        currency: plant.economics.currency.clone(),
+        currency: plant.currency().to_owned(),
         step_s: sim.params().dt,
         load_range: engine::command::LOAD_RANGE,
         modes: engine::operation::Mode::NAMES,
@@ -137,19 +137,22 @@ fn heaters(sim: &Sim) -> Vec<HeaterInfo> {
             info.kind = "closed";
             info.desuperheating = c.desuperheating.is_some();
             info.drain_cooling = c.drain_cooling.is_some();
-            info.drains_to = match (&c.drains.to, plant.heaters.get(i + 1)) {
+            info.drains_to = match (&c.drains_to, plant.heaters.get(i + 1)) {
                 (DrainTo::Next, Some(next)) => next.id().to_owned(),
+                (DrainTo::Forward(_), _) => "forward".to_owned(),
                 _ => "condenser".to_owned(),
             };
             let k = if i < p.high { i } else { i - 1 };
             info.bypass_group = p.groups[p.group(k)].iter().map(|&j| p.closed[j].heater.id.clone()).collect();
-            info.ramp_limit = c.ramp_limit;
-            info.level_marks = Some(LevelMarks {
-                low: c.level.low,
-                high: c.level.high,
-                emergency: c.level.emergency,
-                high_high: c.level.high_high,
-            });
+            if let Some(e) = &c.equipment {
+                info.ramp_limit = e.ramp_limit;
+                info.level_marks = Some(LevelMarks {
+                    low: e.level.low,
+                    high: e.level.high,
+                    emergency: e.level.emergency,
+                    high_high: e.level.high_high,
+                });
+            }
         }
         list.push(info);
     }

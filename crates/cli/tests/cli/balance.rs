@@ -63,7 +63,7 @@ fn it_closes() {
 
 #[test]
 fn it_is_the_engines_balance() {
-    let (b, _) = engine::balance::design(&catalog::plant(PLANT).unwrap()).unwrap();
+    let b = engine::steady::Model::new(&catalog::plant(PLANT).unwrap()).unwrap().design;
     let printed = printed();
     // The reader of JSON here may miss the last bit of a number.
     let same = |object: &Value, key: &str, value: f64| near(of(object, key), value, 1e-15, key);

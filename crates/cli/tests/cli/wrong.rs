@@ -42,9 +42,9 @@ fn what_the_plant_refuses_is_reported_with_the_reason() {
 fn a_run_that_stops_keeps_what_it_has_and_says_where() {
     let mut plant = plant_file();
     for key in ["metal", "hotwell_mass"] {
-        plant["condenser"][key] = 100.0.into();
+        plant["condenser"]["equipment"][key] = 100.0.into();
     }
-    plant["condenser"]["hotwell_surface"] = 0.5.into();
+    plant["condenser"]["equipment"]["hotwell_surface"] = 0.5.into();
     let path = file("stops.json", plant.to_string().as_bytes());
     let done = call("run --for 10min --json --plant", &[path.to_str().unwrap(), "--at", "1s", "trip hp1"]);
     assert_eq!(done.code, 4, "{}", done.err);

@@ -1,19 +1,24 @@
 //! The plant file: what a practitioner reads off a heat-balance diagram and a heater data sheet.
 //!
 //! Units, everywhere: MPa absolute, °C, kg/s, kJ/kg, m, m³, kg, s; shares and efficiencies 0..1.
-//! Nothing here is sized: `sizing` derives conductances, valve coefficients and curves from these
+//! Nothing here is sized: the steady model derives conductances, valve coefficients and curves from these
 //! figures, once, through the design heat balance.
+//!
+//! The figures of a heat balance stand by themselves; what only the moving plant needs (shells, valves, pipes,
+//! inventories, control) is the `equipment` of each component. A plant as bare as a textbook's has none and can be
+//! balanced, not run.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// The only value of `format` this build reads.
 pub const FORMAT: &str = "bledsteam-plant/1";
 
 /// A whole plant.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Plant {
-    /// [`FORMAT`].
+    /// `bledsteam-plant/1`.
     pub format: String,
     /// Short name, as typed in a shell.
     pub name: String,
@@ -33,6 +38,7 @@ pub struct Plant {
     #[serde(default)]
     pub bypass_groups: Vec<Vec<String>>,
     /// Stroke time of every bypass [s].
+    #[serde(default = "thirty")]
     pub bypass_stroke: f64,
     /// Condenser and hotwell.
     pub condenser: Condenser,
@@ -40,34 +46,68 @@ pub struct Plant {
     pub condensate_pumps: CondensatePumps,
     /// Boiler feed pumps.
     pub feed_pumps: FeedPumps,
+    /// How the enthalpy of feedwater is taken.
+    #[serde(default)]
+    pub water: Water,
     /// Prices and emissions.
-    pub economics: Economics,
+    pub economics: Option<Economics>,
+}
+
+impl Plant {
+    /// Sign of the money; empty for a plant without prices.
+    pub fn currency(&self) -> &str {
+        self.economics.as_ref().map_or("", |e| &e.currency)
+    }
+}
+
+/// How the enthalpy of feedwater in pipes and tubes is taken.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Water {
+    /// Of compressed liquid at the pumps' discharge pressure.
+    #[default]
+    Compressed,
+    /// Of saturated liquid at its temperature, as textbooks often do.
+    Saturated,
 }
 
 /// The boiler as the feedwater train sees it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Boiler {
     /// Steam flow to the throttle at design [kg/s].
     pub steam_flow: f64,
     /// Main steam pressure before the throttle [MPa].
     pub steam_pressure: f64,
-    /// Main steam temperature [°C].
-    pub steam_temperature: f64,
-    /// Drum pressure, held [MPa].
+    /// Main steam temperature [°C]; for wet or dry saturated steam give `steam_quality` instead.
+    pub steam_temperature: Option<f64>,
+    /// Main steam quality, 0.9..=1.
+    pub steam_quality: Option<f64>,
+    /// Drum (or steam generator) pressure, held [MPa].
     pub drum_pressure: f64,
     /// Loss from the feed pump's discharge to the drum at design flow: valve, heaters, economiser, lines [MPa].
+    #[serde(default)]
     pub feed_line_loss: f64,
     /// Height of the drum above the feed pumps [m].
+    #[serde(default)]
     pub drum_elevation: f64,
+    /// Boiler efficiency on the lower heating value.
+    #[serde(default = "one")]
+    pub efficiency: f64,
+    /// Reheater, where the plant has one.
+    pub reheat: Option<Reheat>,
+    /// Drum and feed line, needed to run.
+    pub equipment: Option<BoilerEquipment>,
+}
+
+/// Drum and feed line.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BoilerEquipment {
     /// Water surface in the drum at normal level [m²].
     pub drum_surface: f64,
     /// Water held in the drum and what it feeds at normal level [kg].
     pub drum_mass: f64,
-    /// Boiler efficiency on the lower heating value.
-    pub efficiency: f64,
-    /// Reheater, where the plant has one.
-    pub reheat: Option<Reheat>,
     /// Quickest change of steam flow asked by a load change [share of design flow per minute].
     pub load_rate: f64,
     /// Volume of the feed line from the last heater to the economiser [m³].
@@ -75,39 +115,48 @@ pub struct Boiler {
 }
 
 /// Reheat between two turbine sections.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Reheat {
-    /// Id of the heater whose extraction is taken from the cold reheat line.
+    /// Id of the heater whose extraction point the steam passes last before it is reheated.
     pub after: String,
+    /// Cold reheat pressure [MPa], where it lies below that extraction point; none: its extraction is taken from the
+    /// cold reheat line.
+    pub pressure: Option<f64>,
     /// Hot reheat temperature [°C].
     pub temperature: f64,
     /// Pressure lost in reheater and lines at design [share of cold reheat pressure].
+    #[serde(default)]
     pub pressure_loss: f64,
 }
 
 /// Turbine sections between extraction points.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Turbine {
     /// Pressure lost in stop and governing valves at design [share].
+    #[serde(default)]
     pub inlet_loss: f64,
-    /// Isentropic efficiency on dry steam of each section in steam order: one more than there are heaters.
+    /// Isentropic efficiency on dry steam of each section in steam order; sections end at extraction points, at a
+    /// reheater with a pressure of its own, and at the condenser.
     pub section_efficiency: Vec<f64>,
     /// Efficiency lost per unit of mean wetness (Baumann's factor).
+    #[serde(default)]
     pub wetness_factor: f64,
     /// Leaving loss at design [kJ/kg]; varies with the square of the exhaust's volume flow.
+    #[serde(default)]
     pub leaving_loss: f64,
     /// Mechanical and generator efficiency.
+    #[serde(default = "one")]
     pub generator_efficiency: f64,
 }
 
 /// A heater.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 pub enum Heater {
     /// Shell and tubes.
-    Closed(ClosedHeater),
+    Closed(Box<ClosedHeater>),
     /// Direct contact, with storage tank.
     Open(OpenHeater),
 }
@@ -137,13 +186,20 @@ impl Heater {
 }
 
 /// Extraction line from a turbine section to a heater.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Extraction {
     /// Pressure at the turbine at design [MPa].
     pub pressure: f64,
     /// Pressure lost between turbine and shell at design [share].
+    #[serde(default)]
     pub line_loss: f64,
+}
+
+/// Valves of an extraction line.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ExtractionValves {
     /// Stroke time of the motor-operated stop valve [s].
     pub stop_stroke: f64,
     /// Time in which the assisted non-return valve shuts [s].
@@ -151,7 +207,7 @@ pub struct Extraction {
 }
 
 /// A closed feedwater heater.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ClosedHeater {
     /// Short id.
@@ -162,23 +218,42 @@ pub struct ClosedHeater {
     pub extraction: Extraction,
     /// Terminal temperature difference: saturation at shell pressure minus feedwater out [K]; may be negative
     /// with a desuperheating zone.
-    pub ttd: f64,
+    pub ttd: Option<f64>,
+    /// Feedwater outlet temperature [°C], given instead of `ttd`.
+    pub outlet_temperature: Option<f64>,
     /// Desuperheating zone.
     pub desuperheating: Option<Desuperheating>,
-    /// Drain-cooling zone.
+    /// Drain-cooling zone; without one the drain leaves saturated.
     pub drain_cooling: Option<DrainCooling>,
     /// Share of the condensing zone's resistance that lies on the water side at design; it falls with flow^0.8.
+    #[serde(default = "third")]
     pub water_resistance: f64,
+    /// Where the drain goes.
+    pub drains_to: DrainTo,
+    /// Shell, valves, pipes and control, needed to run.
+    pub equipment: Option<HeaterEquipment>,
+}
+
+/// What a closed heater is made of.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HeaterEquipment {
+    /// Valves of its extraction line.
+    pub extraction: ExtractionValves,
     /// Shell.
     pub shell: Shell,
+    /// Inlet of the drain-cooling zone, where there is one.
+    pub drain_inlet: Option<DrainInlet>,
     /// Water held in the tubes and channel [kg].
     pub tube_water: f64,
     /// Steel of tubes and tube sheet, which follows the water [kg].
     pub tube_metal: f64,
     /// Volume of the feedwater pipe from this heater to the next [m³].
     pub outlet_pipe: f64,
-    /// Drains.
-    pub drains: Drains,
+    /// Normal drain valve.
+    pub normal_drain: DrainValve,
+    /// Emergency drain valve, to the condenser.
+    pub emergency_drain: DrainValve,
     /// Level marks and control.
     pub level: LevelSettings,
     /// Permitted rate of change of feedwater temperature [K/min].
@@ -186,7 +261,7 @@ pub struct ClosedHeater {
 }
 
 /// Desuperheating zone.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Desuperheating {
     /// Superheat with which the steam leaves the zone at design [K]: enough that the tubes stay dry.
@@ -194,19 +269,25 @@ pub struct Desuperheating {
 }
 
 /// Drain-cooling zone.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct DrainCooling {
     /// Drain cooler approach: drain out minus feedwater in [K].
     pub approach: f64,
-    /// Height of the lowest point of the zone's inlet above the shell's bottom [m]: below, steam only enters.
-    pub inlet_bottom: f64,
-    /// Height of the highest point of the inlet [m]: above, water only enters.
-    pub inlet_top: f64,
+}
+
+/// Inlet of a drain-cooling zone.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DrainInlet {
+    /// Height of its lowest point above the shell's bottom [m]: below, steam only enters.
+    pub bottom: f64,
+    /// Height of its highest point [m]: above, water only enters.
+    pub top: f64,
 }
 
 /// How a shell stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Attitude {
     /// Axis level.
@@ -216,7 +297,7 @@ pub enum Attitude {
 }
 
 /// A shell or a storage tank.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Shell {
     /// How it stands.
@@ -240,29 +321,30 @@ pub struct Shell {
 }
 
 /// Where a drain goes.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum DrainTo {
     /// The next heater of lower pressure, closed or open.
     Next,
     /// The condenser.
     Condenser,
+    /// Pumped into the feedwater line behind this heater.
+    Forward(DrainPump),
 }
 
-/// Drain valves of a closed heater; the emergency drain always goes to the condenser.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+/// A drain pump.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Drains {
-    /// Where the normal drain goes.
-    pub to: DrainTo,
-    /// Normal drain valve.
-    pub normal: DrainValve,
-    /// Emergency drain valve.
-    pub emergency: DrainValve,
+pub struct DrainPump {
+    /// Efficiency.
+    #[serde(default = "one")]
+    pub efficiency: f64,
+    /// Pressure that its work is counted to [MPa]; none: that of the feedwater line.
+    pub pressure: Option<f64>,
 }
 
 /// A drain valve.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct DrainValve {
     /// Opening at which it passes the whole drain at design (0..1].
@@ -276,7 +358,7 @@ pub struct DrainValve {
 }
 
 /// Inherent flow characteristic of a valve.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Characteristic {
     /// Flow coefficient proportional to travel.
@@ -286,7 +368,7 @@ pub enum Characteristic {
 }
 
 /// Level marks, about normal level [mm], and level control.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct LevelSettings {
     /// Low level alarm (negative).
@@ -308,7 +390,7 @@ pub struct LevelSettings {
 }
 
 /// The open (deaerating) heater with its storage tank.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct OpenHeater {
     /// Short id.
@@ -317,10 +399,21 @@ pub struct OpenHeater {
     pub name: String,
     /// Steam supply.
     pub extraction: Extraction,
+    /// Steam vented at design [kg/s].
+    #[serde(default)]
+    pub vent_flow: f64,
+    /// Tank, pipes and control, needed to run.
+    pub equipment: Option<OpenEquipment>,
+}
+
+/// What the open heater is made of.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OpenEquipment {
+    /// Valves of its extraction line.
+    pub extraction: ExtractionValves,
     /// Storage tank (no tubes: `tube_share` 0, `lowest_tube` anything).
     pub tank: Shell,
-    /// Steam vented at design [kg/s].
-    pub vent_flow: f64,
     /// Volume of the suction pipe to the feed pumps [m³].
     pub suction_pipe: f64,
     /// Friction in the suction pipe at design flow [m of water].
@@ -332,23 +425,40 @@ pub struct OpenHeater {
 }
 
 /// Surface condenser with hotwell.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Condenser {
     /// Pressure at design [MPa].
     pub pressure: f64,
-    /// Cooling water inlet temperature [°C].
-    pub cooling_inlet: f64,
-    /// Cooling water temperature rise at design [K].
-    pub cooling_rise: f64,
+    /// Cooling water; without it the pressure is held at every load.
+    pub cooling: Option<Cooling>,
+    /// Make-up water temperature [°C].
+    #[serde(default = "twenty")]
+    pub makeup_temperature: f64,
+    /// Inventory and control, needed to run.
+    pub equipment: Option<CondenserEquipment>,
+}
+
+/// Cooling water.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Cooling {
+    /// Inlet temperature [°C].
+    pub inlet: f64,
+    /// Temperature rise at design [K].
+    pub rise: f64,
+}
+
+/// What condenser and hotwell are made of.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CondenserEquipment {
     /// Steel in touch with the steam [kg].
     pub metal: f64,
     /// Water in the hotwell at normal level [kg].
     pub hotwell_mass: f64,
     /// Hotwell surface [m²].
     pub hotwell_surface: f64,
-    /// Make-up water temperature [°C].
-    pub makeup_temperature: f64,
     /// Largest make-up flow [kg/s].
     pub makeup_limit: f64,
     /// Height of the drain inlets above the datum [m].
@@ -356,21 +466,39 @@ pub struct Condenser {
 }
 
 /// Condensate extraction pumps.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CondensatePumps {
     /// Discharge pressure at design [MPa]; the low-pressure feedwater's pressure.
     pub discharge_pressure: f64,
     /// Efficiency with motor.
+    #[serde(default = "one")]
     pub efficiency: f64,
     /// Largest flow [share of design condensate flow].
+    #[serde(default = "three_halves")]
     pub largest_flow: f64,
 }
 
 /// Feed pumps, all alike.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FeedPumps {
+    /// Hydraulic efficiency at design.
+    #[serde(default = "one")]
+    pub efficiency: f64,
+    /// Efficiency of drive and coupling.
+    #[serde(default = "one")]
+    pub drive_efficiency: f64,
+    /// Pressure of the feedwater in the high-pressure heaters, where a last stage of pumping stands behind them [MPa].
+    pub heater_pressure: Option<f64>,
+    /// Number, speed and curve, needed to run; without them the efficiency holds at every load.
+    pub equipment: Option<FeedPumpEquipment>,
+}
+
+/// What the feed pumps are.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FeedPumpEquipment {
     /// Installed.
     pub installed: u32,
     /// Running at design.
@@ -381,10 +509,6 @@ pub struct FeedPumps {
     pub largest_speed: f64,
     /// Head at no flow [share of design head at design speed].
     pub shutoff_head: f64,
-    /// Hydraulic efficiency at design.
-    pub efficiency: f64,
-    /// Efficiency of drive and coupling.
-    pub drive_efficiency: f64,
     /// Net positive suction head required at design flow and speed [m].
     pub npsh_required: f64,
     /// Height of the pump's centre line above the datum [m].
@@ -394,7 +518,7 @@ pub struct FeedPumps {
 }
 
 /// Prices and emissions.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Economics {
     /// Lower heating value of the fuel [kJ/kg].
@@ -405,4 +529,24 @@ pub struct Economics {
     pub currency: String,
     /// Carbon dioxide per heat of fuel [kg/GJ].
     pub carbon_dioxide: f64,
+}
+
+fn one() -> f64 {
+    1.0
+}
+
+fn third() -> f64 {
+    0.3
+}
+
+fn three_halves() -> f64 {
+    1.5
+}
+
+fn twenty() -> f64 {
+    20.0
+}
+
+fn thirty() -> f64 {
+    30.0
 }

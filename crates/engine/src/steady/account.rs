@@ -1,0 +1,136 @@
+//! Work, heat and the account of the whole plant from one pass.
+
+use super::newton::Report;
+use super::pass::{Context, Pass, SteamSide};
+use super::result::{Balance, StageBalance};
+use crate::fault::{At, Fault};
+use crate::layout::Layout;
+use crate::plant::file::Plant;
+use crate::turbine;
+
+/// Enthalpy of make-up [kJ/kg]; its temperature has been checked.
+fn makeup(plant: &Plant) -> f64 {
+    steam::sat_t(plant.condenser.makeup_temperature).map_or(0.0, |x| x.hf)
+}
+
+/// Heat that the cooling water takes [kW].
+pub fn rejected(plant: &Plant, s: &SteamSide, p: &Pass) -> f64 {
+    s.exhaust * s.exhaust_enthalpy + p.to_condenser_heat + p.vent * makeup(plant)
+        - p.condensate * s.condenser.hf
+}
+
+/// Work of the steam and heat added [kW].
+pub fn work_and_heat(
+    layout: &Layout,
+    t: &turbine::Params,
+    s: &SteamSide,
+    state: &turbine::State,
+    p: &Pass,
+) -> (f64, f64) {
+    let mut flow = s.throttle;
+    let mut shaft = 0.0;
+    let mut added = s.throttle * (t.main_enthalpy - p.final_enthalpy);
+    for (g, (h1, h2)) in state.groups.iter().enumerate() {
+        let end = if g == layout.points.len() { s.exhaust_enthalpy } else { *h2 };
+        shaft += flow * (h1 - end);
+        if let Some(point) = layout.points.get(g) {
+            flow -= point.map_or(0.0, |i| s.extraction[i]);
+            if t.reheater.is_some_and(|r| r.after == g) {
+                added += flow * (state.groups[g + 1].0 - h2);
+            }
+        }
+    }
+    (shaft, added)
+}
+
+/// Puts the figures together and draws up the account of mass and energy round the whole plant, which is independent
+/// of the residuals that were closed.
+pub fn draw_up(
+    c: &Context,
+    t: &turbine::Params,
+    report: Report,
+    s: &SteamSide,
+    march: &turbine::March,
+    state: &turbine::State,
+    mut p: Pass,
+) -> Result<Balance, Fault> {
+    let (plant, layout) = (c.plant, c.layout);
+    let (shaft, heat_added) = work_and_heat(layout, t, s, state, &p);
+    let mut stages = Vec::new();
+    let mut flow = s.throttle;
+    let mut reheat = 0.0;
+    let mut p1 = march.inlet;
+    for (g, &(h1, h2)) in state.groups.iter().enumerate() {
+        let p2 = state.points.get(g).map_or(s.condenser.p, |x| x.pressure);
+        let end = if g == layout.points.len() { s.exhaust_enthalpy } else { h2 };
+        stages.push(StageBalance {
+            flow,
+            pressure_in: p1,
+            pressure_out: p2,
+            enthalpy_in: h1,
+            enthalpy_out: h2,
+            quality_out: steam::state_ph(p2, h2).at("turbine")?.x,
+            work: flow * (h1 - end),
+        });
+        p1 = p2;
+        if let Some(point) = layout.points.get(g) {
+            flow -= point.map_or(0.0, |i| s.extraction[i]);
+            if t.reheater.is_some_and(|r| r.after == g) {
+                p1 = march.hot;
+                reheat = flow * (state.groups[g + 1].0 - h2);
+            }
+        }
+    }
+    let condensate_work = p.condensate * p.condensate_rise + p.drain_pumping;
+    let feed_work = p.feed * p.feed_rise + s.throttle * p.last_rise;
+    let pumping = condensate_work + feed_work;
+    let gross = shaft * t.efficiency;
+    let rejected = rejected(plant, s, &p);
+    let mass = s.exhaust + p.to_condenser + p.vent - p.condensate;
+    let energy = heat_added + pumping + p.vent * makeup(plant) - shaft - rejected - p.vent * p.vent_enthalpy;
+    if let Some(m) = c.model {
+        for (h, sized) in p.heaters.iter_mut().zip(&m.closed) {
+            if let Some(surface) = sized.as_ref().and_then(|x| x.surface.as_ref()) {
+                h.conductance = surface.conductance;
+            }
+        }
+    }
+    // Behind the feed pumps in any case: with no heater there, what leaves the pumps is what the boiler gets.
+    let final_temperature = c.lines.high.t(p.final_enthalpy - p.last_rise).at("boiler")?;
+    Ok(Balance {
+        case: c.case.clone(),
+        report,
+        stages,
+        throttle: s.throttle,
+        condensate: p.condensate,
+        open_water_in: p.open_water_in,
+        feed: p.feed,
+        vent: p.vent,
+        exhaust: s.exhaust,
+        exhaust_enthalpy: s.exhaust_enthalpy,
+        condenser_pressure: s.condenser.p,
+        condenser_temperature: s.condenser.t,
+        inlet_pressure: march.inlet,
+        hot_reheat_pressure: march.hot,
+        hotwell: s.condenser.hf,
+        condensate_rise: p.condensate_rise,
+        suction: p.suction,
+        discharge: p.discharge,
+        feed_rise: p.feed_rise,
+        final_temperature,
+        final_enthalpy: p.final_enthalpy,
+        shaft,
+        gross,
+        auxiliary: condensate_work + feed_work / plant.feed_pumps.drive_efficiency,
+        pumping,
+        heat_added,
+        reheat,
+        rejected,
+        heat_rate: heat_added / gross * 3600.0,
+        efficiency: (shaft - pumping) / heat_added,
+        steam_rate: s.throttle / gross * 3600.0,
+        mass_residual: mass.abs() / s.throttle,
+        energy_residual: energy.abs() / heat_added,
+        heaters: p.heaters,
+    })
+}

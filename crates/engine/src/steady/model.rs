@@ -1,0 +1,503 @@
+//! Everything that the design balance sizes.
+
+use super::account;
+use super::case::{Case, Hold};
+use super::newton::{self, Unknown};
+use super::pass::{self, Context, Lines, Pass, SteamSide};
+use super::result::Balance;
+use super::solution;
+use crate::drain;
+use crate::extraction::Source;
+use crate::fault::{At, Fault};
+use crate::feed_pump::{self, GRAVITY};
+use crate::layout::Layout;
+use crate::level::Geometry;
+use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSettings, Plant, Water};
+use crate::surface::{self, Surface};
+use crate::turbine;
+use crate::valve::{self, Stem};
+use crate::water::WaterLine;
+use steam::{LiquidLine, Saturation};
+
+/// A line or reheater without loss, as in a textbook, is one with this share: its coefficient has to be finite.
+const LEAST_LOSS: f64 = 1e-6;
+
+/// A closed heater, sized.
+#[derive(Clone, Debug)]
+pub struct ClosedModel {
+    /// Its surface; none where the plant file fixes what leaves (a textbook's ideal heater).
+    pub surface: Option<Surface>,
+    /// Enthalpy of the water behind each zone at design [kJ/kg].
+    pub water: [f64; surface::ZONES],
+    /// Normal and emergency drain.
+    pub drains: Option<(drain::Params, drain::Params)>,
+    /// Level marks.
+    pub level: Option<LevelSettings>,
+    /// Inside of the shell, and normal level [m].
+    pub geometry: Option<(Geometry, f64)>,
+}
+
+/// The sized plant.
+#[derive(Clone, Debug)]
+pub struct Model {
+    /// Order of things.
+    pub layout: Layout,
+    /// Feedwater properties.
+    pub lines: Lines,
+    /// Turbine.
+    pub turbine: turbine::Params,
+    /// Turbine at design.
+    pub turbine_state: turbine::State,
+    /// Closed heaters by index; none at the open heater's.
+    pub closed: Vec<Option<ClosedModel>>,
+    /// Coefficient of each heater's extraction line.
+    pub extraction: Vec<f64>,
+    /// Vent flow of the open heater per pressure [kg/s per MPa].
+    pub vent: f64,
+    /// Heat rejected per kelvin between steam and cooling water inlet [kW/K], and that temperature [°C].
+    pub rejection: Option<(f64, f64)>,
+    /// Feed pumps, where their curves are given.
+    pub feed_pumps: Option<feed_pump::Params>,
+    /// The design balance.
+    pub design: Balance,
+}
+
+/// Pressure behind the feed pumps [MPa] at a share of design flow, for water of this specific volume.
+pub fn discharge(plant: &Plant, volume: f64, share: f64) -> f64 {
+    back_pressure(plant, volume) + plant.boiler.feed_line_loss * share * share
+}
+
+/// The same without flow: drum and static head.
+fn back_pressure(plant: &Plant, volume: f64) -> f64 {
+    plant.boiler.drum_pressure + GRAVITY * plant.boiler.drum_elevation / volume * 1e-6
+}
+
+/// Static head from the storage tank's normal level to the pumps, and friction at design [m]; 0 without equipment.
+fn suction_heads(plant: &Plant, layout: &Layout) -> (f64, f64) {
+    match (layout.open.map(|o| &plant.heaters[o]), &plant.feed_pumps.equipment) {
+        (Some(Heater::Open(o)), Some(f)) => match &o.equipment {
+            Some(e) => (e.tank.elevation + e.tank.normal_level - f.elevation, e.suction_loss),
+            None => (0.0, 0.0),
+        },
+        _ => (0.0, 0.0),
+    }
+}
+
+/// What the suction adds to the tank's pressure at design [MPa].
+pub fn suction_pressure(plant: &Plant, layout: &Layout, volume: f64) -> f64 {
+    let (head, loss) = suction_heads(plant, layout);
+    GRAVITY * (head - loss) / volume * 1e-6
+}
+
+impl Model {
+    /// Solves the design balance of a checked plant and sizes everything by it.
+    ///
+    /// # Errors
+    /// A fault that names the component which cannot be what the file asks of it.
+    pub fn new(plant: &Plant) -> Result<Model, Fault> {
+        let layout = Layout::new(plant);
+        let condenser = steam::sat_p(plant.condenser.pressure).at("condenser.pressure")?;
+        let shells: Vec<Saturation> = plant
+            .heaters
+            .iter()
+            .map(|h| {
+                let e = h.extraction();
+                steam::sat_p(e.pressure * (1.0 - e.line_loss)).at(h.id())
+            })
+            .collect::<Result<_, _>>()?;
+        let (mut params, mut state, march) = expansion(plant, &layout, condenser.p)?;
+
+        let pumped = layout.open.map_or(condenser.vf, |o| shells[o].vf);
+        let low = plant.condensate_pumps.discharge_pressure;
+        let lines = Lines {
+            low: water(plant, low, "condensate_pumps.discharge_pressure")?,
+            high: water(
+                plant,
+                plant.feed_pumps.heater_pressure.unwrap_or(discharge(plant, pumped, 1.0)),
+                "boiler.drum_pressure",
+            )?,
+        };
+        let mut design = {
+            let case = Case::at(Hold::SteamFlow(1.0), layout.heaters);
+            let c = Context { plant, layout: &layout, lines: &lines, model: None, case: &case };
+            design(&c, &params, &state, &shells, &condenser, &march)?
+        };
+        check(plant, &layout, &design)?;
+
+        size_turbine(&mut params, &state, &design, march.hot);
+        params.exhaust_volume = design.exhaust * state.exhaust_volume;
+        state.exhaust = design.exhaust;
+
+        let mut closed = Vec::new();
+        let mut extraction = Vec::new();
+        for (i, h) in plant.heaters.iter().enumerate() {
+            let b = &mut design.heaters[i];
+            let source = &state.points[layout.point_of[i]];
+            let behind = b.pressure.min(source.pressure * (1.0 - LEAST_LOSS));
+            extraction
+                .push(b.extraction_flow / valve::steam_flow(1.0, source.pressure, source.volume, behind));
+            closed.push(match h {
+                Heater::Open(_) => None,
+                Heater::Closed(c) => {
+                    let line = if i < layout.high { &lines.high } else { &lines.low };
+                    Some(closed_model(plant, c, i, &mut design, &shells[i], line)?)
+                }
+            });
+        }
+        Ok(Model {
+            turbine: params,
+            turbine_state: state,
+            closed,
+            extraction,
+            vent: layout.open.map_or(0.0, |o| design.vent / shells[o].p),
+            rejection: plant.condenser.cooling.map(|c| (design.rejected / (condenser.t - c.inlet), c.inlet)),
+            feed_pumps: feed_pumps(plant, &layout, &design, pumped),
+            design,
+            layout,
+            lines,
+        })
+    }
+
+    /// Share of the condensing tubes under water in heater `i` at a level about normal [mm].
+    pub fn flooded(&self, i: usize, level: f64) -> f64 {
+        match self.closed[i].as_ref().and_then(|c| c.geometry.as_ref()) {
+            Some((g, normal)) if level > 0.0 => g.flooded(normal + level * 1e-3),
+            _ => 0.0,
+        }
+    }
+
+    /// Solves a case.
+    ///
+    /// # Errors
+    /// When the load is out of range, or the balances cannot be closed: the fault names the component with the largest
+    /// residual and that residual.
+    pub fn solve(&self, plant: &Plant, case: &Case) -> Result<Balance, Fault> {
+        solution::solve(self, plant, case)
+    }
+}
+
+fn water(plant: &Plant, pressure: f64, place: &str) -> Result<WaterLine, Fault> {
+    Ok(match plant.water {
+        Water::Compressed => WaterLine::Compressed(LiquidLine::new(pressure).at(place)?),
+        Water::Saturated => WaterLine::Saturated(pressure),
+    })
+}
+
+/// Main steam enthalpy [kJ/kg].
+fn main_enthalpy(plant: &Plant) -> Result<f64, Fault> {
+    let b = &plant.boiler;
+    match (b.steam_temperature, b.steam_quality) {
+        (Some(t), _) => Ok(steam::steam_pt(b.steam_pressure, t).at("boiler.steam_temperature")?.h),
+        (None, x) => {
+            let s = steam::sat_p(b.steam_pressure).at("boiler.steam_pressure")?;
+            Ok(s.hf + x.unwrap_or(1.0) * s.hfg())
+        }
+    }
+}
+
+/// The expansion at design: the points' pressures are given, so it does not depend on the flows. Coefficients are
+/// still to be sized.
+fn expansion(
+    plant: &Plant,
+    layout: &Layout,
+    condenser: f64,
+) -> Result<(turbine::Params, turbine::State, turbine::March), Fault> {
+    let (t, reheat) = (&plant.turbine, plant.boiler.reheat.as_ref());
+    let inlet = plant.boiler.steam_pressure * (1.0 - t.inlet_loss);
+    let cold = reheat.and_then(|r| r.pressure).unwrap_or(0.0);
+    let pressures: Vec<f64> =
+        layout.points.iter().map(|p| p.map_or(cold, |i| plant.heaters[i].extraction().pressure)).collect();
+    let at_reheat = reheat.zip(layout.reheat);
+    let params = turbine::Params {
+        groups: t
+            .section_efficiency
+            .iter()
+            .map(|&efficiency| turbine::Group { coefficient: 1.0, efficiency })
+            .collect(),
+        reheater: at_reheat.map(|(r, after)| turbine::Reheater {
+            after,
+            temperature: r.temperature,
+            coefficient: 1.0,
+        }),
+        main_enthalpy: main_enthalpy(plant)?,
+        wetness_factor: t.wetness_factor,
+        leaving_loss: t.leaving_loss,
+        exhaust_volume: 1.0,
+        efficiency: t.generator_efficiency,
+    };
+    let n = pressures.len();
+    let mut state = turbine::State {
+        pv: vec![0.0; n + 1],
+        pv_cold: 0.0,
+        points: pressures.iter().map(|&pressure| Source { pressure, enthalpy: 0.0, volume: 0.0 }).collect(),
+        groups: vec![(0.0, 0.0); n + 1],
+        exhaust_volume: 0.0,
+        exhaust: 0.0,
+    };
+    let hot = at_reheat.map_or(0.0, |(r, k)| pressures[k] * (1.0 - r.pressure_loss.max(LEAST_LOSS)));
+    let march = turbine::March { throttle: plant.boiler.steam_flow, inlet, hot };
+    turbine::enthalpies(&params, &mut state, &march, condenser)?;
+    Ok((params, state, march))
+}
+
+/// Coefficients of the groups of stages and of the reheater.
+fn size_turbine(params: &mut turbine::Params, state: &turbine::State, design: &Balance, hot: f64) {
+    for (g, s) in design.stages.iter().enumerate() {
+        params.groups[g].coefficient =
+            turbine::coefficient(s.flow, s.pressure_in, state.pv[g], s.pressure_out);
+        if let Some(r) = params.reheater.as_mut().filter(|r| r.after == g) {
+            let flow = design.stages[g + 1].flow;
+            r.coefficient = turbine::coefficient(flow, s.pressure_out, state.pv_cold, hot);
+        }
+    }
+}
+
+/// The design balance: extraction flows are the unknowns, everything else is given.
+fn design(
+    c: &Context,
+    params: &turbine::Params,
+    state: &turbine::State,
+    shells: &[Saturation],
+    condenser: &Saturation,
+    march: &turbine::March,
+) -> Result<Balance, Fault> {
+    let (plant, layout) = (c.plant, c.layout);
+    let n = layout.heaters;
+    let throttle = plant.boiler.steam_flow;
+    let mut x = vec![0.04 * throttle; n];
+    let bound =
+        Unknown { low: -0.5 * throttle, high: throttle, stride: throttle, difference: 1e-4 * throttle };
+    let mut system = AtDesign {
+        context: *c,
+        steam: SteamSide {
+            throttle,
+            sources: layout.point_of.iter().map(|&p| state.points[p]).collect(),
+            extraction: x.clone(),
+            shells: shells.to_vec(),
+            exhaust: 0.0,
+            exhaust_enthalpy: state.groups[layout.points.len()].1 + params.leaving_loss,
+            condenser: *condenser,
+        },
+        lag: shells.iter().map(|s| s.hf).collect(),
+        pass: Pass::default(),
+        heat: throttle * (params.main_enthalpy - condenser.hf),
+    };
+    let report = newton::solve(&mut system, &mut x, &vec![bound; n], solution::TOLERANCE)?;
+    if !(report.residual < solution::ACCEPTED) {
+        return Err(Fault::new(
+            "not_closed",
+            plant.heaters.get(report.worst).map_or("heaters", |h| h.id()),
+            format!(
+                "the design balance does not close: {:.1e} of the heat is left over here.",
+                report.residual
+            ),
+            "Check this heater's pressures and temperatures against its neighbours'.",
+        ));
+    }
+    account::draw_up(c, params, report, &system.steam, march, state, system.pass)
+}
+
+/// The design balance on its way to be closed.
+struct AtDesign<'a> {
+    context: Context<'a>,
+    steam: SteamSide,
+    lag: pass::Lag,
+    pass: Pass,
+    heat: f64,
+}
+
+impl newton::System for AtDesign<'_> {
+    type Error = Fault;
+
+    fn residuals(&mut self, x: &[f64], r: &mut Vec<f64>) -> Result<(), Fault> {
+        self.steam.extraction.copy_from_slice(x);
+        self.steam.exhaust = self.steam.throttle - x.iter().sum::<f64>();
+        self.pass = pass::run(&self.context, &self.steam, &mut self.lag)?;
+        r.clear();
+        r.extend(self.pass.imbalance.iter().map(|q| q / self.heat));
+        Ok(())
+    }
+
+    fn renew(&mut self) {}
+}
+
+/// Refuses a design that no heater can fulfil.
+fn check(plant: &Plant, layout: &Layout, b: &Balance) -> Result<(), Fault> {
+    for (i, h) in b.heaters.iter().enumerate() {
+        let place = format!("heaters.{}", h.id);
+        if !(h.water_out_t > h.water_in_t) {
+            return Err(Fault::new(
+                "no_rise",
+                place,
+                format!(
+                    "feedwater would leave at {:.1} °C and arrives at {:.1} °C.",
+                    h.water_out_t, h.water_in_t
+                ),
+                "Raise this heater's extraction pressure above that of the heater before it in the water.",
+            ));
+        }
+        if !(h.extraction_flow > 0.0) {
+            return Err(Fault::new(
+                "extraction_not_positive",
+                place,
+                format!("the heat balance asks for {:.3} kg/s of extraction steam.", h.extraction_flow),
+                "Its feedwater rise is covered by the drain that arrives: check the pressures and approaches.",
+            ));
+        }
+        if let Heater::Closed(c) = &plant.heaters[i]
+            && let Some(d) = &c.drain_cooling
+            && h.water_in_t + d.approach >= h.saturation
+        {
+            return Err(Fault::new(
+                "drain_approach",
+                place,
+                format!(
+                    "an approach of {} K from {:.1} °C ends above saturation at {:.1} °C.",
+                    d.approach, h.water_in_t, h.saturation
+                ),
+                "Lower the drain cooler approach, or leave the drain-cooling zone out.",
+            ));
+        }
+        if Some(i) != layout.open && h.water_out_t > h.saturation + 10.0 {
+            return Err(Fault::new(
+                "outlet_temperature",
+                place,
+                format!(
+                    "feedwater cannot leave at {:.1} °C, steam condenses at {:.1} °C.",
+                    h.water_out_t, h.saturation
+                ),
+                "Lower the outlet temperature or raise the extraction pressure.",
+            ));
+        }
+    }
+    if !(b.exhaust > 0.0 && b.condensate > 0.0) {
+        return Err(Fault::new(
+            "no_exhaust",
+            "heaters",
+            format!(
+                "the heaters take more steam than there is: {:.3} kg/s is left for the condenser.",
+                b.exhaust
+            ),
+            "Lower the heaters' temperature rises or check the enthalpies.",
+        ));
+    }
+    Ok(())
+}
+
+fn closed_model(
+    plant: &Plant,
+    c: &ClosedHeater,
+    i: usize,
+    design: &mut Balance,
+    sat: &Saturation,
+    line: &WaterLine,
+) -> Result<ClosedModel, Fault> {
+    let b = &mut design.heaters[i];
+    // A terminal difference of nothing without superheat needs an endless surface: the heater stays ideal.
+    let ideal = c.desuperheating.is_none() && b.ttd < 1e-6;
+    let (surface, water) = if ideal {
+        (None, [b.water_in, b.water_out, b.water_out])
+    } else {
+        let d = surface::Design {
+            water_flow: b.water_flow,
+            water_in: b.water_in,
+            water_out: b.water_out,
+            steam_flow: b.extraction_flow,
+            steam: b.extraction_enthalpy,
+            drain_flow: b.drain_flow,
+            drain: b.drain,
+            residual_superheat: c.desuperheating.as_ref().map(|d| d.residual_superheat),
+        };
+        let (s, w) = Surface::size(&c.id, &d, c.water_resistance, sat, line)?;
+        b.conductance = s.conductance;
+        b.zone_duty =
+            [b.water_flow * (w[0] - b.water_in), b.water_flow * (w[1] - w[0]), b.water_flow * (w[2] - w[1])];
+        (Some(s), w)
+    };
+    let Some(e) = &c.equipment else {
+        return Ok(ClosedModel { surface, water, drains: None, level: None, geometry: None });
+    };
+    let level = e.shell.elevation + e.shell.normal_level;
+    let condenser = plant.condenser.equipment.as_ref().map_or(0.0, |c| c.elevation);
+    let to_condenser = (plant.condenser.pressure, level - condenser);
+    let b = &design.heaters[i];
+    let next = match (&c.drains_to, plant.heaters.get(i + 1)) {
+        (DrainTo::Next, Some(Heater::Closed(n))) => {
+            let to = n.equipment.as_ref().map_or(level, |e| e.shell.elevation + e.shell.normal_level);
+            (design.heaters[i + 1].pressure, level - to)
+        }
+        (DrainTo::Next, Some(Heater::Open(o))) => {
+            let to = o.equipment.as_ref().map_or(level, |e| e.tank.elevation + e.tank.diameter);
+            (design.heaters[i + 1].pressure, level - to)
+        }
+        // A pumped drain has its pump before the valve: the valve is sized for what the condenser would draw.
+        _ => to_condenser,
+    };
+    let size = |v: &DrainValve, (down, head): (f64, f64), name: &str| {
+        let place = format!("heaters.{}.equipment.{name}", c.id);
+        size_drain(v, (b.pressure, b.drain, b.drain_flow), head, down, &place)
+    };
+    Ok(ClosedModel {
+        surface,
+        water,
+        drains: Some((
+            size(&e.normal_drain, next, "normal_drain")?,
+            size(&e.emergency_drain, to_condenser, "emergency_drain")?,
+        )),
+        level: Some(e.level),
+        geometry: Some((Geometry::new(&e.shell), e.shell.normal_level)),
+    })
+}
+
+/// `from`: shell pressure [MPa], drain enthalpy [kJ/kg] and flow [kg/s] at design.
+fn size_drain(
+    v: &DrainValve,
+    from: (f64, f64, f64),
+    head: f64,
+    down: f64,
+    place: &str,
+) -> Result<drain::Params, Fault> {
+    let (pressure, drain, flow) = from;
+    let unit = drain::Params {
+        coefficient: 1.0,
+        recovery: v.recovery,
+        stroke: v.stroke,
+        characteristic: v.characteristic,
+        head,
+    };
+    let up = drain::upstream(pressure, drain, head).at(place)?;
+    let passed = drain::flow(&unit, &Stem { opening: v.design_opening }, &up, down);
+    if !(passed > 0.0) {
+        return Err(Fault::new(
+            "drain_cannot_flow",
+            place,
+            format!(
+                "at design {pressure:.4} MPa and {head:.1} m of head do not drive the drain to {down:.4} MPa."
+            ),
+            "Check the elevations, or drain this heater elsewhere.",
+        ));
+    }
+    Ok(drain::Params { coefficient: flow / passed, ..unit })
+}
+
+fn feed_pumps(plant: &Plant, layout: &Layout, design: &Balance, volume: f64) -> Option<feed_pump::Params> {
+    let f = plant.feed_pumps.equipment.as_ref()?;
+    let (suction_head, suction_loss) = suction_heads(plant, layout);
+    Some(feed_pump::Params {
+        design_flow: design.feed,
+        design_running: f.running,
+        running: f.running,
+        design_head: (design.discharge - design.suction) * 1e6 * volume / GRAVITY,
+        shutoff: f.shutoff_head,
+        efficiency: plant.feed_pumps.efficiency,
+        drive_efficiency: plant.feed_pumps.drive_efficiency,
+        speed: f.speed,
+        largest_speed: f.largest_speed,
+        npsh_required: f.npsh_required,
+        suction_head,
+        suction_loss,
+        back_pressure: back_pressure(plant, volume),
+        line_loss: plant.boiler.feed_line_loss,
+        flow_rate: f.flow_rate * design.feed,
+    })
+}

@@ -1,0 +1,349 @@
+//! One pass through the plant: from a trial on the steam side to every flow, temperature and imbalance.
+//!
+//! Steam flows are known; drains follow from the highest pressure down, water flows from the boiler back, and
+//! enthalpies of the water from the condenser up. What does not balance is the residual of each heater.
+
+use super::case::{Case, Outage};
+use super::model::{self, Model};
+use super::result::HeaterBalance;
+use crate::drain;
+use crate::extraction::Source;
+use crate::fault::{At, Fault};
+use crate::feed_pump;
+use crate::layout::Layout;
+use crate::plant::file::{ClosedHeater, DrainTo, Heater, Plant};
+use crate::surface::{Exchanged, Streams, ZONES};
+use crate::valve::Stem;
+use crate::water::WaterLine;
+use steam::Saturation;
+
+/// Feedwater on both sides of the feed pumps.
+#[derive(Clone, Debug)]
+pub struct Lines {
+    /// Condensate and low-pressure feedwater, at the condensate pumps' discharge pressure.
+    pub low: WaterLine,
+    /// High-pressure feedwater, at the feed pumps' discharge pressure.
+    pub high: WaterLine,
+}
+
+/// What a pass needs to know of the plant.
+#[derive(Clone, Copy)]
+pub struct Context<'a> {
+    /// Plant file.
+    pub plant: &'a Plant,
+    /// Order of things.
+    pub layout: &'a Layout,
+    /// Feedwater properties.
+    pub lines: &'a Lines,
+    /// The sized plant; none for the design balance, whose figures come from the plant file.
+    pub model: Option<&'a Model>,
+    /// The case.
+    pub case: &'a Case,
+}
+
+/// The steam side at a trial.
+#[derive(Clone, Debug)]
+pub struct SteamSide {
+    /// Throttle flow [kg/s].
+    pub throttle: f64,
+    /// Steam at each heater's extraction point.
+    pub sources: Vec<Source>,
+    /// Extraction flow of each heater [kg/s].
+    pub extraction: Vec<f64>,
+    /// Saturation in each heater.
+    pub shells: Vec<Saturation>,
+    /// Steam to the condenser [kg/s].
+    pub exhaust: f64,
+    /// Its enthalpy [kJ/kg].
+    pub exhaust_enthalpy: f64,
+    /// Saturation in the condenser.
+    pub condenser: Saturation,
+}
+
+/// What one pass gives.
+#[derive(Clone, Debug, Default)]
+pub struct Pass {
+    /// Heaters.
+    pub heaters: Vec<HeaterBalance>,
+    /// Heat that comes into each heater less heat that leaves it [kW].
+    pub imbalance: Vec<f64>,
+    /// Water drawn from the hotwell [kg/s].
+    pub condensate: f64,
+    /// Water arriving at the open heater [kg/s].
+    pub open_water_in: f64,
+    /// Water delivered by the feed pumps [kg/s].
+    pub feed: f64,
+    /// Steam vented [kg/s].
+    pub vent: f64,
+    /// Enthalpy of the steam vented [kJ/kg].
+    pub vent_enthalpy: f64,
+    /// Rise over the condensate pumps [kJ/kg].
+    pub condensate_rise: f64,
+    /// Feed pump suction [MPa].
+    pub suction: f64,
+    /// Feed pump discharge [MPa].
+    pub discharge: f64,
+    /// Rise over the feed pumps [kJ/kg].
+    pub feed_rise: f64,
+    /// Rise over a last stage of pumping behind the heaters [kJ/kg]; 0 without one.
+    pub last_rise: f64,
+    /// Enthalpy of the feedwater at the boiler [kJ/kg].
+    pub final_enthalpy: f64,
+    /// Work of the drain pumps [kW].
+    pub drain_pumping: f64,
+    /// Drains to the condenser [kg/s].
+    pub to_condenser: f64,
+    /// Their heat [kW].
+    pub to_condenser_heat: f64,
+}
+
+/// Drain enthalpies of the pass before: the capacity of a drain valve depends on them.
+pub type Lag = Vec<f64>;
+
+/// Drains: what arrives in each heater, leaves it, spills to the condenser and is pumped forward [kg/s]; levels [mm].
+struct Drains {
+    arriving: Vec<f64>,
+    leaving: Vec<f64>,
+    spill: Vec<f64>,
+    pumped: Vec<f64>,
+    level: Vec<f64>,
+}
+
+/// Runs one pass; `lag` is renewed.
+pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault> {
+    let (plant, layout) = (c.plant, c.layout);
+    let n = layout.heaters;
+    let drains = drains(c, steam, lag)?;
+    let mut p =
+        Pass { heaters: vec![HeaterBalance::default(); n], imbalance: vec![0.0; n], ..Pass::default() };
+
+    // Water flows, from the boiler back to the condenser: through each heater, and behind it.
+    let floor = 1e-3 * steam.throttle;
+    let mut through = vec![0.0; n];
+    let mut after = vec![0.0; n];
+    let mut flow = steam.throttle;
+    p.feed = flow;
+    for i in 0..n {
+        after[i] = flow;
+        if let Heater::Open(o) = &plant.heaters[i] {
+            p.feed = flow;
+            through[i] = flow;
+            p.vent_enthalpy = steam.shells[i].hg;
+            p.vent = c.model.map_or(o.vent_flow, |m| m.vent * steam.shells[i].p);
+            flow = (flow + p.vent - steam.extraction[i] - drains.arriving[i]).max(floor);
+            p.open_water_in = flow;
+        } else {
+            flow = (flow - drains.pumped[i]).max(floor);
+            through[i] = flow;
+        }
+    }
+    p.condensate = flow;
+    if layout.open.is_none() {
+        p.feed = flow;
+    }
+
+    // Enthalpies of the water, from the condenser up.
+    let hotwell = &steam.condenser;
+    let low_pressure = plant.condensate_pumps.discharge_pressure;
+    p.condensate_rise = (low_pressure - hotwell.p) * hotwell.vf * 1e3 / plant.condensate_pumps.efficiency;
+    let before_pumps = match layout.open {
+        Some(o) => (steam.shells[o].p, steam.shells[o].vf),
+        None => (low_pressure, hotwell.vf),
+    };
+    (p.suction, p.discharge, p.feed_rise) = feed_pumps(c, p.feed, before_pumps);
+    let mut h = hotwell.hf + p.condensate_rise;
+    if layout.open.is_none() {
+        h += p.feed_rise;
+    }
+    for i in (0..n).rev() {
+        let line = if i < layout.high { &c.lines.high } else { &c.lines.low };
+        let sat = &steam.shells[i];
+        let source = &steam.sources[i];
+        let id = plant.heaters[i].id();
+        let b = &mut p.heaters[i];
+        id.clone_into(&mut b.id);
+        b.extraction_pressure = source.pressure;
+        b.extraction_enthalpy = source.enthalpy;
+        b.extraction_volume = source.volume;
+        b.extraction_flow = steam.extraction[i];
+        (b.pressure, b.saturation) = (sat.p, sat.t);
+        b.water_flow = through[i];
+        b.water_in = h;
+        b.water_in_t = line.t(h).at(id)?;
+        b.drain_in = drains.arriving[i];
+        b.drain_flow = drains.leaving[i];
+        b.spill = drains.spill[i];
+        b.level = drains.level[i];
+        (b.drain, b.drain_t) = (sat.hf, sat.t);
+        let heater = match &plant.heaters[i] {
+            Heater::Open(_) => {
+                (b.water_out, b.water_out_t) = (sat.hf, sat.t);
+                h = sat.hf + p.feed_rise;
+                continue;
+            }
+            Heater::Closed(_) if c.case.outages[i] == Outage::Out => {
+                (b.water_out, b.water_out_t) = (h, b.water_in_t);
+                b.water_flow = 0.0;
+                continue;
+            }
+            Heater::Closed(heater) => heater,
+        };
+        let streams = Streams {
+            water_flow: through[i],
+            water_in: h,
+            steam_flow: steam.extraction[i],
+            steam: source.enthalpy,
+            drain_flow: drains.leaving[i],
+            dry: 1.0 - c.model.map_or(0.0, |m| m.flooded(i, drains.level[i])),
+        };
+        let x = exchange(c, heater, i, &streams, b.water_in_t, sat, line)?;
+        b.zone_duty = x.duty;
+        b.water_out = x.water[ZONES - 1];
+        b.water_out_t = line.t(b.water_out).at(id)?;
+        b.drain = x.drain;
+        b.drain_t = steam::state_ph(sat.p, x.drain).at(id)?.t;
+        b.duty = through[i] * (b.water_out - b.water_in);
+        b.ttd = sat.t - b.water_out_t;
+        b.dca = b.drain_t - b.water_in_t;
+        h = b.water_out;
+        if let DrainTo::Forward(pump) = &heater.drains_to {
+            let to = pump.pressure.unwrap_or(line.pressure());
+            let v = steam::state_ph(sat.p, b.drain).at(id)?.v;
+            let rise = (to - sat.p).max(0.0) * v * 1e3 / pump.efficiency;
+            p.drain_pumping += drains.pumped[i] * rise;
+            h = (through[i] * h + drains.pumped[i] * (b.drain + rise)) / after[i];
+        }
+    }
+    if let Some(between) = plant.feed_pumps.heater_pressure {
+        let v = c.lines.high.v(c.lines.high.t(h).at("feed_pumps")?).at("feed_pumps")?;
+        let to = model::discharge(plant, v, steam.throttle / plant.boiler.steam_flow);
+        p.last_rise = (to - between).max(0.0) * v * 1e3 / plant.feed_pumps.efficiency;
+    }
+    p.final_enthalpy = h + p.last_rise;
+
+    // What does not balance.
+    for i in 0..n {
+        let arriving = if i > 0 { drains.arriving[i] * p.heaters[i - 1].drain } else { 0.0 };
+        let b = &p.heaters[i];
+        let given = steam.extraction[i] * b.extraction_enthalpy + arriving;
+        p.imbalance[i] = match &plant.heaters[i] {
+            Heater::Open(_) => {
+                given + p.open_water_in * b.water_in - p.feed * b.water_out - p.vent * p.vent_enthalpy
+            }
+            Heater::Closed(heater) => {
+                let spilled = if heater.drains_to == DrainTo::Condenser { b.drain_flow } else { b.spill };
+                p.to_condenser += spilled;
+                p.to_condenser_heat += spilled * b.drain;
+                given - b.drain_flow * b.drain - b.duty
+            }
+        };
+        lag[i] = b.drain;
+    }
+    if let Some(o) = layout.open {
+        let b = &mut p.heaters[o];
+        b.duty = p.open_water_in * (b.water_out - b.water_in);
+        b.water_flow = p.open_water_in;
+    }
+    Ok(p)
+}
+
+/// Drains, from the highest pressure down.
+fn drains(c: &Context, steam: &SteamSide, lag: &Lag) -> Result<Drains, Fault> {
+    let n = c.layout.heaters;
+    let none = || vec![0.0; n];
+    let mut d = Drains { arriving: none(), leaving: none(), spill: none(), pumped: none(), level: none() };
+    for i in 0..n {
+        let Heater::Closed(heater) = &c.plant.heaters[i] else { continue };
+        d.leaving[i] = steam.extraction[i] + d.arriving[i];
+        match &heater.drains_to {
+            DrainTo::Condenser => {}
+            DrainTo::Forward(_) => d.pumped[i] = d.leaving[i],
+            DrainTo::Next => {
+                let off = c.case.outages[i + 1] == Outage::Out;
+                let passes = if off { 0.0 } else { capacity(c, i, steam, lag[i]).at(&heater.id)? };
+                d.spill[i] = (d.leaving[i] - passes).max(0.0);
+                d.arriving[i + 1] = d.leaving[i] - d.spill[i];
+                // The level stands where the emergency drain passes the rest, unless the controller leads it there.
+                if d.spill[i] > 0.0 && !off {
+                    d.level[i] = level_for(c, i, steam, lag[i], d.spill[i]).at(&heater.id)?;
+                }
+            }
+        }
+    }
+    Ok(d)
+}
+
+/// Suction and discharge pressure [MPa] and rise [kJ/kg] of the feed pumps; `before` them: pressure and specific
+/// volume of the water.
+fn feed_pumps(c: &Context, feed: f64, before: (f64, f64)) -> (f64, f64, f64) {
+    let (tank, volume) = before;
+    if let Some(p) = c.model.and_then(|m| m.feed_pumps.as_ref()) {
+        let s = feed_pump::Suction { tank, level: 0.0, volume, vapour_pressure: tank };
+        let o = feed_pump::at(p, feed, &s);
+        return (o.suction, o.discharge, o.rise);
+    }
+    let suction = tank + model::suction_pressure(c.plant, c.layout, volume);
+    let share = c.model.map_or(1.0, |m| feed / m.design.feed);
+    let all = model::discharge(c.plant, volume, share);
+    let discharge = c.plant.feed_pumps.heater_pressure.unwrap_or(all);
+    (suction, discharge, (discharge - suction).max(0.0) * volume * 1e3 / c.plant.feed_pumps.efficiency)
+}
+
+/// Heat exchanged by a closed heater: by its surface, or as the plant file fixes it.
+fn exchange(
+    c: &Context,
+    heater: &ClosedHeater,
+    i: usize,
+    s: &Streams,
+    t_in: f64,
+    sat: &Saturation,
+    line: &WaterLine,
+) -> Result<Exchanged, Fault> {
+    let id = heater.id.as_str();
+    if let Some(surface) = c.model.and_then(|m| m.closed[i].as_ref()).and_then(|m| m.surface.as_ref()) {
+        return surface.exchange(id, s, sat, line);
+    }
+    let t_out = heater.outlet_temperature.unwrap_or(sat.t - heater.ttd.unwrap_or(0.0));
+    let h_out = line.h(t_out).at(id)?;
+    let drain = match &heater.drain_cooling {
+        Some(d) => steam::liquid_pt(sat.p, (t_in + d.approach).min(sat.t)).at(id)?.h,
+        None => sat.hf,
+    };
+    let cooling = s.drain_flow * (sat.hf - drain);
+    let all = s.water_flow * (h_out - s.water_in);
+    let h1 = s.water_in + cooling / s.water_flow;
+    Ok(Exchanged { water: [h1, h_out, h_out], duty: [cooling, all - cooling, 0.0], drain })
+}
+
+/// What the normal drain valve of heater `i` passes wide open [kg/s]; without a valve, all, or against the pressure
+/// nothing.
+fn capacity(c: &Context, i: usize, steam: &SteamSide, drain_h: f64) -> steam::Result<f64> {
+    let (from, to) = (&steam.shells[i], &steam.shells[i + 1]);
+    match c.model.and_then(|m| m.closed[i].as_ref()).and_then(|m| m.drains.as_ref()) {
+        Some((normal, _)) => {
+            let up = drain::upstream(from.p, drain_h.min(from.hf), normal.head)?;
+            Ok(drain::flow(normal, &Stem { opening: 1.0 }, &up, to.p))
+        }
+        // A trap passes everything as long as it is driven.
+        None => Ok(if c.model.is_none() || from.p > to.p { f64::INFINITY } else { 0.0 }),
+    }
+}
+
+/// Level about normal [mm] at which the emergency drain of heater `i` passes `spill` [kg/s].
+fn level_for(c: &Context, i: usize, steam: &SteamSide, drain_h: f64, spill: f64) -> steam::Result<f64> {
+    let Some(m) = c.model.and_then(|m| m.closed[i].as_ref()) else { return Ok(0.0) };
+    let (Some((_, emergency)), Some(marks)) = (&m.drains, &m.level) else { return Ok(0.0) };
+    let sat = &steam.shells[i];
+    let up = drain::upstream(sat.p, drain_h.min(sat.hf), emergency.head)?;
+    let passed = |opening| drain::flow(emergency, &Stem { opening }, &up, steam.condenser.p);
+    let (mut a, mut b) = (0.0, 1.0);
+    for _ in 0..50 {
+        let m = 0.5 * (a + b);
+        if passed(m) < spill {
+            a = m;
+        } else {
+            b = m;
+        }
+    }
+    Ok(marks.emergency + marks.emergency_band * b)
+}

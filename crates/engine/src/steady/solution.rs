@@ -1,0 +1,254 @@
+//! Solves a case of the sized plant.
+//!
+//! Unknowns: the extraction flow of every heater in service (of an isolated one, its saturation temperature), the
+//! condenser's temperature where cooling water decides it, and the throttle flow where it is not what is held. From them
+//! pressures follow along the turbine from the condenser up, shell pressures through the extraction lines, and one pass
+//! through drains and water gives each heater's imbalance. Flows and not pressures are sought, since a line that loses
+//! three per cent of its pressure answers a small error of pressure with a large one of flow.
+
+use super::account::{self, rejected, work_and_heat};
+use super::case::{Case, Hold, LOAD_RANGE, Outage};
+use super::model::Model;
+use super::newton::{self, Report, Unknown};
+use super::pass::{self, Context, Pass, SteamSide};
+use super::result::Balance;
+use crate::fault::{At, Fault};
+use crate::plant::file::Plant;
+use crate::turbine;
+use crate::valve;
+use crate::vessel;
+
+/// Residuals are closed to this, relative to the heat added or the throttle flow.
+pub const TOLERANCE: f64 = 2e-12;
+/// A solution is accepted with this much left.
+pub const ACCEPTED: f64 = 1e-10;
+
+/// Solves a case.
+pub fn solve(model: &Model, plant: &Plant, case: &Case) -> Result<Balance, Fault> {
+    let share = case.hold.share();
+    if !(LOAD_RANGE.0..=LOAD_RANGE.1).contains(&share) {
+        return Err(Fault::new(
+            "load_range",
+            "load",
+            format!("a load of {share} of design is not balanced."),
+            format!("Ask for {} to {} of design.", LOAD_RANGE.0, LOAD_RANGE.1),
+        ));
+    }
+    if case.outages.len() != model.layout.heaters {
+        return Err(Fault::new(
+            "outages",
+            "case.outages",
+            format!("{} entries for {} heaters.", case.outages.len(), model.layout.heaters),
+            "Give one entry for each heater.",
+        ));
+    }
+    if let Some(o) = model.layout.open.filter(|&o| case.outages[o] != Outage::None) {
+        return Err(Fault::new(
+            "open_heater_out",
+            plant.heaters[o].id(),
+            "the open heater cannot be taken out: the feed pumps draw from it.",
+            "Take closed heaters out.",
+        ));
+    }
+    let case = grouped(model, plant, case);
+    Solution::new(model, plant, &case).run()
+}
+
+/// A heater that is out takes its bypass group with it.
+fn grouped(model: &Model, plant: &Plant, case: &Case) -> Case {
+    let mut case = case.clone();
+    for group in &plant.bypass_groups {
+        let members: Vec<usize> = (0..model.layout.heaters)
+            .filter(|&i| group.iter().any(|id| id == plant.heaters[i].id()))
+            .collect();
+        if members.iter().any(|&i| case.outages[i] == Outage::Out) {
+            members.iter().for_each(|&i| case.outages[i] = Outage::Out);
+        }
+    }
+    case
+}
+
+/// A case on its way to be solved.
+struct Solution<'a> {
+    model: &'a Model,
+    context: Context<'a>,
+    /// Heaters with an unknown of their own.
+    active: Vec<usize>,
+    /// Volumes and p v along the turbine, held between evaluations.
+    turbine: turbine::State,
+    lag: pass::Lag,
+    /// The evaluation made last.
+    last: Option<Found>,
+}
+
+/// All that one evaluation finds.
+struct Found {
+    steam: SteamSide,
+    march: turbine::March,
+    turbine: turbine::State,
+    pass: Pass,
+    lag: pass::Lag,
+}
+
+impl<'a> Solution<'a> {
+    fn new(model: &'a Model, plant: &'a Plant, case: &'a Case) -> Solution<'a> {
+        Solution {
+            model,
+            context: Context { plant, layout: &model.layout, lines: &model.lines, model: Some(model), case },
+            active: (0..model.layout.heaters).filter(|&i| case.outages[i] != Outage::Out).collect(),
+            turbine: model.turbine_state.clone(),
+            lag: model.design.heaters.iter().map(|h| h.drain).collect(),
+            last: None,
+        }
+    }
+
+    fn run(mut self) -> Result<Balance, Fault> {
+        let m = self.model;
+        let (mut x, unknowns) = self.start()?;
+        let report = newton::solve(&mut self, &mut x, &unknowns, TOLERANCE)?;
+        if !(report.residual < ACCEPTED) {
+            return Err(self.not_closed(&report));
+        }
+        let f = self.evaluate(&x)?;
+        account::draw_up(&self.context, &m.turbine, report, &f.steam, &f.march, &f.turbine, f.pass)
+    }
+
+    /// First trial: pressures and flows in proportion to the load.
+    fn start(&self) -> Result<(Vec<f64>, Vec<Unknown>), Fault> {
+        let (d, case) = (&self.model.design, self.context.case);
+        let share = case.hold.share();
+        let temperature = Unknown { low: 2.0, high: 345.0, stride: 15.0, difference: 1e-4 };
+        let flow = Unknown {
+            low: 1e-3 * d.throttle,
+            high: 1.5 * d.throttle,
+            stride: 0.2 * d.throttle,
+            difference: 1e-6 * d.throttle,
+        };
+        let mut x = Vec::new();
+        let mut unknowns = Vec::new();
+        for &i in &self.active {
+            let h = &d.heaters[i];
+            if case.outages[i] == Outage::Isolated {
+                x.push(h.water_in_t + 2.0);
+                unknowns.push(temperature);
+            } else {
+                x.push(h.extraction_flow * share);
+                unknowns.push(Unknown { low: -0.01 * d.throttle, stride: 0.04 * d.throttle, ..flow });
+            }
+        }
+        if let Some((_, inlet)) = self.model.rejection {
+            x.push(inlet + (d.condenser_temperature - inlet) * share);
+            unknowns.push(Unknown { stride: 5.0, ..temperature });
+        }
+        if !matches!(case.hold, Hold::SteamFlow(_)) {
+            x.push(d.throttle * share);
+            unknowns.push(flow);
+        }
+        Ok((x, unknowns))
+    }
+
+    fn not_closed(&self, report: &Report) -> Fault {
+        let place = self.active.get(report.worst).map_or("turbine", |&i| self.context.plant.heaters[i].id());
+        Fault::new(
+            "not_closed",
+            place,
+            format!(
+                "the balance does not close: {:.1e} of the heat or flow is left over here after {} evaluations.",
+                report.residual, report.evaluations
+            ),
+            "Try a load nearer to design, or fewer heaters out.",
+        )
+    }
+
+    fn evaluate(&self, x: &[f64]) -> Result<Found, Fault> {
+        let (m, c) = (self.model, &self.context);
+        let n = m.layout.heaters;
+        let k = self.active.len();
+        let condenser = match m.rejection {
+            Some(_) => steam::sat_t(x[k]),
+            None => steam::sat_p(c.plant.condenser.pressure),
+        }
+        .at("condenser")?;
+        let throttle = match c.case.hold {
+            Hold::SteamFlow(share) => m.design.throttle * share,
+            _ => x[x.len() - 1],
+        };
+        let isolated = |i: usize| c.case.outages[i] == Outage::Isolated;
+        let mut extraction = vec![0.0; n];
+        for (&i, &w) in self.active.iter().zip(x).filter(|(i, _)| !isolated(**i)) {
+            extraction[i] = w;
+        }
+        let exhaust = (throttle - extraction.iter().sum::<f64>()).max(1e-3 * throttle);
+        let mut turbine = self.turbine.clone();
+        let mut points = turbine.points.clone();
+        let march = turbine::march(&m.turbine, &turbine, &mut points, exhaust, condenser.p, |k, _| {
+            m.layout.points[k].map_or(0.0, |i| extraction[i])
+        });
+        // A heater that is out stands at the condenser's pressure: its drains and vents go there.
+        let mut shells = vec![condenser; n];
+        for (&i, &u) in self.active.iter().zip(x) {
+            let source = &points[m.layout.point_of[i]];
+            shells[i] = if isolated(i) {
+                steam::sat_t(u)
+            } else {
+                let p = valve::steam_pressure_behind(m.extraction[i], source.pressure, source.volume, u);
+                // A trial may ask for more than the line can pass: the search has to come back from there.
+                steam::sat_p(p.max(vessel::LOWEST_PRESSURE))
+            }
+            .at(c.plant.heaters[i].id())?;
+        }
+        turbine.points = points;
+        turbine.exhaust = exhaust;
+        turbine::enthalpies(&m.turbine, &mut turbine, &march, condenser.p)?;
+        let end = turbine.groups[m.layout.points.len()].1;
+        let steam = SteamSide {
+            throttle,
+            sources: m.layout.point_of.iter().map(|&p| turbine.points[p]).collect(),
+            extraction,
+            shells,
+            exhaust,
+            exhaust_enthalpy: end + turbine::leaving_loss(&m.turbine, &turbine, exhaust),
+            condenser,
+        };
+        let mut lag = self.lag.clone();
+        let pass = pass::run(c, &steam, &mut lag)?;
+        Ok(Found { steam, march, turbine, pass, lag })
+    }
+
+    fn imbalances(&self, x: &[f64], f: &Found, r: &mut Vec<f64>) {
+        let (m, c) = (self.model, &self.context);
+        let d = &m.design;
+        r.clear();
+        r.extend(self.active.iter().map(|&i| f.pass.imbalance[i] / d.heat_added));
+        if let Some((per_kelvin, inlet)) = m.rejection {
+            let t = x[self.active.len()];
+            r.push((rejected(c.plant, &f.steam, &f.pass) - per_kelvin * (t - inlet)) / d.heat_added);
+        }
+        let (shaft, added) = work_and_heat(c.layout, &m.turbine, &f.steam, &f.turbine, &f.pass);
+        match c.case.hold {
+            Hold::SteamFlow(_) => {}
+            Hold::GrossOutput(share) => {
+                r.push((shaft * m.turbine.efficiency - share * d.gross) / d.heat_added);
+            }
+            Hold::Firing(share) => r.push((added - share * d.heat_added) / d.heat_added),
+        }
+    }
+}
+
+impl newton::System for Solution<'_> {
+    type Error = Fault;
+
+    fn residuals(&mut self, x: &[f64], r: &mut Vec<f64>) -> Result<(), Fault> {
+        let found = self.evaluate(x)?;
+        self.imbalances(x, &found, r);
+        self.last = Some(found);
+        Ok(())
+    }
+
+    fn renew(&mut self) {
+        if let Some(f) = self.last.take() {
+            self.turbine = f.turbine;
+            self.lag = f.lag;
+        }
+    }
+}
