@@ -12,9 +12,6 @@ use proptest::prelude::*;
 
 /// Temperatures closer than this are equal [K]: the shell's pressure is found to 1e-11, the liquid table to 1e-6 K.
 const EQUAL: f64 = 1e-3;
-/// Share of a zone's whole difference by which its outlet may overshoot: the drain's heat capacity is taken at the pressure
-/// where the step began, and a large cooler brings the last drain of a tripped heater within that of the water.
-const FROZEN: f64 = 5e-3;
 /// Heat that does not count [kW]: a millionth of a heater's duty.
 const NOTHING: f64 = 0.05;
 
@@ -68,7 +65,8 @@ impl Zones {
         // The drain never leaves beyond the temperature of the water that cools it (or, in a shell gone cold, warms it).
         if drain_cooling.abs() > NOTHING {
             let (from, to) = (saturation.min(entering), saturation.max(entering));
-            let over = EQUAL + FROZEN * (to - from);
+            // What the drain holds is taken at the pressure where the step began: some millikelvin.
+            let over = 5.0 * EQUAL;
             if (drain_cooling > 0.0) != (saturation > entering)
                 || !(self.drain > from - over && self.drain < to + over)
             {
