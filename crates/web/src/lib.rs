@@ -5,6 +5,7 @@
 
 mod manifest;
 
+use engine::steady::{self, Case};
 use engine::{Command, Fault, Sim};
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
@@ -114,6 +115,30 @@ impl Session {
     #[wasm_bindgen(unchecked_return_type = "PlantEvent[]")]
     pub fn events(&self, after: f64) -> Result<JsValue, JsValue> {
         to_js(self.sim.events(after.max(0.0) as u64))
+    }
+
+    /// The steady heat balance of a case, whatever the running plant does; each heater's outage in the order heater 1
+    /// first (`"none"`, `"out"`, `"isolated"`).
+    #[wasm_bindgen(unchecked_return_type = "Balance")]
+    pub fn balance(
+        &self,
+        #[wasm_bindgen(unchecked_param_type = "BalanceCase")] case: JsValue,
+    ) -> Result<JsValue, JsValue> {
+        let case: Case = serde_wasm_bindgen::from_value(case).map_err(|e| {
+            thrown(&Fault::new(
+                "not_a_case",
+                "case",
+                format!("this is not a case: {e}."),
+                "Give an object with 'hold' and 'outages'.",
+            ))
+        })?;
+        to_js(&self.sim.model().solve(self.sim.plant(), &case).map_err(|f| thrown(&f))?)
+    }
+
+    /// What each heater out, and each kelvin of TTD or DCA, costs at a gross output (share of design).
+    #[wasm_bindgen(unchecked_return_type = "Cost[]")]
+    pub fn costs(&self, output: f64) -> Result<JsValue, JsValue> {
+        to_js(&steady::costs(self.sim.model(), self.sim.plant(), output).map_err(|f| thrown(&f))?)
     }
 
     /// SHA-256 of the whole state.

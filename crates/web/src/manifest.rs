@@ -32,6 +32,33 @@ export type Command =
   | { do: "move_drain"; heater: string; valve: "normal" | "emergency"; position: number }
   | { do: "release_drain"; heater: string; valve: "normal" | "emergency" }
   | { do: "set_load"; fraction: number };
+export type Outage = "none" | "out" | "isolated";
+export type Hold = { steam_flow: number } | { gross_output: number } | { firing: number };
+export interface BalanceCase { hold: Hold; outages: Outage[] }
+export interface HeaterBalance {
+  id: string; extraction_pressure: number; extraction_enthalpy: number; extraction_volume: number;
+  extraction_flow: number; pressure: number; saturation: number; water_flow: number; water_in_t: number;
+  water_out_t: number; water_in: number; water_out: number; ttd: number; dca: number; drain_in: number;
+  drain_flow: number; spill: number; drain: number; drain_t: number; duty: number;
+  zone_duty: [number, number, number]; conductance: [number, number, number]; level: number;
+}
+export interface StageBalance {
+  flow: number; pressure_in: number; pressure_out: number; enthalpy_in: number; enthalpy_out: number;
+  quality_out: number; work: number;
+}
+export interface Balance {
+  case: BalanceCase; heaters: HeaterBalance[]; stages: StageBalance[]; throttle: number; condensate: number;
+  open_water_in: number; feed: number; vent: number; exhaust: number; exhaust_enthalpy: number;
+  condenser_pressure: number; condenser_temperature: number; inlet_pressure: number; hot_reheat_pressure: number;
+  hotwell: number; condensate_rise: number; suction: number; discharge: number; feed_rise: number;
+  final_temperature: number; final_enthalpy: number; shaft: number; gross: number; auxiliary: number;
+  pumping: number; heat_added: number; reheat: number; rejected: number; heat_rate: number; efficiency: number;
+  steam_rate: number; mass_residual: number; energy_residual: number;
+}
+export interface Cost {
+  heater: string; change: "out" | "ttd" | "dca"; heat_rate: number; share: number; heat_added: number;
+  money: number; carbon_dioxide: number; final_temperature: number; throttle: number;
+}
 export interface PlantEvent { seq: number; time_s: number; code: string; device: string; value: number }
 "#;
 
