@@ -15,10 +15,11 @@ const NOT_SERVED: [&str; 5] = ["src", "node_modules", "package.json", "package-l
 
 /// Builds everything into the output folder.
 pub fn build(places: &Places, consent: Consent) -> Result<()> {
+    // What may be missing first: nobody should wait for the compiler to hear of it.
     let route = route::choose(consent)?;
+    npm::install(places, consent, npm::FOR_THE_PAGE)?;
     let module = wasm::compile(places, &route)?;
     bindings::generate(places, &module)?;
-    npm::install(places, consent, npm::FOR_THE_PAGE)?;
     step("page", "bundling");
     let index = places.www().join("index.html");
     let text =
