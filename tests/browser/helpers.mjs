@@ -8,10 +8,10 @@ import { pathToFileURL } from "node:url";
 const require = createRequire(new URL("../../www/package.json", import.meta.url));
 const { chromium } = require("playwright-core");
 
-/** Milliseconds for a test that follows the plant through some minutes of its time. */
+/** Milliseconds for a test that follows the plant through some minutes of its time; ten times what it takes alone. */
 export const LONG = 120_000;
 /** Milliseconds for one wait inside a test. */
-const WAIT = 30_000;
+const WAIT = 60_000;
 
 /** @param {string} name */
 function setting(name) {
