@@ -4,7 +4,7 @@
 //! valve, which then chokes earlier and passes a lighter mixture: less drain at the same opening.
 
 use crate::feed_pump::GRAVITY;
-use crate::plant::file::Characteristic;
+use crate::plant::file::{Characteristic, DrainPump};
 use crate::valve::{self, Stem, Upstream};
 
 /// Sized once, never changes.
@@ -20,18 +20,31 @@ pub struct Params {
     pub characteristic: Characteristic,
     /// Height of the heater above where the drain arrives [m]; the valve stands at the lower pressure end.
     pub head: f64,
+    /// Pressure that a drain pump adds before the valve [MPa]; 0 without one.
+    pub boost: f64,
 }
 
-/// What stands before the valve of a line with this head, from a shell at `shell` [MPa], for a drain of enthalpy
-/// `drain` [kJ/kg]; `None` where the head leaves no pressure.
-pub fn upstream(shell: f64, drain: f64, head: f64) -> steam::Result<Option<Upstream>> {
+/// Pressure that a drain pump leaves for its valve at design [MPa] (*common practice, no source*).
+pub const PUMP_MARGIN: f64 = 0.3;
+
+/// Heat that a drain pump gives to the drain [kJ/kg]: from the shell to its own pressure, or to the line's.
+pub fn pump_rise(pump: &DrainPump, line: f64, shell: f64, drain: f64) -> steam::Result<f64> {
+    let to = pump.pressure.unwrap_or(line);
+    Ok((to - shell).max(0.0) * steam::state_ph(shell, drain)?.v * 1e3 / pump.efficiency)
+}
+
+/// What stands before the valve of line `p`, from a shell at `shell` [MPa], for a drain of enthalpy `drain` [kJ/kg];
+/// `None` where the head leaves no pressure.
+pub fn upstream(shell: f64, drain: f64, p: &Params) -> steam::Result<Option<Upstream>> {
     let leaving = steam::state_ph(shell, drain)?;
-    let pressure = shell + head * GRAVITY / leaving.v * 1e-6;
+    let pressure = shell + p.boost + p.head * GRAVITY / leaving.v * 1e-6;
     if pressure <= steam::SAT_P_LOW {
         return Ok(None);
     }
-    let sat = steam::sat_p(pressure)?;
-    let up = if drain >= sat.hf {
+    // Behind a pump the drain is liquid, at pressures where there may be no saturation.
+    let boiling = p.boost <= 0.0 && drain >= steam::sat_p(pressure)?.hf;
+    let up = if boiling {
+        let sat = steam::sat_p(pressure)?;
         let x = (drain - sat.hf) / sat.hfg();
         Upstream { pressure, vapour_pressure: pressure, density: 1.0 / (sat.vf + x * (sat.vg - sat.vf)) }
     } else {
@@ -70,10 +83,11 @@ mod tests {
             stroke: 10.0,
             characteristic: Characteristic::Linear,
             head: -20.0,
+            boost: 0.0,
         };
         let stem = Stem { opening: 1.0 };
         let cool = steam::liquid_pt(0.3, sat.t - 30.0).unwrap().h;
-        let at = |shell: f64| flow(&p, &stem, &upstream(shell, cool, p.head).unwrap(), 0.28);
+        let at = |shell: f64| flow(&p, &stem, &upstream(shell, cool, &p).unwrap(), 0.28);
         // 20 m of water take away about 0.18 MPa.
         assert_eq!(at(0.3), 0.0);
         assert!(at(0.6) > 0.0);
@@ -88,9 +102,10 @@ mod tests {
             stroke: 10.0,
             characteristic: Characteristic::Linear,
             head: 0.0,
+            boost: 0.0,
         };
         let stem = Stem { opening: 0.6 };
-        let at = |h: f64| flow(&p, &stem, &upstream(1.5, h, 0.0).unwrap(), 0.7);
+        let at = |h: f64| flow(&p, &stem, &upstream(1.5, h, &p).unwrap(), 0.7);
         let cool = at(steam::liquid_pt(1.5, sat.t - 25.0).unwrap().h);
         let boiling = at(sat.hf);
         let mixed = at(sat.hf + 0.05 * sat.hfg());

@@ -157,6 +157,8 @@ struct Frozen<'a> {
     cp: [f64; ZONES],
     /// Drain cooler: kW per K of (saturation - water in).
     drain_cooler: f64,
+    /// Enthalpy of a drain as cold as the water that arrives [kJ/kg].
+    coldest: f64,
     /// Desuperheating: kJ per kg of steam and K of (steam in - water in).
     desuperheater: f64,
     steam_t: f64,
@@ -177,7 +179,10 @@ impl Frozen<'_> {
         let w = i.water_flow;
         let steam = extraction::flow(i.line, &i.source, sat.p);
 
-        let drain_cooling = self.drain_cooler * (sat.t - self.t_in);
+        // The zone's capacity is that of the step's beginning; as the pressure falls, the drain holds less than it had.
+        let drain_h = sat.hf + self.quality * sat.hfg();
+        let drain_cooling =
+            (self.drain_cooler * (sat.t - self.t_in)).min((i.drain_out * (drain_h - self.coldest)).max(0.0));
         let m = p.storage[DRAIN_COOLING] / i.dt;
         let h1 = if m + w > 0.0 {
             (m * s.water[DRAIN_COOLING] + drain_cooling + w * i.water_in) / (m + w)
@@ -215,7 +220,6 @@ impl Frozen<'_> {
         let metal_heat = (sat.t - s.metal) * g / (1.0 + g * i.dt / p.metal_capacity);
         let duty = [drain_cooling, condensing, desuperheating];
         // What drains leaves the shell before the drain-cooling zone, which takes its heat from it alone.
-        let drain_h = sat.hf + self.quality * sat.hfg();
         let mass = steam + i.drain_in - i.drain_out - self.carry_over;
         let energy = steam * i.source.enthalpy + i.drain_in_heat
             - i.drain_out * drain_h
@@ -269,11 +273,15 @@ fn freeze<'a>(
     };
 
     let mut drain_cooler = 0.0;
+    let mut coldest = f64::NEG_INFINITY;
     let ua = p.surface.conductance[DRAIN_COOLING] * open;
     if ua > 0.0 && w > 0.0 && i.drain_out > 0.0 && (sat.t - t_in).abs() > 1e-6 {
         let cold =
             w * mean_capacity(i.water_in, t_in, s.water[DRAIN_COOLING], t[DRAIN_COOLING], cp[DRAIN_COOLING]);
         let hot_h = sat.hf + quality * sat.hfg();
+        if sat.t > t_in {
+            coldest = steam::liquid_pt(s.pressure, t_in).at(id)?.h;
+        }
         let hot = i.drain_out * surface::drain_capacity(&sat, hot_h, t_in).at(id)?;
         let ua = ua
             * exchange::two_films(flow_share, WATER_SHARE_DRAIN_COOLING, i.drain_out / p.surface.drain_flow);
@@ -335,6 +343,7 @@ fn freeze<'a>(
         t,
         cp,
         drain_cooler,
+        coldest,
         desuperheater,
         steam_t,
         condensing,

@@ -18,6 +18,7 @@ pub mod layout;
 pub mod ledger;
 pub mod level;
 pub mod measurements;
+pub mod network;
 pub mod open_heater;
 pub mod operation;
 pub mod pipe;

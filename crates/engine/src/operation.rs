@@ -14,8 +14,16 @@ use crate::measurements::{HeaterMeasurements, Measurements};
 use crate::plant::file::LevelSettings;
 use serde::{Deserialize, Serialize};
 
-/// Steam goes on opening while the measured ramp is below this share of the permitted one.
-const RAMP_SHARE: f64 = 0.8;
+/// Share of the permitted ramp at which steam is let back in: the rest is for the lag of tubes and measurement.
+const RAMP_SHARE: f64 = 0.7;
+/// Letting steam back in: speed of the stop valve per relative error of the ramp [strokes per second], at once and
+/// added over [`RAMP_TIME`] (*common practice, no source*: a line at a few per cent of opening passes half its steam,
+/// so that the valve is inched open over minutes).
+const RAMP_SPEED: f64 = 0.0003;
+/// See [`RAMP_SPEED`] [s].
+const RAMP_TIME: f64 = 60.0;
+/// Most that the valve is let back when the ramp is exceeded [strokes per second].
+const RAMP_RETREAT: f64 = 0.002;
 /// A valve counts as shut below this opening.
 const SHUT: f64 = 1e-9;
 /// Level must come back this far inside a mark before it counts as normal again [mm].
@@ -49,7 +57,9 @@ pub struct Params {
     pub open_level: PiParams,
     /// Condensate at design [kg/s].
     pub condensate: f64,
-    /// Feed flow (and steam flow) at design [kg/s].
+    /// Steam flow at design [kg/s].
+    pub steam: f64,
+    /// Feed pump flow at design [kg/s]: less than the steam where drains are pumped in behind the pumps.
     pub feed: f64,
     /// Hotwell level control.
     pub hotwell: PiParams,
@@ -98,6 +108,8 @@ pub struct HeaterControl {
     pub normal_hand: Option<f64>,
     /// The same for the emergency drain.
     pub emergency_hand: Option<f64>,
+    /// Speed at which steam is being let back in [strokes per second].
+    opening_speed: f64,
     /// The water has to leave a shell that fills: the bypass does not wait for the stop valve.
     urgent: bool,
     /// How long the level has stood at high-high [s].
@@ -115,6 +127,7 @@ impl HeaterControl {
             level: Pi::at(output),
             normal_hand: None,
             emergency_hand: None,
+            opening_speed: 0.0,
             urgent: false,
             high_high_for: 0.0,
             level_high: false,
@@ -242,11 +255,12 @@ pub fn command(
                 }
                 Mode::Isolated | Mode::Out => {}
             }
-            if m.heaters[k].level >= p.heaters[k].level.high {
+            let marks = &p.heaters[k].level;
+            if m.heaters[k].level >= marks.emergency + marks.emergency_band {
                 return Err(refuse(
                     heater,
-                    "its level is high: steam must not be opened on a flooded shell.",
-                    "Drain the shell below its high mark first.",
+                    "its level is above what the emergency drain holds: steam must not be opened on a flooded shell.",
+                    "Drain the shell first.",
                 ));
             }
             // A group shares its water: its members come back together.
@@ -254,6 +268,7 @@ pub fn command(
                 let c = &mut s.heaters[j];
                 if j == k || c.mode == Mode::Out {
                     c.mode = Mode::Returning;
+                    c.opening_speed = 0.0;
                     log.push((Code::PutBack, Some(j), 0.0));
                 }
             }
@@ -324,10 +339,7 @@ pub fn control(p: &Params, s: &mut State, m: &Measurements, d: &mut Demands, dt:
             Mode::InService => extraction::Demand { stop: 1.0, shut_non_return: false },
             Mode::Isolated => extraction::Demand { stop: 0.0, shut_non_return: false },
             Mode::Tripping | Mode::Out => extraction::Demand { stop: 0.0, shut_non_return: true },
-            Mode::Returning => {
-                let may_open = hm.bypass <= SHUT && hm.ramp.abs() < RAMP_SHARE * hp.ramp_limit;
-                extraction::Demand { stop: if may_open { 1.0 } else { hm.stop }, shut_non_return: false }
-            }
+            Mode::Returning => extraction::Demand { stop: let_in(c, hp, hm, dt), shut_non_return: false },
         };
         d.heaters.push(HeaterDemands {
             extraction,
@@ -349,8 +361,20 @@ pub fn control(p: &Params, s: &mut State, m: &Measurements, d: &mut Demands, dt:
     let store = s.open_level.step(&p.open_level, -m.open_level, (0.0, 3.0), dt);
     d.condensate = p.condensate * (m.feed_flow / p.feed - 1.0 + store).max(0.0);
     d.makeup = p.makeup_limit * s.hotwell.step(&p.hotwell, -m.hotwell_level, (-1.0, 1.0), dt);
-    d.feed = m.steam_flow + p.feed * s.drum.step(&p.drum, -m.drum_level, (-0.2, 0.2), dt);
-    d.steam = p.feed * s.load;
+    d.feed = m.steam_flow * p.feed / p.steam + p.feed * s.drum.step(&p.drum, -m.drum_level, (-0.2, 0.2), dt);
+    d.steam = p.steam * s.load;
+}
+
+/// Position asked of the stop valve of a heater whose steam is coming back: inched open so that the feedwater's ramp
+/// stays at its share of what is permitted, once all water passes through the heater.
+fn let_in(c: &mut HeaterControl, p: &HeaterParams, m: &HeaterMeasurements, dt: f64) -> f64 {
+    if m.bypass > SHUT {
+        return m.stop;
+    }
+    let error = RAMP_SHARE - m.ramp.abs() / p.ramp_limit;
+    c.opening_speed = (c.opening_speed + RAMP_SPEED * error * dt / RAMP_TIME).clamp(0.0, 1.0);
+    let speed = (c.opening_speed + RAMP_SPEED * error).max(-RAMP_RETREAT);
+    (m.stop + speed * dt).clamp(0.0, 1.0)
 }
 
 /// Moves a heater's mode on when its valves have arrived.

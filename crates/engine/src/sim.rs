@@ -7,14 +7,13 @@
 use crate::boiler;
 use crate::command::Command;
 use crate::condenser;
-use crate::drain;
 use crate::event::{Code, Event};
-use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::heater;
 use crate::ledger::Crossing;
 use crate::measurements::{HeaterMeasurements, Measurements};
+use crate::network;
 use crate::open_heater;
 use crate::operation::{self, Demands, Log, Mode};
 use crate::plant::file::Plant;
@@ -22,7 +21,6 @@ use crate::sizing::{self, Sized};
 use crate::steady::{Balance, Model};
 use crate::train::{Params, PlantState, Receiver, STEP, State};
 use crate::turbine;
-use crate::water::saturated_at;
 use sha2::{Digest, Sha256};
 
 /// Largest change of condensate flow [share of design per second] (*common practice, no source*).
@@ -37,10 +35,16 @@ pub struct ClosedOutputs {
     pub heater: heater::Outputs,
     /// Water through its tubes [kg/s].
     pub water_flow: f64,
+    /// All the water that passes there, with what goes round its group [kg/s].
+    pub passing: f64,
     /// Drains that arrived [kg/s].
     pub drain_in: f64,
     /// Normal drain [kg/s].
     pub normal: f64,
+    /// Of which pumped into the feedwater behind the heater [kg/s].
+    pub forward: f64,
+    /// Heat that the drain pump gives to it [kJ/kg].
+    pub forward_rise: f64,
     /// Emergency drain [kg/s].
     pub emergency: f64,
     /// Enthalpy of the water that arrived [kJ/kg].
@@ -56,7 +60,7 @@ pub struct Outputs {
     pub open: open_heater::Outputs,
     /// Drains that arrived there [kg/s].
     pub open_drain_in: f64,
-    /// Condensate arriving there: enthalpy [kJ/kg] and temperature [°C].
+    /// Condensate arriving there: enthalpy [kJ/kg].
     pub open_water_in: f64,
     /// Its temperature [°C].
     pub open_water_in_t: f64,
@@ -70,7 +74,11 @@ pub struct Outputs {
     pub feed: feed_pump::Outputs,
     /// Temperature at the pumps' suction [°C].
     pub suction_t: f64,
-    /// Feedwater at the economiser inlet: enthalpy [kJ/kg] and temperature [°C].
+    /// Feedwater to the boiler [kg/s]: of the feed pumps and of drains pumped in behind them.
+    pub boiler_feed: f64,
+    /// Condensate arriving at the open heater [kg/s].
+    pub open_water_flow: f64,
+    /// Feedwater at the economiser inlet: enthalpy [kJ/kg].
     pub final_h: f64,
     /// Its temperature [°C].
     pub final_t: f64,
@@ -98,9 +106,9 @@ impl Stream {
     }
 }
 
-/// Drains under way within a step.
+/// Drains that fall within a step.
 #[derive(Clone, Copy, Debug, Default)]
-struct Drains {
+struct Falling {
     /// To the next heater.
     cascade: Stream,
     /// To the condenser.
@@ -345,98 +353,96 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, d: &mut Demands, log: &mut L
     operation::control(&p.operation, &mut s.control, &o.measured, d, dt, log);
     operation::protect(&p.operation, &mut s.control, &o.measured, d, dt, log);
     let x = &mut s.plant;
-    drive(p, x, d);
+    network::drive(p, x, d);
 
     // Pumps.
-    let suction_h = x.suction.leaving();
-    let suction = suction(p, x, suction_h, o.measured.open_level)?;
-    o.suction_t = suction.0;
-    o.feed = feed_pump::step(&p.feed_pumps, &mut x.feed, d.feed, &suction.1, dt);
+    let (suction_t, suction) = network::suction(p, x, o.measured.open_level)?;
+    o.suction_t = suction_t;
+    o.feed = feed_pump::step(&p.feed_pumps, &mut x.feed, d.feed, &suction, dt);
     let feed = o.feed.flow;
     let most = CONDENSATE_RATE * p.condensate_design * dt;
     x.condensate += (d.condensate.min(p.condensate_largest) - x.condensate).clamp(-most, most);
     let condensate = x.condensate;
     let condensate_h = condenser::condensate(&x.condenser)?;
 
-    // Feedwater on its way: what arrives at each heater in this step.
+    // Drains by their valves as they stand, and feedwater on its way.
+    let condenser_p = x.condenser.pressure;
+    network::drains(p, x, o, condenser_p)?;
     let m = p.closed.len();
-    let arriving = |x: &mut PlantState, from: usize, to: usize, total: f64, mut h: f64, o: &mut Outputs| {
-        for k in (from..to).rev() {
-            let through = total * (1.0 - x.bypass[p.group(k)].opening);
-            o.closed[k].water_flow = through;
-            o.closed[k].water_in = h;
-            h = x.closed[k].outlet_pipe.take(leaving_flow(p, k, from, total, through) * dt);
-        }
-        h
-    };
-    o.open_water_in = arriving(x, p.high, m, condensate, condensate_h + p.condensate_rise, o);
+    let low = network::Side { from: p.high, to: m };
+    let high = network::Side { from: 0, to: p.high };
+    (o.open_water_flow, o.open_water_in) =
+        network::arrive(p, x, o, low, condensate, condensate_h + p.condensate_rise);
     let taken = x.suction.take(feed * dt);
-    let economiser = arriving(x, 0, p.high, feed, taken + o.feed.rise, o);
-    o.final_h = x.feed_line.take(feed * dt);
+    let economiser = network::arrive(p, x, o, high, feed, taken + o.feed.rise);
+    o.boiler_feed = economiser.0;
+    o.final_h = x.feed_line.take(o.boiler_feed * dt);
 
     // Pressures along the turbine, with the shells as they stand.
-    let condenser_p = x.condenser.pressure;
     let throttle = x.boiler.steam;
-    let taps = taps(p, x);
+    let taps = network::taps(p, x);
     let inlet = turbine::expansion(&p.turbine, &mut x.turbine, throttle, &taps, condenser_p)?;
 
-    // Drains and shells, from the highest pressure down.
-    let mut drains = Drains::default();
+    // Shells, from the highest pressure down, with the drains that fall from one to the next.
+    let mut falling = Falling::default();
     let mut extractions = vec![0.0; taps.len()];
     for k in 0..=m {
         if k == p.high {
-            let arrived = std::mem::take(&mut drains.cascade);
+            let arrived = std::mem::take(&mut falling.cascade);
             o.open_drain_in = arrived.mass;
             let i = open_heater::Inputs {
                 dt,
                 source: x.turbine.points[p.open_point()],
                 line: taps[p.open_point()].line,
-                water_in: condensate,
-                water_in_heat: condensate * o.open_water_in,
+                water_in: o.open_water_flow,
+                water_in_heat: o.open_water_flow * o.open_water_in,
                 drain_in: arrived.mass,
                 drain_in_heat: arrived.heat,
                 water_out: feed,
             };
             o.open = open_heater::step(&p.open, &mut x.open, &i)?;
             extractions[p.open_point()] = o.open.steam_flow;
-            drains.condenser.add(o.open.overflow, o.open.overflow_heat);
+            falling.condenser.add(o.open.overflow, o.open.overflow_heat);
         }
         if k == m {
             break;
         }
-        closed_step(p, x, o, k, taps[p.point(k)].line, condenser_p, &mut drains)?;
+        closed_step(p, x, o, k, taps[p.point(k)].line, &mut falling)?;
         extractions[p.point(k)] = o.closed[k].heater.steam_flow;
     }
 
     // Feedwater sent on.
-    send(p, x, o, p.high, m, condensate, dt);
+    network::send(p, x, o, low);
     x.suction.put(feed * dt, o.open.water_out);
-    send(p, x, o, 0, p.high, feed, dt);
-    x.feed_line.put(feed * dt, economiser);
+    network::send(p, x, o, high);
+    x.feed_line.put(o.boiler_feed * dt, economiser.1);
 
     // Work, condenser, boiler.
     o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &extractions);
     o.makeup = d.makeup;
     let inputs = condenser::Inputs {
         dt,
-        inflow: o.turbine.exhaust_flow + drains.condenser.mass,
-        inflow_heat: o.turbine.exhaust_flow * o.turbine.exhaust_enthalpy + drains.condenser.heat,
+        inflow: o.turbine.exhaust_flow + falling.condenser.mass,
+        inflow_heat: o.turbine.exhaust_flow * o.turbine.exhaust_enthalpy + falling.condenser.heat,
         condensate,
         makeup: o.makeup,
     };
     o.condenser = condenser::step(&p.condenser, &mut x.condenser, &inputs)?;
     o.heat_added = boiler::heat_added(&p.boiler, &x.boiler, o.final_h) + o.turbine.reheat;
-    boiler::step(&p.boiler, &mut x.boiler, d.steam, feed, dt);
+    boiler::step(&p.boiler, &mut x.boiler, d.steam, o.boiler_feed, dt);
 
     // Account and read-outs.
-    o.auxiliary = o.feed.power + condensate * p.condensate_rise;
+    let drain_pumping: f64 = o.closed.iter().map(|c| c.forward * c.forward_rise).sum();
+    o.auxiliary = o.feed.power + condensate * p.condensate_rise + drain_pumping;
     s.ledger.book(
         &Crossing {
             mass: o.makeup - o.open.vent_flow,
-            feed,
+            feed: o.boiler_feed,
             energy: throttle * p.turbine.main_enthalpy
                 + o.turbine.reheat
-                + feed * (o.feed.rise - o.final_h)
+                + feed * o.feed.rise
+                + drain_pumping
+                - o.boiler_feed * o.final_h
                 + condensate * p.condensate_rise
                 + o.condenser.makeup_heat
                 - o.turbine.shaft
@@ -455,102 +461,17 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, d: &mut Demands, log: &mut L
     measure(p, s, o)
 }
 
-/// Moves every valve.
-fn drive(p: &Params, x: &mut PlantState, d: &Demands) {
-    for ((c, q), a) in x.closed.iter_mut().zip(&p.closed).zip(&d.heaters) {
-        c.extraction.drive(&q.extraction, &a.extraction, p.dt);
-        c.normal.drive(a.normal, q.normal.stroke, p.dt);
-        c.emergency.drive(a.emergency, q.emergency.stroke, p.dt);
-    }
-    let open = extraction::Demand { stop: 1.0, shut_non_return: false };
-    x.open_extraction.drive(&p.open_extraction, &open, p.dt);
-    for (b, a) in x.bypass.iter_mut().zip(&d.bypass) {
-        b.drive(*a, p.bypass_stroke, p.dt);
-    }
-}
-
-/// The extraction lines as the turbine feels them, by point.
-fn taps(p: &Params, x: &PlantState) -> Vec<turbine::Tap> {
-    // A point that only leads to the reheater has no line.
-    let mut taps = vec![turbine::Tap { line: 0.0, shell: 0.0 }; p.layout.points.len()];
-    for (k, (c, q)) in x.closed.iter().zip(&p.closed).enumerate() {
-        taps[p.point(k)] =
-            turbine::Tap { line: c.extraction.coefficient(&q.extraction), shell: c.heater.pressure };
-    }
-    taps[p.open_point()] =
-        turbine::Tap { line: x.open_extraction.coefficient(&p.open_extraction), shell: x.open.pressure };
-    taps
-}
-
-/// Water at the feed pumps' suction, with its temperature [°C]: what arrives may be hotter than the tank now is.
-fn suction(p: &Params, x: &PlantState, h: f64, level: f64) -> Result<(f64, feed_pump::Suction), Fault> {
-    let sat = steam::sat_p(x.open.pressure).at(&p.open.id)?;
-    // Saturated when it left the tank, whatever the tank's pressure is now.
-    let t = saturated_at(h, sat.t).at("feed_pumps")?;
-    let arrived = steam::sat_t(t).at("feed_pumps")?;
-    Ok((
-        t,
-        feed_pump::Suction {
-            tank: sat.p,
-            level: level * 1e-3,
-            volume: arrived.vf,
-            vapour_pressure: arrived.p,
-        },
-    ))
-}
-
-/// Flow in the pipe behind heater `k`: all the water where its group ends, the heater's own within the group.
-/// `from` is the first index of the side that `k` is on.
-fn leaving_flow(p: &Params, k: usize, from: usize, total: f64, through: f64) -> f64 {
-    if k > from && p.group(k - 1) == p.group(k) { through } else { total }
-}
-
-/// Sends the water of heaters `from..to` into their outlet pipes, mixed with what went round each group.
-fn send(p: &Params, x: &mut PlantState, o: &Outputs, from: usize, to: usize, total: f64, dt: f64) {
-    let mut round = 0.0; // enthalpy at the entry of the group
-    for k in (from..to).rev() {
-        let c = &o.closed[k];
-        if k + 1 == to || p.group(k + 1) != p.group(k) {
-            round = c.water_in;
-        }
-        let flow = leaving_flow(p, k, from, total, c.water_flow);
-        let ends = !(k > from && p.group(k - 1) == p.group(k));
-        let h = if ends && total > 0.0 {
-            (c.water_flow * c.heater.water_out + (total - c.water_flow) * round) / total
-        } else {
-            c.heater.water_out
-        };
-        x.closed[k].outlet_pipe.put(flow * dt, h);
-    }
-}
-
-/// One closed heater with its drains: takes what arrives from the heater above and leaves what goes on to the one
-/// below.
+/// One closed heater: takes the drain that falls from the heater above and leaves what falls on.
 fn closed_step(
     p: &Params,
     x: &mut PlantState,
     o: &mut Outputs,
     k: usize,
     line: f64,
-    condenser_p: f64,
-    drains: &mut Drains,
+    falling: &mut Falling,
 ) -> Result<(), Fault> {
     let q = &p.closed[k];
-    let id = q.heater.id.as_str();
-    let down = match q.receiver {
-        Receiver::Closed(j) => x.closed[j].heater.pressure,
-        Receiver::Open => x.open.pressure,
-        Receiver::Condenser => condenser_p,
-    };
-    let c = &mut x.closed[k];
-    let at = |head: f64| drain::upstream(c.heater.pressure, c.heater.drain, head).at(id);
-    let normal = drain::flow(&q.normal, &c.normal, &at(q.normal.head)?, down);
-    let emergency = if c.emergency.opening > 0.0 {
-        drain::flow(&q.emergency, &c.emergency, &at(q.emergency.head)?, condenser_p)
-    } else {
-        0.0
-    };
-    let arrived = std::mem::take(&mut drains.cascade);
+    let arrived = std::mem::take(&mut falling.cascade);
     let out = &mut o.closed[k];
     let i = heater::Inputs {
         dt: p.dt,
@@ -560,17 +481,19 @@ fn closed_step(
         water_in: out.water_in,
         drain_in: arrived.mass,
         drain_in_heat: arrived.heat,
-        drain_out: normal + emergency,
+        drain_out: out.normal + out.emergency,
     };
-    out.heater = heater::step(&q.heater, &mut c.heater, &i, p.line(k))?;
+    out.heater = heater::step(&q.heater, &mut x.closed[k].heater, &i, p.line(k))?;
     out.drain_in = arrived.mass;
-    out.normal = normal;
-    out.emergency = emergency;
     let h = out.heater.drain;
-    drains.condenser.add(emergency, emergency * h);
-    drains.condenser.add(out.heater.carry_over, out.heater.carry_over_heat);
-    let to = if q.receiver == Receiver::Condenser { &mut drains.condenser } else { &mut drains.cascade };
-    to.add(normal, normal * h);
+    falling.condenser.add(out.emergency, out.emergency * h);
+    falling.condenser.add(out.heater.carry_over, out.heater.carry_over_heat);
+    match q.receiver {
+        Receiver::Condenser => falling.condenser.add(out.normal, out.normal * h),
+        Receiver::Closed(_) | Receiver::Open => falling.cascade.add(out.normal, out.normal * h),
+        // Already on its way in the feedwater.
+        Receiver::Forward(_) => {}
+    }
     Ok(())
 }
 

@@ -31,7 +31,7 @@ const TYPICAL_COEFFICIENT: [f64; ZONES] = [2.0, 3.5, 0.6];
 /// Heights over which an outlet in the shell's bottom, without a drain cooler, runs from empty to covered [m].
 const PLAIN_OUTLET: (f64, f64) = (0.0, 0.06);
 /// Hotwell and drum level control (*common practice, no source*): gain per mm, integral time [s].
-const HOTWELL_CONTROL: PiParams = PiParams { gain: 0.004, integral_time: 120.0 };
+const HOTWELL_CONTROL: PiParams = PiParams { gain: 0.01, integral_time: 600.0 };
 const DRUM_CONTROL: PiParams = PiParams { gain: 0.0015, integral_time: 150.0 };
 
 /// The sized plant, at rest at its design point.
@@ -108,7 +108,8 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             groups: groups.clone(),
             open_level: PiParams { gain: oe.level_gain, integral_time: oe.level_integral_time },
             condensate: bal.condensate,
-            feed: bal.throttle,
+            steam: bal.throttle,
+            feed: bal.feed,
             hotwell: HOTWELL_CONTROL,
             makeup_limit: equipped.condenser.makeup_limit,
             drum: DRUM_CONTROL,
@@ -142,7 +143,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         condenser: condenser_state,
         condensate: bal.condensate,
         boiler: boiler::State { drum: be.drum_mass, steam: b.steam_flow },
-        feed: feed_pump::State { flow: b.steam_flow },
+        feed: feed_pump::State { flow: bal.feed },
     };
     let control = operation::State {
         heaters: controls,
@@ -212,12 +213,7 @@ fn closed_heater(
         (DrainTo::Condenser, _) => Receiver::Condenser,
         (DrainTo::Next, Some(Heater::Open(_))) => Receiver::Open,
         (DrainTo::Next, _) => Receiver::Closed(if i > model.layout.high { i } else { i + 1 }),
-        (DrainTo::Forward(_), _) => {
-            return Err(cannot(
-                "a pumped-forward drain can be balanced, not yet run.",
-                "Drain this heater to the next or to the condenser to run the plant.",
-            ));
-        }
+        (DrainTo::Forward(pump), _) => Receiver::Forward(*pump),
     };
     let line = if i < model.layout.high { &model.lines.high } else { &model.lines.low };
     let sat = steam::sat_p(hb.pressure).at(id)?;

@@ -12,6 +12,7 @@ use crate::measurements::RateMeter;
 use crate::open_heater;
 use crate::operation;
 use crate::pipe::Pipe;
+use crate::plant::file::DrainPump;
 use crate::steady::pass::Lines;
 use crate::turbine;
 use crate::valve::Stem;
@@ -23,7 +24,7 @@ use serde::{Deserialize, Serialize};
 pub const STEP: f64 = 0.25;
 
 /// Where a normal drain arrives.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Receiver {
     /// A closed heater, by index.
     Closed(usize),
@@ -31,6 +32,8 @@ pub enum Receiver {
     Open,
     /// The condenser.
     Condenser,
+    /// The feedwater line behind this heater, by a pump.
+    Forward(DrainPump),
 }
 
 /// A closed heater with what belongs to it.

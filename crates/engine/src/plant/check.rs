@@ -351,6 +351,21 @@ fn groups(plant: &Plant, r: &mut Report) {
             );
         }
     }
+    for (g, group) in plant.bypass_groups.iter().enumerate() {
+        // The water meets the group from its lowest pressure up: the first in the list of heaters is its end.
+        let end = plant.heaters.iter().find(|h| group.iter().any(|id| id == h.id())).map(Heater::id);
+        let inside =
+            plant.heaters.iter().filter(|h| group.iter().any(|id| id == h.id()) && Some(h.id()) != end);
+        for h in inside {
+            let forward = matches!(h, Heater::Closed(c) if matches!(c.drains_to, DrainTo::Forward(_)));
+            r.need(
+                !forward,
+                format!("bypass_groups[{g}]"),
+                format!("'{}' pumps its drain into the middle of the group.", h.id()),
+                "Let only the last heater that the water meets in a group pump its drain forward.",
+            );
+        }
+    }
     r.within("bypass_stroke", plant.bypass_stroke, 0.5, 600.0, "s");
 }
 

@@ -430,49 +430,56 @@ fn closed_model(
             let to = o.equipment.as_ref().map_or(level, |e| e.tank.elevation + e.tank.diameter);
             (design.heaters[i + 1].pressure, level - to)
         }
-        // A pumped drain has its pump before the valve: the valve is sized for what the condenser would draw.
+        (DrainTo::Forward(_), _) => (line.pressure(), 0.0),
         _ => to_condenser,
     };
-    let size = |v: &DrainValve, (down, head): (f64, f64), name: &str| {
+    let boost = match &c.drains_to {
+        DrainTo::Forward(_) => line.pressure() - b.pressure + drain::PUMP_MARGIN,
+        _ => 0.0,
+    };
+    let size = |v: &DrainValve, (down, head): (f64, f64), boost: f64, name: &str| {
+        let unit = drain::Params {
+            coefficient: 1.0,
+            recovery: v.recovery,
+            stroke: v.stroke,
+            characteristic: v.characteristic,
+            head,
+            boost,
+        };
         let place = format!("heaters.{}.equipment.{name}", c.id);
-        size_drain(v, (b.pressure, b.drain, b.drain_flow), head, down, &place)
+        size_drain(unit, v.design_opening, (b.pressure, b.drain, b.drain_flow), down, &place)
     };
     Ok(ClosedModel {
         surface,
         water,
         drains: Some((
-            size(&e.normal_drain, next, "normal_drain")?,
-            size(&e.emergency_drain, to_condenser, "emergency_drain")?,
+            size(&e.normal_drain, next, boost, "normal_drain")?,
+            size(&e.emergency_drain, to_condenser, 0.0, "emergency_drain")?,
         )),
         level: Some(e.level),
         geometry: Some((Geometry::new(&e.shell), e.shell.normal_level)),
     })
 }
 
-/// `from`: shell pressure [MPa], drain enthalpy [kJ/kg] and flow [kg/s] at design.
+/// Sizes the valve of the line `unit`, which has a coefficient of 1. `from`: shell pressure [MPa], drain enthalpy
+/// [kJ/kg] and flow [kg/s] at design.
 fn size_drain(
-    v: &DrainValve,
+    unit: drain::Params,
+    opening: f64,
     from: (f64, f64, f64),
-    head: f64,
     down: f64,
     place: &str,
 ) -> Result<drain::Params, Fault> {
     let (pressure, drain, flow) = from;
-    let unit = drain::Params {
-        coefficient: 1.0,
-        recovery: v.recovery,
-        stroke: v.stroke,
-        characteristic: v.characteristic,
-        head,
-    };
-    let up = drain::upstream(pressure, drain, head).at(place)?;
-    let passed = drain::flow(&unit, &Stem { opening: v.design_opening }, &up, down);
+    let up = drain::upstream(pressure, drain, &unit).at(place)?;
+    let passed = drain::flow(&unit, &Stem { opening }, &up, down);
     if !(passed > 0.0) {
         return Err(Fault::new(
             "drain_cannot_flow",
             place,
             format!(
-                "at design {pressure:.4} MPa and {head:.1} m of head do not drive the drain to {down:.4} MPa."
+                "at design {pressure:.4} MPa and {:.1} m of head do not drive the drain to {down:.4} MPa.",
+                unit.head
             ),
             "Check the elevations, or drain this heater elsewhere.",
         ));

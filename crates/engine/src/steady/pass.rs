@@ -207,9 +207,7 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         b.dca = b.drain_t - b.water_in_t;
         h = b.water_out;
         if let DrainTo::Forward(pump) = &heater.drains_to {
-            let to = pump.pressure.unwrap_or(line.pressure());
-            let v = steam::state_ph(sat.p, b.drain).at(id)?.v;
-            let rise = (to - sat.p).max(0.0) * v * 1e3 / pump.efficiency;
+            let rise = drain::pump_rise(pump, line.pressure(), sat.p, b.drain).at(id)?;
             p.drain_pumping += drains.pumped[i] * rise;
             h = (through[i] * h + drains.pumped[i] * (b.drain + rise)) / after[i];
         }
@@ -321,7 +319,7 @@ fn capacity(c: &Context, i: usize, steam: &SteamSide, drain_h: f64) -> steam::Re
     let (from, to) = (&steam.shells[i], &steam.shells[i + 1]);
     match c.model.and_then(|m| m.closed[i].as_ref()).and_then(|m| m.drains.as_ref()) {
         Some((normal, _)) => {
-            let up = drain::upstream(from.p, drain_h.min(from.hf), normal.head)?;
+            let up = drain::upstream(from.p, drain_h.min(from.hf), normal)?;
             Ok(drain::flow(normal, &Stem { opening: 1.0 }, &up, to.p))
         }
         // A trap passes everything as long as it is driven.
@@ -334,7 +332,7 @@ fn level_for(c: &Context, i: usize, steam: &SteamSide, drain_h: f64, spill: f64)
     let Some(m) = c.model.and_then(|m| m.closed[i].as_ref()) else { return Ok(0.0) };
     let (Some((_, emergency)), Some(marks)) = (&m.drains, &m.level) else { return Ok(0.0) };
     let sat = &steam.shells[i];
-    let up = drain::upstream(sat.p, drain_h.min(sat.hf), emergency.head)?;
+    let up = drain::upstream(sat.p, drain_h.min(sat.hf), emergency)?;
     let passed = |opening| drain::flow(emergency, &Stem { opening }, &up, steam.condenser.p);
     let (mut a, mut b) = (0.0, 1.0);
     for _ in 0..50 {

@@ -1,0 +1,152 @@
+//! What joins the components: valves that move, drains and extraction lines as they stand, water on its way.
+
+use crate::drain;
+use crate::extraction;
+use crate::fault::{At, Fault};
+use crate::feed_pump;
+use crate::operation::Demands;
+use crate::sim::Outputs;
+use crate::train::{Params, PlantState, Receiver};
+use crate::turbine;
+use crate::water::saturated_at;
+
+/// Moves every valve.
+pub fn drive(p: &Params, x: &mut PlantState, d: &Demands) {
+    for ((c, q), a) in x.closed.iter_mut().zip(&p.closed).zip(&d.heaters) {
+        c.extraction.drive(&q.extraction, &a.extraction, p.dt);
+        c.normal.drive(a.normal, q.normal.stroke, p.dt);
+        c.emergency.drive(a.emergency, q.emergency.stroke, p.dt);
+    }
+    let open = extraction::Demand { stop: 1.0, shut_non_return: false };
+    x.open_extraction.drive(&p.open_extraction, &open, p.dt);
+    for (b, a) in x.bypass.iter_mut().zip(&d.bypass) {
+        b.drive(*a, p.bypass_stroke, p.dt);
+    }
+}
+
+/// The extraction lines as the turbine feels them, by point.
+pub fn taps(p: &Params, x: &PlantState) -> Vec<turbine::Tap> {
+    // A point that only leads to the reheater has no line.
+    let mut taps = vec![turbine::Tap { line: 0.0, shell: 0.0 }; p.layout.points.len()];
+    for (k, (c, q)) in x.closed.iter().zip(&p.closed).enumerate() {
+        taps[p.point(k)] =
+            turbine::Tap { line: c.extraction.coefficient(&q.extraction), shell: c.heater.pressure };
+    }
+    taps[p.open_point()] =
+        turbine::Tap { line: x.open_extraction.coefficient(&p.open_extraction), shell: x.open.pressure };
+    taps
+}
+
+/// Drains by their valves as they stand; what is pumped forward, with the pump's work on it.
+pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Result<(), Fault> {
+    for (k, (q, c)) in p.closed.iter().zip(&x.closed).enumerate() {
+        let id = q.heater.id.as_str();
+        let h = &c.heater;
+        let down = match q.receiver {
+            Receiver::Closed(j) => x.closed[j].heater.pressure,
+            Receiver::Open => x.open.pressure,
+            Receiver::Condenser => condenser,
+            Receiver::Forward(_) => p.line(k).pressure(),
+        };
+        let out = &mut o.closed[k];
+        let passed = |v: &drain::Params, opening: &crate::valve::Stem, down: f64| {
+            if opening.opening > 0.0 {
+                Ok(drain::flow(v, opening, &drain::upstream(h.pressure, h.drain, v)?, down))
+            } else {
+                Ok(0.0)
+            }
+        };
+        out.normal = passed(&q.normal, &c.normal, down).at(id)?;
+        out.emergency = passed(&q.emergency, &c.emergency, condenser).at(id)?;
+        (out.forward, out.forward_rise) = match q.receiver {
+            Receiver::Forward(pump) => {
+                (out.normal, drain::pump_rise(&pump, p.line(k).pressure(), h.pressure, h.drain).at(id)?)
+            }
+            _ => (0.0, 0.0),
+        };
+    }
+    Ok(())
+}
+
+/// Water at the feed pumps' suction, with its temperature [°C]: what arrives may be hotter than the tank now is.
+pub fn suction(p: &Params, x: &PlantState, level: f64) -> Result<(f64, feed_pump::Suction), Fault> {
+    let h = x.suction.leaving();
+    let sat = steam::sat_p(x.open.pressure).at(&p.open.id)?;
+    // Saturated when it left the tank, whatever the tank's pressure is now.
+    let t = saturated_at(h, sat.t).at("feed_pumps")?;
+    let arrived = steam::sat_t(t).at("feed_pumps")?;
+    Ok((
+        t,
+        feed_pump::Suction {
+            tank: sat.p,
+            level: level * 1e-3,
+            volume: arrived.vf,
+            vapour_pressure: arrived.p,
+        },
+    ))
+}
+
+/// Closed heaters on one side of the feed pumps, by index.
+#[derive(Clone, Copy, Debug)]
+pub struct Side {
+    /// First, nearest to the boiler.
+    pub from: usize,
+    /// Behind the last, where the water comes in.
+    pub to: usize,
+}
+
+impl Side {
+    /// Whether heater `k` is the last of its group that the water meets: there the bypass joins it again.
+    fn ends(&self, p: &Params, k: usize) -> bool {
+        k == self.from || p.group(k - 1) != p.group(k)
+    }
+
+    /// Whether heater `k` is the first of its group that the water meets.
+    fn begins(&self, p: &Params, k: usize) -> bool {
+        k + 1 == self.to || p.group(k + 1) != p.group(k)
+    }
+}
+
+/// Water on its way along a side, from `total` [kg/s] of enthalpy `h` [kJ/kg] at its start: finds what arrives at each
+/// heater and takes from each pipe what leaves it in this step. Returns flow and enthalpy at the end of the side.
+pub fn arrive(
+    p: &Params,
+    x: &mut PlantState,
+    o: &mut Outputs,
+    side: Side,
+    mut total: f64,
+    mut h: f64,
+) -> (f64, f64) {
+    for k in (side.from..side.to).rev() {
+        let out = &mut o.closed[k];
+        out.passing = total;
+        out.water_flow = total * (1.0 - x.bypass[p.group(k)].opening);
+        out.water_in = h;
+        let leaving = if side.ends(p, k) { total } else { out.water_flow };
+        h = x.closed[k].outlet_pipe.take((leaving + out.forward) * p.dt);
+        total += out.forward;
+    }
+    (total, h)
+}
+
+/// Sends the water of a side into the heaters' outlet pipes, mixed with what went round each group and with drains
+/// pumped forward.
+pub fn send(p: &Params, x: &mut PlantState, o: &Outputs, side: Side) {
+    let mut round = 0.0; // enthalpy at the entry of the group
+    for k in (side.from..side.to).rev() {
+        let c = &o.closed[k];
+        if side.begins(p, k) {
+            round = c.water_in;
+        }
+        let (mut flow, mut heat) = (c.water_flow, c.water_flow * c.heater.water_out);
+        if side.ends(p, k) {
+            flow = c.passing;
+            heat += (c.passing - c.water_flow) * round;
+        }
+        flow += c.forward;
+        heat += c.forward * (c.heater.drain + c.forward_rise);
+        if flow > 0.0 {
+            x.closed[k].outlet_pipe.put(flow * p.dt, heat / flow);
+        }
+    }
+}
