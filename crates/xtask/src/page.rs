@@ -10,8 +10,9 @@ use anyhow::{Context, Result};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-/// Sources and tools: not part of what is served.
-const NOT_SERVED: [&str; 5] = ["src", "node_modules", "package.json", "package-lock.json", "tsconfig.json"];
+/// Sources, tools and the pictures of the README: not part of what is served.
+const NOT_SERVED: [&str; 6] =
+    ["src", "pictures", "node_modules", "package.json", "package-lock.json", "tsconfig.json"];
 
 /// Builds everything into the output folder.
 pub fn build(places: &Places, consent: Consent) -> Result<()> {
