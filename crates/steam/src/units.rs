@@ -123,6 +123,8 @@ quantities! {
     Enthalpy, "enthalpy": shown("kJ/kg", 1.0, 1), shown("Btu/lb", 1.0 / BTU_PER_POUND, 1);
     /// Heat taken per electricity made, kJ/kWh inside.
     HeatRate, "heat_rate": shown("kJ/kWh", 1.0, 0), shown("Btu/kWh", 1.0 / BTU, 0);
+    /// Steam taken per electricity made, kg/kWh inside.
+    SteamRate, "steam_rate": shown("kg/kWh", 1.0, 3), shown("lb/kWh", 1.0 / POUND, 3);
     /// Level above or below normal, mm inside.
     LevelOffset, "level_offset": shown("mm", 1.0, 0), shown("in", 1e-3 / INCH, 1);
     /// Length or height, m inside.
@@ -191,6 +193,7 @@ mod tests {
         // A short ton is 2 klb and 0.907 184 74 t.
         near(us(Quantity::Mass, 907.184_74), 2.0, 1e-12);
         near(us(Quantity::MassRate, 907.184_74 / 3_600.0), 2.0, 1e-12);
+        near(us(Quantity::SteamRate, 0.907_184_74), 2.0, 1e-12);
         near(us(Quantity::MassFlow, 907.184_74 / 3_600.0), 2.0, 1e-12);
         near(Quantity::MassRate.display(System::Si).show(1.0), 3.6, 1e-15);
         // 1 m3/kg = 35.31467 ft3 / 2.204623 lb.
