@@ -53,7 +53,8 @@ export interface Balance {
   hotwell: number; condensate_rise: number; suction: number; discharge: number; feed_rise: number;
   final_temperature: number; final_enthalpy: number; shaft: number; gross: number; auxiliary: number;
   pumping: number; heat_added: number; reheat: number; rejected: number; heat_rate: number; efficiency: number;
-  steam_rate: number; mass_residual: number; energy_residual: number;
+  steam_rate: number; fuel: number; money: number; carbon_dioxide: number; mass_residual: number;
+  energy_residual: number;
 }
 export interface Cost {
   heater: string; change: "out" | "ttd" | "dca"; heat_rate: number; share: number; heat_added: number;

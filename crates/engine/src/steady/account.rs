@@ -97,6 +97,10 @@ pub fn draw_up(
     }
     // Behind the feed pumps in any case: with no heater there, what leaves the pumps is what the boiler gets.
     let final_temperature = c.lines.high.t(p.final_enthalpy - p.last_rise).at("boiler")?;
+    let burnt = heat_added / plant.boiler.efficiency; // kW
+    let (fuel, money, carbon_dioxide) = plant.economics.as_ref().map_or((0.0, 0.0, 0.0), |e| {
+        (burnt / e.heating_value, burnt * 3600.0 / 1e6 * e.fuel_price, burnt / 1e6 * e.carbon_dioxide)
+    });
     Ok(Balance {
         case: c.case.clone(),
         report,
@@ -129,6 +133,9 @@ pub fn draw_up(
         heat_rate: heat_added / gross * 3600.0,
         efficiency: (shaft - pumping) / heat_added,
         steam_rate: s.throttle / gross * 3600.0,
+        fuel,
+        money,
+        carbon_dioxide,
         mass_residual: mass.abs() / s.throttle,
         energy_residual: energy.abs() / heat_added,
         heaters: p.heaters,

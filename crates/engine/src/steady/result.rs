@@ -142,6 +142,12 @@ pub struct Balance {
     pub efficiency: f64,
     /// Steam per gross output [kg/kWh].
     pub steam_rate: f64,
+    /// Fuel [kg/s]; 0 for a plant without economics, as the next two.
+    pub fuel: f64,
+    /// What the fuel costs per hour, in the plant's currency.
+    pub money: f64,
+    /// Carbon dioxide from the fuel [kg/s].
+    pub carbon_dioxide: f64,
     /// Imbalance of mass over the throttle flow.
     pub mass_residual: f64,
     /// Imbalance of the plant's energy over the heat added.
