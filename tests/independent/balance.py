@@ -1,10 +1,10 @@
 """The design heat balance of a plant file, computed anew: from the file alone, with properties that are not ours and
 equations written apart from the engine's.
 
-    python balance.py PLANT.json
+    python balance.py PLANT.json...
 
-Prints JSON. Where the engine solves all flows at once by elimination, this goes round the train heater by heater until
-the condensate flow no longer changes; where the engine inverts property tables, this bisects the forward equations.
+Prints a JSON list with one balance for each file. Where the engine solves all flows at once by elimination, this goes round the train heater by heater until
+no flow changes any more; where the engine inverts property tables, this bisects the forward equations.
 
 Units inside: kg, s, m, Pa, K, J/kg.
 """
@@ -85,7 +85,11 @@ def expand(efficiency, wetness_factor, p1, h1, p2):
 def turbine(plant):
     """Enthalpy before and behind each section; what reheat adds after which section; main steam's enthalpy."""
     boiler, t, heaters = plant["boiler"], plant["turbine"], plant["heaters"]
-    main = h_pt(boiler["steam_pressure"] * 1e6, boiler["steam_temperature"] + KELVIN)
+    if "steam_quality" in boiler:
+        dry = Saturation(boiler["steam_pressure"] * 1e6)
+        main = dry.hf + boiler["steam_quality"] * (dry.hg - dry.hf)
+    else:
+        main = h_pt(boiler["steam_pressure"] * 1e6, boiler["steam_temperature"] + KELVIN)
     p, h = boiler["steam_pressure"] * 1e6 * (1 - t["inlet_loss"]), main
     ends, reheat = [], (None, 0.0)
     pressures = [x["extraction"]["pressure"] * 1e6 for x in heaters] + [plant["condenser"]["pressure"] * 1e6]
@@ -103,17 +107,28 @@ def turbine(plant):
     return main, ends, reheat
 
 
+def refuse_what_is_not_known(plant, tanks):
+    """A plant beyond these equations must not pass for one that agrees."""
+    if len(tanks) != 1:
+        raise SystemExit("this script takes plants with exactly one open heater")
+    if plant.get("water", "compressed") != "compressed":
+        raise SystemExit("water: this script knows 'compressed'")
+    if "heater_pressure" in plant["feed_pumps"]:
+        raise SystemExit("feed_pumps.heater_pressure: this script knows no last stage behind the heaters")
+    if "pressure" in (plant["boiler"].get("reheat") or {}):
+        raise SystemExit("boiler.reheat.pressure: this script knows reheat behind an extraction point")
+    for k, x in enumerate(plant["heaters"]):
+        if k not in tanks and "ttd" not in x:
+            raise SystemExit(f"heaters[{k}].ttd: this script needs it")
+
+
 def balance(plant):
     heaters = plant["heaters"]
     n = len(heaters)
-    opened = [k for k, x in enumerate(heaters) if x["kind"] == "open"]
-    if len(opened) != 1:
-        raise SystemExit("this script takes plants with exactly one open heater")
-    tank = opened[0]
-    for k, x in enumerate(heaters):
-        to = "next" if k == tank else x["drains_to"]
-        if to not in ("next", "condenser"):
-            raise SystemExit(f"heaters[{k}].drains_to: this script knows 'next' and 'condenser', not {to!r}")
+    tanks = [k for k, x in enumerate(heaters) if x["kind"] == "open"]
+    refuse_what_is_not_known(plant, tanks)
+    tank = tanks[0]
+    to = [x.get("drains_to", "next") for x in heaters]
     main, ends, (after, reheat) = turbine(plant)
     steam = [end for _, end in ends]
 
@@ -131,49 +146,65 @@ def balance(plant):
     drum = plant["boiler"]
     high = (drum["drum_pressure"] + drum["feed_line_loss"]) * 1e6 + density * GRAVITY * drum["drum_elevation"]
     feed_rise = (high - suction) * store.vf / feeds["efficiency"]
+    line = [high if k < tank else low for k in range(n)]
 
-    # Temperatures fix the enthalpies of water and drains.
-    water_in, water_out, drain = [0.0] * n, [0.0] * n, [0.0] * n
-    t_line = lambda p, h: bisect(lambda t: h_pt(p, t) - h, KELVIN + 1, 620.0)
-    h = cold.hf + condensate_rise
-    for k in reversed(range(n)):
-        water_in[k] = h
-        if k == tank:
-            water_out[k] = store.hf
-            h = store.hf + feed_rise
-            continue
-        p = high if k < tank else low
-        water_out[k] = h_pt(p, shells[k].t - heaters[k]["ttd"])
-        drain[k] = shells[k].hf
-        cooling = heaters[k].get("drain_cooling")
-        if cooling:
-            drain[k] = h_pt(shells[k].p, t_line(p, h) + cooling["approach"])
-        h = water_out[k]
+    # What leaves each heater is fixed by its shell; what enters it only where no pumped drain is mixed in before.
+    water_out = [store.hf if k == tank else h_pt(line[k], shells[k].t - heaters[k]["ttd"]) for k in range(n)]
+    feed, vent, lifted = drum["steam_flow"], o["vent_flow"], 0.0
+    flow, out, water_in, drain = [0.0] * n, [0.0] * n, [0.0] * n, [sat.hf for sat in shells]
+    through, lift = [0.8 * feed] * n, [0.0] * n
 
     # Round the train, heater by heater.
-    feed, vent = drum["steam_flow"], o["vent_flow"]
-    flow, out = [0.0] * n, [0.0] * n
-    condensate = 0.8 * feed
     for _ in range(200):
-        before = condensate
+        before = flow + out
+        # With the water, from the condenser up: enthalpies.
+        h = cold.hf + condensate_rise
+        for k in reversed(range(n)):
+            water_in[k] = h
+            if k == tank:
+                h = store.hf + feed_rise
+                continue
+            if "drain_cooling" in heaters[k]:
+                arriving = bisect(lambda t: h_pt(line[k], t) - h, KELVIN + 1, 620.0)
+                drain[k] = h_pt(shells[k].p, arriving + heaters[k]["drain_cooling"]["approach"])
+            h = water_out[k]
+            if isinstance(to[k], dict):
+                # The drain, lifted by its pump, joins the water behind the heater.
+                pump = to[k]["forward"]
+                target = pump["pressure"] * 1e6 if "pressure" in pump else line[k]
+                cooled = "drain_cooling" in heaters[k]
+                density = PropsSI("D", "P", shells[k].p, "H", drain[k], FLUID) if cooled else 1 / shells[k].vf
+                lift[k] = (target - shells[k].p) / density / pump["efficiency"]
+                h = (through[k] * h + out[k] * (drain[k] + lift[k])) / (through[k] + out[k])
+        last = h
+        # Against the water, from the boiler down: flows.
+        water = feed
         for k in range(n):
-            falls = k > 0 and k - 1 != tank and heaters[k - 1]["drains_to"] == "next"
+            falls = k > 0 and k - 1 != tank and to[k - 1] == "next"
             arrives, with_heat = (out[k - 1], out[k - 1] * drain[k - 1]) if falls else (0.0, 0.0)
             if k == tank:
                 # steam + condensate + arrives = feed + vent, and the same with heat
-                need = feed * store.hf + vent * store.hg - with_heat - (feed + vent - arrives) * water_in[k]
+                lifted = water
+                need = water * store.hf + vent * store.hg - with_heat - (water + vent - arrives) * water_in[k]
                 flow[k] = need / (steam[k] - water_in[k])
-                condensate = feed + vent - arrives - flow[k]
-                out[k] = 0.0
+                water = water + vent - arrives - flow[k]
+                through[k] = water
+                continue
+            rise = water_out[k] - water_in[k]
+            spare = with_heat - arrives * drain[k]
+            if isinstance(to[k], dict):
+                # The water through the heater is less by the drain, which holds the unknown steam.
+                flow[k] = ((water - arrives) * rise - spare) / (steam[k] - drain[k] + rise)
+                water -= arrives + flow[k]
             else:
-                water = feed if k < tank else condensate
-                need = water * (water_out[k] - water_in[k]) - (with_heat - arrives * drain[k])
-                flow[k] = need / (steam[k] - drain[k])
-                out[k] = arrives + flow[k]
-        if abs(condensate - before) < 1e-12 * feed:
+                flow[k] = (water * rise - spare) / (steam[k] - drain[k])
+            through[k] = water
+            out[k] = arrives + flow[k]
+        if max(abs(x - y) for x, y in zip(before, flow + out)) < 1e-12 * feed:
             break
     else:
-        raise SystemExit("the condensate flow does not settle")
+        raise SystemExit("the flows do not settle")
+    condensate = water
 
     # Work and heat.
     passing, shaft, reheated = feed, 0.0, 0.0
@@ -184,21 +215,29 @@ def balance(plant):
             if k == after:
                 reheated = passing * reheat
     gross = shaft * plant["turbine"]["generator_efficiency"]
-    added = feed * (main - water_out[0]) + reheated
+    added = feed * (main - last) + reheated
+    pumped = sum(out[k] * lift[k] for k in range(n))
     return {
         "extraction_flow": flow,
         "extraction_enthalpy": [x / 1e3 for x in steam[:n]],
         "drain_flow": out,
+        "water_in": [x / 1e3 for x in water_in],
         "water_out": [x / 1e3 for x in water_out],
         "condensate": condensate,
         "exhaust": passing,
         "feed_rise": feed_rise / 1e3,
+        "final": last / 1e3,
+        "pumping": (condensate * condensate_rise + pumped + lifted * feed_rise) / 1e3,
         "gross": gross / 1e3,
         "heat_added": added / 1e3,
         "heat_rate": added / gross * 3600,
     }
 
 
+def read(path):
+    with open(path, encoding="utf-8") as file:
+        return json.load(file)
+
+
 if __name__ == "__main__":
-    with open(sys.argv[1], encoding="utf-8") as file:
-        print(json.dumps(balance(json.load(file))))
+    print(json.dumps([balance(read(path)) for path in sys.argv[1:]]))

@@ -10,7 +10,11 @@ pub struct Entry {
 }
 
 /// All shipped plants; the first is the one that opens when none is asked for.
-pub const PLANTS: &[Entry] = &[Entry { name: "reheat250", json: include_str!("../plants/reheat250.json") }];
+pub const PLANTS: &[Entry] = &[
+    Entry { name: "reheat250", json: include_str!("../plants/reheat250.json") },
+    Entry { name: "drum60", json: include_str!("../plants/drum60.json") },
+    Entry { name: "saturated300", json: include_str!("../plants/saturated300.json") },
+];
 
 /// Loads a shipped plant by name.
 ///
