@@ -127,7 +127,6 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             fuel_price: equipped.economics.fuel_price,
             carbon_dioxide: equipped.economics.carbon_dioxide,
         },
-        design_heat_rate: bal.heat_rate,
     };
     let plant_state = PlantState {
         closed: closed_states,

@@ -101,8 +101,6 @@ pub struct Params {
     pub lines: Lines,
     /// Prices and emissions.
     pub economics: Economics,
-    /// Gross heat rate at design [kJ/kWh].
-    pub design_heat_rate: f64,
 }
 
 impl Params {
