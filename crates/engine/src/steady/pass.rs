@@ -313,6 +313,9 @@ fn exchange(
     Ok(Exchanged { water: [h1, h_out, h_out], duty: [cooling, all - cooling, 0.0], drain })
 }
 
+/// What a trap passes at design pressures, over the drain at design.
+const TRAP: f64 = 20.0;
+
 /// What the normal drain valve of heater `i` passes wide open [kg/s]; without a valve, all, or against the pressure
 /// nothing.
 fn capacity(c: &Context, i: usize, steam: &SteamSide, drain_h: f64) -> steam::Result<f64> {
@@ -322,8 +325,13 @@ fn capacity(c: &Context, i: usize, steam: &SteamSide, drain_h: f64) -> steam::Re
             let up = drain::upstream(from.p, drain_h.min(from.hf), normal)?;
             Ok(drain::flow(normal, &Stem { opening: 1.0 }, &up, to.p))
         }
-        // A trap passes everything as long as it is driven.
-        None => Ok(if c.model.is_none() || from.p > to.p { f64::INFINITY } else { 0.0 }),
+        // A trap passes everything as long as it is well driven; how much where it hardly is, has to follow the pressures
+        // without a jump.
+        None => Ok(c.model.map_or(f64::INFINITY, |m| {
+            let (above, below) = (&m.design.heaters[i], &m.design.heaters[i + 1]);
+            let driven = (from.p - to.p).max(0.0) / (above.pressure - below.pressure);
+            TRAP * above.drain_flow * driven
+        })),
     }
 }
 

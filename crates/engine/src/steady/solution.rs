@@ -4,7 +4,10 @@
 //! condenser's temperature where cooling water decides it, and the throttle flow where it is not what is held. From them
 //! pressures follow along the turbine from the condenser up, shell pressures through the extraction lines, and one pass
 //! through drains and water gives each heater's imbalance. Flows and not pressures are sought, since a line that loses
-//! three per cent of its pressure answers a small error of pressure with a large one of flow.
+//! three per cent of its pressure answers a small error of pressure with a large one of flow. Where drains bring a heater
+//! more heat than its water takes, its non-return valve is shut: no steam flows, and the shell stands above the turbine.
+//! Below 0 the unknown measures by how much, and above what the line passes when it chokes, how far the shell's pressure
+//! falls: one unknown serves everywhere.
 
 use super::account::{self, rejected, work_and_heat};
 use super::case::{Case, Hold, LOAD_RANGE, Outage};
@@ -22,6 +25,13 @@ use crate::vessel;
 pub const TOLERANCE: f64 = 2e-12;
 /// A solution is accepted with this much left.
 pub const ACCEPTED: f64 = 1e-10;
+
+/// What an unknown below 0 means, as a share of design throttle flow: by so much lower, the shell behind the shut
+/// non-return valve stands e times as high above the turbine.
+const SHUT: f64 = 0.01;
+
+/// Most rounds for the flow of lines that choke: each gains a digit.
+const CHOKING_ROUNDS: u32 = 40;
 
 /// Solves a case.
 pub fn solve(model: &Model, plant: &Plant, case: &Case) -> Result<Balance, Fault> {
@@ -133,7 +143,7 @@ impl<'a> Solution<'a> {
                 unknowns.push(temperature);
             } else {
                 x.push(h.extraction_flow * share);
-                unknowns.push(Unknown { low: -0.01 * d.throttle, stride: 0.04 * d.throttle, ..flow });
+                unknowns.push(Unknown { low: -3.0 * SHUT * d.throttle, stride: 0.04 * d.throttle, ..flow });
             }
         }
         if let Some((_, inlet)) = self.model.rejection {
@@ -176,14 +186,29 @@ impl<'a> Solution<'a> {
         let isolated = |i: usize| c.case.outages[i] == Outage::Isolated;
         let mut extraction = vec![0.0; n];
         for (&i, &w) in self.active.iter().zip(x).filter(|(i, _)| !isolated(**i)) {
-            extraction[i] = w;
+            extraction[i] = w.max(0.0);
         }
-        let exhaust = (throttle - extraction.iter().sum::<f64>()).max(1e-3 * throttle);
         let mut turbine = self.turbine.clone();
         let mut points = turbine.points.clone();
-        let march = turbine::march(&m.turbine, &turbine, &mut points, exhaust, condenser.p, |k, _| {
-            m.layout.points[k].map_or(0.0, |i| extraction[i])
-        });
+        // A line passes no more than it chokes at, which depends on the pressure before it and so on what it passes.
+        let mut rounds = 0;
+        let (exhaust, march) = loop {
+            let exhaust = (throttle - extraction.iter().sum::<f64>()).max(1e-3 * throttle);
+            let march = turbine::march(&m.turbine, &turbine, &mut points, exhaust, condenser.p, |k, _| {
+                m.layout.points[k].map_or(0.0, |i| extraction[i])
+            });
+            let mut moved = 0.0_f64;
+            for (&i, &w) in self.active.iter().zip(x).filter(|(i, w)| !isolated(**i) && **w > 0.0) {
+                let source = &points[m.layout.point_of[i]];
+                let passes = w.min(valve::steam_flow(m.extraction[i], source.pressure, source.volume, 0.0));
+                moved = moved.max((passes - extraction[i]).abs());
+                extraction[i] = passes;
+            }
+            rounds += 1;
+            if moved <= 1e-14 * throttle || rounds == CHOKING_ROUNDS {
+                break (exhaust, march);
+            }
+        };
         // A heater that is out stands at the condenser's pressure: its drains and vents go there.
         let mut shells = vec![condenser; n];
         for (&i, &u) in self.active.iter().zip(x) {
@@ -191,9 +216,12 @@ impl<'a> Solution<'a> {
             shells[i] = if isolated(i) {
                 steam::sat_t(u)
             } else {
-                let p = valve::steam_pressure_behind(m.extraction[i], source.pressure, source.volume, u);
-                // A trial may ask for more than the line can pass: the search has to come back from there.
-                steam::sat_p(p.max(vessel::LOWEST_PRESSURE))
+                let p = if u < 0.0 {
+                    source.pressure * steam::math::exp(-u / (SHUT * m.design.throttle))
+                } else {
+                    valve::steam_pressure_behind(m.extraction[i], source.pressure, source.volume, u)
+                };
+                steam::sat_p(p.clamp(vessel::LOWEST_PRESSURE, vessel::HIGHEST_PRESSURE))
             }
             .at(c.plant.heaters[i].id())?;
         }
