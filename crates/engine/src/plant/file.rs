@@ -18,7 +18,8 @@ pub const FORMAT: &str = "bledsteam-plant/1";
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Plant {
-    /// `bledsteam-plant/1`.
+    /// Format of this file: `bledsteam-plant/1`.
+    #[schemars(extend("const" = FORMAT))]
     pub format: String,
     /// Short name, as typed in a shell.
     pub name: String,
@@ -32,7 +33,9 @@ pub struct Plant {
     pub boiler: Boiler,
     /// Turbine and generator.
     pub turbine: Turbine,
-    /// Heaters in the order the steam meets them: the first has the highest pressure and is heater 1.
+    /// Heaters in the order the steam meets them: the first has the highest pressure and is heater 1. At most ten are
+    /// closed and one is open.
+    #[schemars(length(min = 1, max = 11))]
     pub heaters: Vec<Heater>,
     /// Heaters that go out of the water together, by id; a heater in no group has a bypass of its own.
     #[serde(default)]
@@ -81,7 +84,7 @@ pub struct Boiler {
     pub steam_pressure: f64,
     /// Main steam temperature [°C]; for wet or dry saturated steam give `steam_quality` instead.
     pub steam_temperature: Option<f64>,
-    /// Main steam quality, 0.9..=1.
+    /// Main steam quality, 0.9 to 1 [share]; given instead of `steam_temperature`.
     pub steam_quality: Option<f64>,
     /// Drum (or steam generator) pressure, held [MPa].
     pub drum_pressure: f64,
@@ -91,7 +94,7 @@ pub struct Boiler {
     /// Height of the drum above the feed pumps [m].
     #[serde(default)]
     pub drum_elevation: f64,
-    /// Boiler efficiency on the lower heating value.
+    /// Boiler efficiency on the lower heating value [share].
     #[serde(default = "one")]
     pub efficiency: f64,
     /// Reheater, where the plant has one.
@@ -120,8 +123,8 @@ pub struct BoilerEquipment {
 pub struct Reheat {
     /// Id of the heater whose extraction point the steam passes last before it is reheated.
     pub after: String,
-    /// Cold reheat pressure [MPa], where it lies below that extraction point; none: its extraction is taken from the
-    /// cold reheat line.
+    /// Cold reheat pressure [MPa], where it lies below that extraction point; without it, the extraction is taken from
+    /// the cold reheat line.
     pub pressure: Option<f64>,
     /// Hot reheat temperature [°C].
     pub temperature: f64,
@@ -137,16 +140,16 @@ pub struct Turbine {
     /// Pressure lost in stop and governing valves at design [share].
     #[serde(default)]
     pub inlet_loss: f64,
-    /// Isentropic efficiency on dry steam of each section in steam order; sections end at extraction points, at a
+    /// Isentropic efficiency on dry steam of each section in steam order [share]; sections end at extraction points, at a
     /// reheater with a pressure of its own, and at the condenser.
     pub section_efficiency: Vec<f64>,
-    /// Efficiency lost per unit of mean wetness (Baumann's factor).
+    /// Baumann's factor: efficiency lost per unit of mean wetness [share per share].
     #[serde(default)]
     pub wetness_factor: f64,
     /// Leaving loss at design [kJ/kg]; varies with the square of the exhaust's volume flow.
     #[serde(default)]
     pub leaving_loss: f64,
-    /// Mechanical and generator efficiency.
+    /// Mechanical and generator efficiency [share].
     #[serde(default = "one")]
     pub generator_efficiency: f64,
 }
@@ -210,22 +213,23 @@ pub struct ExtractionValves {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ClosedHeater {
-    /// Short id.
+    /// Short id, unique in the plant: 1 to 12 small letters and digits.
     pub id: String,
     /// Name for people.
     pub name: String,
-    /// Steam supply.
+    /// Line by which its steam arrives.
     pub extraction: Extraction,
     /// Terminal temperature difference: saturation at shell pressure minus feedwater out [K]; may be negative
     /// with a desuperheating zone.
     pub ttd: Option<f64>,
     /// Feedwater outlet temperature [°C], given instead of `ttd`.
     pub outlet_temperature: Option<f64>,
-    /// Desuperheating zone.
+    /// Desuperheating zone, where there is one.
     pub desuperheating: Option<Desuperheating>,
-    /// Drain-cooling zone; without one the drain leaves saturated.
+    /// Drain-cooling zone, where there is one; without it the drain leaves saturated.
     pub drain_cooling: Option<DrainCooling>,
-    /// Share of the condensing zone's resistance that lies on the water side at design; it falls with flow^0.8.
+    /// How much of the condensing zone's resistance lies on the water side at design [share]; that part falls with
+    /// flow^0.8.
     #[serde(default = "third")]
     pub water_resistance: f64,
     /// Where the drain goes.
@@ -306,7 +310,7 @@ pub struct Shell {
     pub diameter: f64,
     /// Inside length [m].
     pub length: f64,
-    /// Share of the inside taken by tubes and baffles.
+    /// How much of the inside tubes and baffles take [share].
     pub tube_share: f64,
     /// Height of the lowest condensing tube above the shell's bottom [m].
     pub lowest_tube: f64,
@@ -336,10 +340,10 @@ pub enum DrainTo {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct DrainPump {
-    /// Efficiency.
+    /// Efficiency with motor [share].
     #[serde(default = "one")]
     pub efficiency: f64,
-    /// Pressure that its work is counted to [MPa]; none: that of the feedwater line.
+    /// Pressure that its work is counted to [MPa]; without it, that of the feedwater line.
     pub pressure: Option<f64>,
 }
 
@@ -347,9 +351,9 @@ pub struct DrainPump {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct DrainValve {
-    /// Opening at which it passes the whole drain at design (0..1].
+    /// Opening at which it passes the whole drain at design [share of stroke].
     pub design_opening: f64,
-    /// Liquid pressure recovery factor FL (IEC 60534-2-1).
+    /// Liquid pressure recovery factor FL as in IEC 60534-2-1 [ratio].
     pub recovery: f64,
     /// Stroke time [s].
     pub stroke: f64,
@@ -367,25 +371,25 @@ pub enum Characteristic {
     EqualPercentage,
 }
 
-/// Level marks, about normal level [mm], and level control.
+/// Level marks, all about normal level, and level control.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct LevelSettings {
-    /// Low level alarm (negative).
+    /// Low level alarm, below normal level and so negative [mm].
     pub low: f64,
-    /// High level alarm.
+    /// High level alarm [mm].
     pub high: f64,
-    /// Level at which the emergency drain begins to open.
+    /// Level at which the emergency drain begins to open [mm].
     pub emergency: f64,
-    /// Level over which it opens fully, above `emergency`.
+    /// How far above `emergency` it is fully open [mm].
     pub emergency_band: f64,
-    /// High-high level: the heater is taken off by protection.
+    /// High-high level, at which protection takes the heater off [mm].
     pub high_high: f64,
     /// How long the level must stand at high-high [s].
     pub high_high_delay: f64,
-    /// Proportional gain [share of stroke per mm].
+    /// Level control: proportional gain [share of stroke per mm].
     pub gain: f64,
-    /// Integral time [s].
+    /// Level control: integral time [s].
     pub integral_time: f64,
 }
 
@@ -393,11 +397,11 @@ pub struct LevelSettings {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct OpenHeater {
-    /// Short id.
+    /// Short id, unique in the plant: 1 to 12 small letters and digits.
     pub id: String,
     /// Name for people.
     pub name: String,
-    /// Steam supply.
+    /// Line by which its steam arrives.
     pub extraction: Extraction,
     /// Steam vented at design [kg/s].
     #[serde(default)]
@@ -420,7 +424,7 @@ pub struct OpenEquipment {
     pub suction_loss: f64,
     /// Storage level control by condensate flow: gain [share of design flow per mm].
     pub level_gain: f64,
-    /// Integral time [s].
+    /// Storage level control: integral time [s].
     pub level_integral_time: f64,
 }
 
@@ -471,7 +475,7 @@ pub struct CondenserEquipment {
 pub struct CondensatePumps {
     /// Discharge pressure at design [MPa]; the low-pressure feedwater's pressure.
     pub discharge_pressure: f64,
-    /// Efficiency with motor.
+    /// Efficiency with motor [share].
     #[serde(default = "one")]
     pub efficiency: f64,
     /// Largest flow [share of design condensate flow].
@@ -483,10 +487,10 @@ pub struct CondensatePumps {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FeedPumps {
-    /// Hydraulic efficiency at design.
+    /// Hydraulic efficiency at design [share].
     #[serde(default = "one")]
     pub efficiency: f64,
-    /// Efficiency of drive and coupling.
+    /// Efficiency of drive and coupling [share].
     #[serde(default = "one")]
     pub drive_efficiency: f64,
     /// Pressure of the feedwater in the high-pressure heaters, where a last stage of pumping stands behind them [MPa].
@@ -499,9 +503,9 @@ pub struct FeedPumps {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FeedPumpEquipment {
-    /// Installed.
+    /// Pumps installed.
     pub installed: u32,
-    /// Running at design.
+    /// Pumps running at design.
     pub running: u32,
     /// Speed at design [rpm].
     pub speed: f64,

@@ -2,9 +2,12 @@
 
 pub mod check;
 pub mod file;
+pub mod schema;
 
 use crate::fault::Fault;
 use file::Plant;
+
+pub use schema::schema;
 
 /// Largest plant file read [bytes]: a file of ten heaters takes some 20 kB.
 pub const LARGEST_FILE: usize = 1 << 20;
