@@ -8,7 +8,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use engine::Fault;
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use steam::units::System;
 
 /// Runs and checks the model of a power station's feedwater heater train.
@@ -25,9 +25,15 @@ pub enum Job {
     /// Run a plant for a time, give it commands, print what it does
     #[command(after_help = help::run())]
     Run(Run),
-    /// Print the design heat balance of a plant
+    /// Print the heat balance of a plant: design, or any load with heaters out
     #[command(after_help = help::balance())]
     Balance(Balance),
+    /// Print two heat balances side by side: two plants, or one in two cases
+    #[command(after_help = help::compare())]
+    Compare(Compare),
+    /// Print what a heater out, a kelvin of TTD or of DCA costs
+    #[command(after_help = help::costs())]
+    Costs(Costs),
     /// Check a plant file and list its faults, each with its place
     #[command(after_help = help::check())]
     Check(Check),
@@ -37,6 +43,9 @@ pub enum Job {
     /// List a plant's signals: id, quantity, unit, span
     #[command(after_help = help::signals())]
     Signals(Signals),
+    /// Print the JSON Schema of plant files
+    #[command(after_help = help::schema())]
+    Schema,
 }
 
 /// Units as typed.
@@ -104,13 +113,155 @@ pub struct Run {
 /// Arguments of `balance`.
 #[derive(Args)]
 pub struct Balance {
+    #[command(flatten)]
+    pub plant: PlantArg,
+    #[command(flatten)]
+    pub case: CaseArgs,
+    #[command(flatten)]
+    pub form: FormArgs,
+    /// Units [default: si in a table, the engine's own in CSV and JSON]
+    #[arg(long, value_enum, hide_possible_values = true, value_name = "si|us")]
+    pub units: Option<UnitsArg>,
+}
+
+/// A plant, named with or without the option's name.
+#[derive(Args)]
+#[group(required = true, multiple = false)]
+pub struct PlantArg {
     /// Plant file, or name of a shipped plant
-    #[arg(long, value_name = "FILE|NAME")]
-    pub plant: PathBuf,
+    #[arg(value_name = "PLANT")]
+    bare: Option<PathBuf>,
+    /// The same, as `run` takes it
+    #[arg(long = "plant", value_name = "FILE|NAME")]
+    named: Option<PathBuf>,
+}
+
+impl PlantArg {
+    /// The plant; the parser has seen to it that there is one.
+    pub fn path(&self) -> &Path {
+        self.bare.as_deref().or(self.named.as_deref()).unwrap_or(Path::new(""))
+    }
+}
+
+/// Form of a result.
+#[derive(Args)]
+pub struct FormArgs {
+    /// Print CSV
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Units [default: si in a table, the engine's own in JSON]
+}
+
+impl FormArgs {
+    /// Whether a program reads the result.
+    pub fn for_programs(&self) -> bool {
+        self.csv || self.json
+    }
+}
+
+/// What is held.
+#[derive(Clone, Copy, Debug, PartialEq, ValueEnum)]
+pub enum HoldArg {
+    /// Steam flow to the turbine
+    Steam,
+    /// Gross output
+    Output,
+    /// Heat added by boiler and reheater
+    Firing,
+}
+
+/// A case.
+#[derive(Args, Clone, Debug, Default)]
+pub struct CaseArgs {
+    /// What is held, in percent of design, 25 to 105 [default: 100]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    pub load: Option<String>,
+    /// What the load is of: steam flow, gross output or firing [default: steam]
+    #[arg(long, value_enum, hide_possible_values = true, value_name = "steam|output|firing")]
+    pub hold: Option<HoldArg>,
+    /// Closed heaters out, parted by commas: no steam, water round them, each with its bypass group
+    #[arg(long, value_name = "ID,ID", value_delimiter = ',')]
+    pub out: Vec<String>,
+    /// Closed heaters with shut extraction, parted by commas: no steam, but water and drains
+    #[arg(long, value_name = "ID,ID", value_delimiter = ',')]
+    pub isolate: Vec<String>,
+    /// What the names of these options end with.
+    #[arg(skip)]
+    pub suffix: &'static str,
+}
+
+impl CaseArgs {
+    /// Nothing is asked.
+    pub fn is_empty(&self) -> bool {
+        self.load.is_none() && self.hold.is_none() && self.out.is_empty() && self.isolate.is_empty()
+    }
+}
+
+/// Arguments of `compare`.
+#[derive(Args)]
+pub struct Compare {
+    /// Plant file, or name of a shipped plant
+    pub a: PathBuf,
+    /// The plant beside it [default: A again]
+    pub b: Option<PathBuf>,
+    #[command(flatten)]
+    pub case: CaseArgs,
+    /// As --load, for B alone
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    load_b: Option<String>,
+    /// As --hold, for B alone
+    #[arg(long, value_enum, hide_possible_values = true, value_name = "steam|output|firing")]
+    hold_b: Option<HoldArg>,
+    /// As --out, for B alone; none: none out
+    #[arg(long, value_name = "ID,ID", value_delimiter = ',')]
+    out_b: Vec<String>,
+    /// As --isolate, for B alone; none: none isolated
+    #[arg(long, value_name = "ID,ID", value_delimiter = ',')]
+    isolate_b: Vec<String>,
+    #[command(flatten)]
+    pub form: FormArgs,
+    /// Units [default: si in a table, the engine's own in CSV and JSON]
+    #[arg(long, value_enum, hide_possible_values = true, value_name = "si|us")]
+    pub units: Option<UnitsArg>,
+}
+
+impl Compare {
+    /// The case of B: what is not said for B alone is as for both.
+    pub fn case_b(&self) -> CaseArgs {
+        let list = |own: &[String], both: &[String]| match own {
+            [] => both.to_vec(),
+            [word] if word == "none" => Vec::new(),
+            own => own.to_vec(),
+        };
+        CaseArgs {
+            load: self.load_b.clone().or_else(|| self.case.load.clone()),
+            hold: self.hold_b.or(self.case.hold),
+            out: list(&self.out_b, &self.case.out),
+            isolate: list(&self.isolate_b, &self.case.isolate),
+            suffix: "-b",
+        }
+    }
+
+    /// Whether there is something to compare with.
+    pub fn has_b(&self) -> bool {
+        let lists = !self.out_b.is_empty() || !self.isolate_b.is_empty();
+        self.b.is_some() || self.load_b.is_some() || self.hold_b.is_some() || lists
+    }
+}
+
+/// Arguments of `costs`.
+#[derive(Args)]
+pub struct Costs {
+    #[command(flatten)]
+    pub plant: PlantArg,
+    /// Gross output at which they are asked, in percent of design, 25 to 105 [default: 100]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    pub load: Option<String>,
+    #[command(flatten)]
+    pub form: FormArgs,
+    /// Units [default: si in a table, the engine's own in CSV and JSON]
     #[arg(long, value_enum, hide_possible_values = true, value_name = "si|us")]
     pub units: Option<UnitsArg>,
 }
@@ -121,7 +272,7 @@ pub struct Check {
     /// Plant file
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
-    /// Print the faults as JSON, an empty list if there is none
+    /// Print faults and warnings as JSON
     #[arg(long)]
     pub json: bool,
 }

@@ -1,151 +1,56 @@
-//! `bledsteam balance`: the design heat balance as data-sheet readers know it, one column to a heater.
+//! `bledsteam balance`: the heat balance as data-sheet readers know it, one column to a heater.
 
 use crate::args::{Balance as Args, UnitsArg};
-use crate::failure::{Failure, within};
-use crate::output::Sink;
+use crate::case::{self, Described};
+use crate::failure::Failure;
+use crate::figures::{Device, Figure, Numbers, Sheet, Symbols};
+use crate::output::{Sink, csv_cell};
 use crate::plant_source;
 use crate::units::Units;
-use engine::plant::file::{Heater, Plant};
-use engine::steady::{Balance, HeaterBalance, Model};
-use serde::{Serialize, Serializer};
+use engine::plant::file::Plant;
+use serde::Serialize;
 use std::io::{self, Write};
-use steam::units::Quantity as Q;
+use steam::units::Quantity;
 
-/// A figure: key for programs, label for people, quantity, value inside; none where it has no meaning.
-struct Figure(&'static str, &'static str, Q, Option<f64>);
-
-/// Figures of the plant apart from its heaters.
-struct Rest {
-    turbine: Vec<Figure>,
-    pumps: Vec<Figure>,
-    unit: Vec<Figure>,
-}
-
-/// Figures of a heater.
-fn of_heater(h: &HeaterBalance, file: &Heater) -> Vec<Figure> {
-    let closed = matches!(file, Heater::Closed(_)).then_some(());
-    let cooled = matches!(file, Heater::Closed(c) if c.drain_cooling.is_some()).then_some(());
-    vec![
-        Figure("extraction_pressure", "Extraction pressure", Q::Pressure, Some(h.extraction_pressure)),
-        Figure("extraction_enthalpy", "Extraction enthalpy", Q::Enthalpy, Some(h.extraction_enthalpy)),
-        Figure("extraction_flow", "Extraction flow", Q::MassFlow, Some(h.extraction_flow)),
-        Figure("shell_pressure", "Shell pressure", Q::Pressure, Some(h.pressure)),
-        Figure("saturation_temperature", "Saturation temperature", Q::Temperature, Some(h.saturation)),
-        Figure("ttd", "TTD", Q::TemperatureDifference, closed.map(|()| h.ttd)),
-        Figure("dca", "DCA", Q::TemperatureDifference, cooled.map(|()| h.dca)),
-        Figure("fw_flow", "Feedwater flow", Q::MassFlow, Some(h.water_flow)),
-        Figure("fw_in_temperature", "Feedwater in", Q::Temperature, Some(h.water_in_t)),
-        Figure("fw_out_temperature", "Feedwater out", Q::Temperature, Some(h.water_out_t)),
-        Figure("fw_in_enthalpy", "Feedwater enthalpy in", Q::Enthalpy, Some(h.water_in)),
-        Figure("fw_out_enthalpy", "Feedwater enthalpy out", Q::Enthalpy, Some(h.water_out)),
-        Figure("drain_in_flow", "Drain in", Q::MassFlow, Some(h.drain_in)),
-        Figure("drain_flow", "Drain out", Q::MassFlow, closed.map(|()| h.drain_flow)),
-        Figure("drain_temperature", "Drain temperature", Q::Temperature, closed.map(|()| h.drain_t)),
-        Figure("drain_enthalpy", "Drain enthalpy", Q::Enthalpy, closed.map(|()| h.drain)),
-        Figure("duty", "Duty", Q::Power, Some(h.duty)),
-    ]
-}
-
-/// Figures of turbine, pumps and unit.
-fn of_rest(b: &Balance, plant: &Plant) -> Rest {
-    let reheat = plant.boiler.reheat.as_ref();
-    let condensate_power = b.condensate * b.condensate_rise;
-    let some = |key, label, quantity, value| Figure(key, label, quantity, Some(value));
-    Rest {
-        turbine: vec![
-            some("steam_flow", "Steam flow to the turbine", Q::MassFlow, b.throttle),
-            some("steam_pressure", "Main steam pressure", Q::Pressure, plant.boiler.steam_pressure),
-            Figure(
-                "steam_temperature",
-                "Main steam temperature",
-                Q::Temperature,
-                plant.boiler.steam_temperature,
-            ),
-            some("inlet_pressure", "Pressure behind the valves", Q::Pressure, b.inlet_pressure),
-            Figure(
-                "hot_reheat_pressure",
-                "Hot reheat pressure",
-                Q::Pressure,
-                reheat.map(|_| b.hot_reheat_pressure),
-            ),
-            Figure(
-                "hot_reheat_temperature",
-                "Hot reheat temperature",
-                Q::Temperature,
-                reheat.map(|r| r.temperature),
-            ),
-            some("condenser_pressure", "Condenser pressure", Q::LowPressure, plant.condenser.pressure),
-            some("exhaust_flow", "Exhaust flow", Q::MassFlow, b.exhaust),
-            some("exhaust_enthalpy", "Exhaust enthalpy", Q::Enthalpy, b.exhaust_enthalpy),
-        ],
-        pumps: vec![
-            some("condensate_flow", "Condensate flow", Q::MassFlow, b.condensate),
-            some("condensate_pump_rise", "Condensate pumps, enthalpy rise", Q::Enthalpy, b.condensate_rise),
-            some("condensate_pump_power", "Condensate pumps, power", Q::Power, condensate_power),
-            some("feed_pump_suction", "Feed pumps, suction", Q::Pressure, b.suction),
-            some("feed_pump_discharge", "Feed pumps, discharge", Q::Pressure, b.discharge),
-            some("feed_pump_rise", "Feed pumps, enthalpy rise", Q::Enthalpy, b.feed_rise),
-            some("feed_pump_power", "Feed pumps, power", Q::Power, b.auxiliary - condensate_power),
-        ],
-        unit: vec![
-            some("gross_output", "Gross output", Q::Power, b.gross),
-            some("net_output", "Output less pump power", Q::Power, b.gross - b.auxiliary),
-            some("heat_added", "Heat added", Q::Power, b.heat_added),
-            some("heat_rejected", "Heat rejected in the condenser", Q::Power, b.rejected),
-            some("heat_rate", "Gross heat rate", Q::HeatRate, b.heat_rate),
-            some("vent_flow", "Open heater's vent, made up", Q::MassFlow, b.vent),
-            some("mass_residual", "Mass residual, of the steam flow", Q::Residual, b.mass_residual),
-            some("energy_residual", "Energy residual, of the heat added", Q::Residual, b.energy_residual),
-        ],
-    }
-}
-
-/// Prints the design heat balance.
+/// Prints the heat balance of a case.
 pub fn balance(args: &Args) -> Result<(), Failure> {
-    let plant = plant_source::load(&args.plant)?;
-    let b = Model::new(&plant)
-        .map(|m| m.design)
-        .map_err(|f| Failure::Plant(vec![within(&format!("{}:", args.plant.display()), f)]))?;
-    let units = UnitsArg::of(args.units, args.json);
+    let source = args.plant.path();
+    let plant = plant_source::load(source)?;
+    let solved = case::solve(source, &plant, &args.case)?;
+    let units = UnitsArg::of(args.units, args.form.for_programs());
+    let page = Page {
+        plant: &plant,
+        case: case::describe(&plant, &solved),
+        sheet: Sheet::new(&plant, &solved.balance),
+        units,
+    };
     let mut out = Sink::standard();
-    if args.json { json(&mut out, &plant, &b, units) } else { table(&mut out, &plant, &b, units) }?;
+    if args.form.json {
+        page.json(&mut out)?;
+    } else if args.form.csv {
+        page.csv(&mut out)?;
+    } else {
+        page.table(&mut out)?;
+    }
     Ok(out.flush()?)
 }
 
-/// Figures as an object of numbers, in their order.
-struct Numbers<'a>(&'a [Figure], Units);
-
-impl Serialize for Numbers<'_> {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.collect_map(self.0.iter().map(|f| (f.0, f.3.map(|v| self.1.number(f.2, v)))))
-    }
-}
-
-/// The unit of each figure, under the same keys.
-struct Symbols<'a>(&'a [Figure], Units);
-
-impl Serialize for Symbols<'_> {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.collect_map(self.0.iter().map(|f| (f.0, self.1.symbol(f.2, ""))))
-    }
-}
-
-#[derive(Serialize)]
-struct OneHeater<'a> {
-    id: &'a str,
-    name: &'a str,
-    kind: &'static str,
-    #[serde(flatten)]
-    figures: Numbers<'a>,
+struct Page<'a> {
+    plant: &'a Plant,
+    case: Described<'a>,
+    sheet: Sheet,
+    units: Units,
 }
 
 /// The same figures twice: as numbers and as their units.
 #[derive(Serialize)]
-struct Parts<H, F> {
-    heaters: H,
-    turbine: F,
-    pumps: F,
-    unit: F,
+struct Parts<M, O> {
+    heaters: M,
+    stages: M,
+    turbine: O,
+    pumps: O,
+    unit: O,
+    solution: O,
 }
 
 #[derive(Serialize)]
@@ -153,74 +58,134 @@ struct Whole<'a> {
     plant: &'a str,
     title: &'a str,
     version: &'static str,
+    case: &'a Described<'a>,
     units: &'static str,
     #[serde(flatten)]
-    numbers: Parts<Vec<OneHeater<'a>>, Numbers<'a>>,
+    numbers: Parts<Vec<Numbers<'a>>, Numbers<'a>>,
     unit_of: Parts<Symbols<'a>, Symbols<'a>>,
 }
 
-fn json(out: &mut Sink, plant: &Plant, b: &Balance, units: Units) -> io::Result<()> {
-    let heaters: Vec<Vec<Figure>> =
-        b.heaters.iter().zip(&plant.heaters).map(|(h, file)| of_heater(h, file)).collect();
-    let of_first = heaters.first().map_or(&[] as &[Figure], Vec::as_slice);
-    let rest = of_rest(b, plant);
-    out.json(&Whole {
-        plant: &plant.name,
-        title: &plant.title,
-        version: env!("CARGO_PKG_VERSION"),
-        units: units.name(),
-        numbers: Parts {
-            heaters: heaters
-                .iter()
-                .zip(&plant.heaters)
-                .map(|(figures, file)| OneHeater {
-                    id: file.id(),
-                    name: file.name(),
-                    kind: if matches!(file, Heater::Closed(_)) { "closed" } else { "open" },
-                    figures: Numbers(figures, units),
-                })
-                .collect(),
-            turbine: Numbers(&rest.turbine, units),
-            pumps: Numbers(&rest.pumps, units),
-            unit: Numbers(&rest.unit, units),
-        },
-        unit_of: Parts {
-            heaters: Symbols(of_first, units),
-            turbine: Symbols(&rest.turbine, units),
-            pumps: Symbols(&rest.pumps, units),
-            unit: Symbols(&rest.unit, units),
-        },
-    })
-}
-
-fn table(out: &mut Sink, plant: &Plant, b: &Balance, units: Units) -> io::Result<()> {
-    let show = |f: &Figure| f.3.map_or_else(|| "-".to_owned(), |v| units.text(f.2, v));
-    let rest = of_rest(b, plant);
-    let sections = [&rest.turbine, &rest.pumps, &rest.unit];
-    let columns: Vec<Vec<Figure>> =
-        b.heaters.iter().zip(&plant.heaters).map(|(h, file)| of_heater(h, file)).collect();
-    let labels = sections.into_iter().flatten().chain(columns.iter().flatten());
-    let label = labels.map(|f| f.1.chars().count()).max().unwrap_or(0);
-    let unit = 8;
-
-    writeln!(out, "{} ({}): design heat balance\n", plant.title, plant.name)?;
-    write!(out, "{:label$}  {:unit$}", "Heater", "")?;
-    for h in &b.heaters {
-        write!(out, "  {:>8}", h.id)?;
-    }
-    writeln!(out)?;
-    for (row, first) in columns.first().into_iter().flatten().enumerate() {
-        write!(out, "{:label$}  {:unit$}", first.1, units.symbol(first.2, ""))?;
-        for figures in &columns {
-            write!(out, "  {:>8}", show(&figures[row]))?;
+impl Page<'_> {
+    fn json(&self, out: &mut Sink) -> io::Result<()> {
+        let (s, units, currency) = (&self.sheet, self.units, self.plant.currency());
+        fn several(list: &[Device], units: Units) -> Vec<Numbers<'_>> {
+            list.iter().map(|device| Numbers { device, units, named: true }).collect()
         }
-        writeln!(out)?;
+        let one = |device| Numbers { device, units, named: false };
+        let symbols = |device| Symbols { device, units, currency };
+        out.json(&Whole {
+            plant: &self.plant.name,
+            title: &self.plant.title,
+            version: env!("CARGO_PKG_VERSION"),
+            case: &self.case,
+            units: units.name(),
+            numbers: Parts {
+                heaters: several(&s.heaters, units),
+                stages: several(&s.stages, units),
+                turbine: one(&s.turbine),
+                pumps: one(&s.pumps),
+                unit: one(&s.unit),
+                solution: one(&s.solution),
+            },
+            unit_of: Parts {
+                heaters: symbols(s.heaters.first()),
+                stages: symbols(s.stages.first()),
+                turbine: symbols(Some(&s.turbine)),
+                pumps: symbols(Some(&s.pumps)),
+                unit: symbols(Some(&s.unit)),
+                solution: symbols(Some(&s.solution)),
+            },
+        })
     }
-    for figures in sections {
-        writeln!(out)?;
-        for f in figures.iter().filter(|f| f.3.is_some()) {
-            writeln!(out, "{:label$}  {:unit$}  {:>8}", f.1, units.symbol(f.2, ""), show(f))?;
+
+    /// One line to a figure; what has no meaning has no line.
+    fn csv(&self, out: &mut Sink) -> io::Result<()> {
+        writeln!(out, "section,device,figure,value,unit")?;
+        let share = self.units.symbol(Quantity::Fraction, "");
+        for (device, name, value) in self.case.figures() {
+            let (value, unit) = match device {
+                "unit" => (self.units.number(Quantity::Fraction, value), share.as_str()),
+                _ => (value, "-"),
+            };
+            writeln!(out, "case,{device},{name},{value},{unit}")?;
         }
+        for (section, device) in self.sheet.devices() {
+            for f in &device.figures {
+                let Some(value) = f.value else { continue };
+                let value = self.units.number(f.measure, value);
+                let unit = csv_cell(&self.symbol(f));
+                writeln!(out, "{section},{},{},{value},{unit}", device.id, f.key)?;
+            }
+        }
+        Ok(())
     }
-    Ok(())
+
+    fn symbol(&self, f: &Figure) -> String {
+        self.units.symbol(f.measure, self.plant.currency())
+    }
+
+    fn show(&self, f: &Figure) -> String {
+        f.value.map_or_else(|| "-".to_owned(), |v| self.units.text(f.measure, v))
+    }
+
+    fn table(&self, out: &mut Sink) -> io::Result<()> {
+        let s = &self.sheet;
+        let lone = [&s.unit, &s.turbine, &s.pumps, &s.solution];
+        let all = || lone.iter().copied().chain(&s.heaters).flat_map(|d| &d.figures);
+        let label = all().map(|f| f.label.chars().count()).max().unwrap_or(0);
+        let unit = all().map(|f| self.symbol(f).chars().count()).max().unwrap_or(0);
+        writeln!(out, "{} ({}): {}\n", self.plant.title, self.plant.name, self.case.words())?;
+        self.heaters(out, label, unit)?;
+        self.stages(out)?;
+        for device in lone {
+            writeln!(out)?;
+            for w in &device.words {
+                writeln!(out, "{:label$}  {:unit$}  {:>10}", device.name, "", w.word)?;
+            }
+            for f in device.figures.iter().filter(|f| f.value.is_some()) {
+                writeln!(out, "{:label$}  {:unit$}  {:>10}", f.label, self.symbol(f), self.show(f))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// One column to a heater; rows that have a value for none of them are left out.
+    fn heaters(&self, out: &mut Sink, label: usize, unit: usize) -> io::Result<()> {
+        let heaters = &self.sheet.heaters;
+        let words = heaters.iter().flat_map(|h| &h.words).map(|w| w.word.chars().count());
+        let ids = heaters.iter().map(|h| h.id.chars().count());
+        let width = words.chain(ids).max().unwrap_or(0).max(8);
+        let mut row = |name: &str, symbol: &str, cells: Vec<String>| {
+            let cells: String = cells.iter().map(|c| format!("  {c:>width$}")).collect();
+            writeln!(out, "{name:label$}  {symbol:unit$}{cells}")
+        };
+        row("Heater", "", heaters.iter().map(|h| h.id.clone()).collect())?;
+        let Some(first) = heaters.first() else { return Ok(()) };
+        for (k, w) in first.words.iter().enumerate() {
+            row(w.label, "", heaters.iter().map(|h| h.words[k].word.replace('_', " ")).collect())?;
+        }
+        for (k, f) in first.figures.iter().enumerate() {
+            if heaters.iter().any(|h| h.figures[k].value.is_some()) {
+                row(f.label, &self.symbol(f), heaters.iter().map(|h| self.show(&h.figures[k])).collect())?;
+            }
+        }
+        Ok(())
+    }
+
+    /// One line to a group of stages.
+    fn stages(&self, out: &mut Sink) -> io::Result<()> {
+        let stages = &self.sheet.stages;
+        let Some(first) = stages.first() else { return Ok(()) };
+        let heading = |text: fn(&Self, &Figure) -> String| -> String {
+            first.figures.iter().map(|f| format!("  {:>9}", text(self, f))).collect()
+        };
+        writeln!(out, "\n{:22}{}", "Turbine, stages to", heading(|_, f| f.label.into()))?;
+        writeln!(out, "{:22}{}", "", heading(Self::symbol))?;
+        for (k, s) in stages.iter().enumerate() {
+            let to = s.words.first().map_or("", |w| w.word.as_str());
+            let cells: String = s.figures.iter().map(|f| format!("  {:>9}", self.show(f))).collect();
+            writeln!(out, "{:22}{cells}", format!("{:>2}  {to}", k + 1))?;
+        }
+        Ok(())
+    }
 }

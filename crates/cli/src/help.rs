@@ -8,7 +8,9 @@ pub fn program() -> String {
 Every job has its own help: bledsteam run --help
 
 Examples:
-  bledsteam balance --plant reheat250
+  bledsteam balance reheat250
+  bledsteam balance reheat250 --load 80 --out hp1
+  bledsteam compare reheat250 --out-b hp1
   bledsteam run --plant reheat250 --for 10min --at 1min 'trip hp1'
 
 Results go to the standard output, everything else to the standard error stream, faults as
@@ -57,25 +59,79 @@ Examples:
 /// Help of `balance`.
 pub fn balance() -> String {
     "\
+Without a case, the design heat balance. Any of --load, --hold, --out, --isolate asks for a case: surfaces,
+lines and stages are those sized at design; pressures, temperatures and flows are found. --load 80 holds 80 %
+of design steam flow, --hold output that share of gross output, --hold firing of heat added. A heater out
+takes its bypass group with it.
+
 TTD: saturation at shell pressure less feedwater out. DCA: drain out less feedwater in, where there is a
-drain-cooling zone. Heat rate: heat added by boiler and reheater per electricity generated.
+drain-cooling zone. Heat rate: heat added by boiler and reheater per electricity generated; net, per electricity
+less the power of the pumps. Efficiency: work of the steam less work of the pumps on the water, over heat
+added. UA: as sized, at design flows.
+
+CSV has one line to a figure: section,device,figure,value,unit. What has no meaning (the TTD of an open
+heater) is '-' in a table, null in JSON, no line in CSV.
 
 Examples:
-  bledsteam balance --plant reheat250
-  bledsteam balance --plant reheat250 --units us
-  bledsteam balance --plant reheat250 --json"
+  bledsteam balance reheat250
+  bledsteam balance reheat250 --load 80 --out hp1
+  bledsteam balance reheat250 --hold output --isolate lp5 --units us
+  bledsteam balance my-plant.json --load 50 --csv
+  bledsteam balance reheat250 --json"
+        .into()
+}
+
+/// Help of `compare`.
+pub fn compare() -> String {
+    "\
+--load, --hold, --out and --isolate are for both A and B; the same with -b are for B alone, in place of those.
+Without a second plant, B is A again, in the case that the options with -b ask for. 'bledsteam balance --help'
+explains cases and figures. Heaters and groups of stages are paired by id and by number. Differences are B - A.
+
+Examples:
+  bledsteam compare reheat250 --out-b hp1
+  bledsteam compare reheat250 --load 80 --out-b hp1
+  bledsteam compare reheat250 --hold output --isolate-b hp2 --units us
+  bledsteam compare reheat250 my-plant.json --load 60
+  bledsteam compare reheat250 --load 100 --load-b 50 --csv"
+        .into()
+}
+
+/// Help of `costs`.
+pub fn costs() -> String {
+    "\
+Each line is the balance with one change against the balance without it, at the same gross output: so much more
+heat, fuel money and carbon dioxide for the same electricity. A heater whose TTD or DCA grows by a kelvin keeps
+everything but the surface of that zone. A heater that goes out takes its bypass group with it. Money and carbon
+dioxide need the plant's prices. A change that has no balance is left out.
+
+Examples:
+  bledsteam costs reheat250
+  bledsteam costs reheat250 --load 60 --units us
+  bledsteam costs reheat250 --csv"
         .into()
 }
 
 /// Help of `check`.
 pub fn check() -> String {
     "\
-Values are checked all at once. A fault in the file's form (a missing or unknown field, a wrong type) is
-reported alone, as nothing behind it can be trusted. A file without such faults is sized at its design
-point, and what stands in the way of that is reported. Exit code 1 if there is any fault.
+First the form: every missing or unknown field, wrong type and unknown word. If the form is right, the values,
+all at once. If they are right, the plant is sized at its design point, and brought to rest there if it has the
+equipment that running needs. Exit code 1 if there is any fault. Warnings name what is possible but unlikely;
+they are no faults. JSON has the lists 'faults' and 'warnings', and under 'not_run' what running lacks.
 
 Example:
   bledsteam check my-plant.json"
+        .into()
+}
+
+/// Help of `schema`.
+pub fn schema() -> String {
+    "\
+For an editor that completes and checks plant files while they are written.
+
+Example:
+  bledsteam schema > plant.schema.json"
         .into()
 }
 

@@ -4,16 +4,22 @@
 
 mod args;
 mod balance;
+mod case;
 mod check;
+mod compare;
+mod costs;
 mod duration;
 mod events;
 mod failure;
+mod figures;
+mod form;
 mod help;
 mod lists;
 mod output;
 mod plant_source;
 mod run;
 mod schedule;
+mod schema;
 mod select;
 mod table;
 mod text_file;
@@ -27,9 +33,12 @@ fn main() -> ExitCode {
     let outcome = match args::parse(std::env::args_os()) {
         Ok(Job::Run(a)) => run::run(&a),
         Ok(Job::Balance(a)) => balance::balance(&a),
+        Ok(Job::Compare(a)) => compare::compare(&a),
+        Ok(Job::Costs(a)) => costs::costs(&a),
         Ok(Job::Check(a)) => check::check(&a),
         Ok(Job::Plants(a)) => lists::plants(&a),
         Ok(Job::Signals(a)) => lists::signals(&a),
+        Ok(Job::Schema) => schema::schema(),
         Err(f) => Err(f),
     };
     match outcome {

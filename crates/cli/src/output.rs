@@ -49,6 +49,11 @@ impl Write for Sink {
     }
 }
 
+/// A text without what would part or quote a cell of CSV.
+pub fn csv_cell(text: &str) -> String {
+    text.replace([',', '"', '\n', '\r'], " ")
+}
+
 /// Says where and what; keeps the kind, by which a reader that has gone is known.
 fn placed(place: &str, e: io::Error) -> io::Error {
     io::Error::new(e.kind(), format!("{place}: the result could not be written: {e}."))
@@ -117,7 +122,7 @@ pub struct Csv;
 impl Form for Csv {
     fn head(&mut self, out: &mut Sink, head: &Head) -> io::Result<()> {
         let title = |d: &&Definition| {
-            let unit = head.units.symbol(d.quantity, head.currency).replace([',', '"'], " ");
+            let unit = csv_cell(&head.units.symbol(d.quantity, head.currency));
             format!("{} [{unit}]", d.id)
         };
         writeln!(out, "{}", head.columns.iter().map(title).collect::<Vec<_>>().join(","))

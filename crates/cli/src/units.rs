@@ -1,6 +1,60 @@
 //! Numbers in the units asked for: those the engine computes in, or those of a screen.
 
-use steam::units::{Quantity, System};
+use steam::units::{Display, Quantity, System};
+
+/// What a figure measures, and so how it is shown.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Measure {
+    /// As a screen shows the quantity.
+    Of(Quantity),
+    /// With so many digits more: a difference, or a figure that is compared with a book's.
+    Finer(Quantity, u8),
+}
+
+impl From<Quantity> for Measure {
+    fn from(quantity: Quantity) -> Measure {
+        Measure::Of(quantity)
+    }
+}
+
+impl Measure {
+    fn quantity(self) -> Quantity {
+        match self {
+            Measure::Of(q) | Measure::Finer(q, _) => q,
+        }
+    }
+
+    fn display(self, system: System) -> Display {
+        let Measure::Finer(q, more) = self else { return self.quantity().display(system) };
+        let d = q.display(system);
+        Display { digits: d.digits + more, ..d }
+    }
+
+    /// What the difference of two such figures measures.
+    pub fn difference(self) -> Measure {
+        match self.quantity() {
+            Quantity::Temperature => Quantity::TemperatureDifference.into(),
+            _ => self,
+        }
+    }
+
+    /// Whether 0 of it is nothing at all, so that one can be stated as a share of another.
+    pub fn has_shares(self) -> bool {
+        use Quantity as Q;
+        matches!(
+            self.quantity(),
+            Q::Pressure
+                | Q::LowPressure
+                | Q::MassFlow
+                | Q::MassRate
+                | Q::Power
+                | Q::HeatRate
+                | Q::SteamRate
+                | Q::Conductance
+                | Q::MoneyRate
+        )
+    }
+}
 
 /// Units of a result.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,12 +76,13 @@ impl Units {
     }
 
     /// Symbol of the unit; `-` for a bare number.
-    pub fn symbol(self, quantity: Quantity, currency: &str) -> String {
+    pub fn symbol(self, measure: impl Into<Measure>, currency: &str) -> String {
+        let measure = measure.into();
         let unit = match self {
-            Units::Inside => inside(quantity),
-            Units::Shown(system) => quantity.display(system).unit,
+            Units::Inside => inside(measure.quantity()),
+            Units::Shown(system) => measure.display(system).unit,
         };
-        match (unit, quantity) {
+        match (unit, measure.quantity()) {
             ("", _) => "-".into(),
             (unit, Quantity::MoneyRate) => format!("{currency}{unit}"),
             (unit, _) => unit.into(),
@@ -35,26 +90,28 @@ impl Units {
     }
 
     /// The number for a program: inside, every digit; converted, without the dust of the conversion.
-    pub fn number(self, quantity: Quantity, inside: f64) -> f64 {
+    pub fn number(self, measure: impl Into<Measure>, inside: f64) -> f64 {
         match self {
             Units::Inside => inside,
             Units::Shown(system) => {
-                let shown = quantity.display(system).show(inside);
+                let shown = measure.into().display(system).show(inside);
                 format!("{shown:.11e}").parse().unwrap_or(shown)
             }
         }
     }
 
     /// The number for a person.
-    pub fn text(self, quantity: Quantity, inside: f64) -> String {
+    pub fn text(self, measure: impl Into<Measure>, inside: f64) -> String {
+        let measure = measure.into();
         let Units::Shown(system) = self else { return inside.to_string() };
-        if quantity == Quantity::Residual {
+        if measure.quantity() == Quantity::Residual {
             return format!("{inside:.1e}");
         }
-        let d = quantity.display(system);
+        let d = measure.display(system);
         let (shown, mut digits) = (d.show(inside), usize::from(d.digits));
         // A shell under vacuum beside one at high pressure: two figures would not do.
-        if quantity == Quantity::Pressure && shown.abs() < if system == System::Si { 0.1 } else { 10.0 } {
+        let low = if system == System::Si { 0.1 } else { 10.0 };
+        if measure.quantity() == Quantity::Pressure && shown.abs() < low {
             digits += 1;
         }
         let text = format!("{shown:.digits$}");
@@ -107,5 +164,24 @@ mod tests {
         assert_eq!(SI.symbol(Quantity::MoneyRate, "¤"), "¤/h");
         assert_eq!(SI.symbol(Quantity::State, "¤"), "-");
         assert_eq!(Units::Inside.symbol(Quantity::MassRate, "¤"), "kg/s");
+    }
+
+    #[test]
+    fn finer_figures_have_more_digits_and_no_other_unit() {
+        let (plain, finer) = (Measure::Of(Quantity::Fraction), Measure::Finer(Quantity::Fraction, 2));
+        assert_eq!((SI.text(plain, 0.369_126), SI.text(finer, 0.369_126)), ("36.9".into(), "36.913".into()));
+        assert_eq!(
+            (SI.symbol(plain, ""), SI.number(plain, 0.5)),
+            (SI.symbol(finer, ""), SI.number(finer, 0.5))
+        );
+    }
+
+    #[test]
+    fn a_difference_of_temperatures_has_no_offset() {
+        let us = Units::Shown(System::Us);
+        let d = Measure::from(Quantity::Temperature).difference();
+        assert_eq!((us.number(d, 10.0), us.symbol(d, "")), (18.0, "°F".into()));
+        assert!(!d.has_shares() && Measure::Of(Quantity::SteamRate).has_shares());
+        assert_eq!(Measure::Finer(Quantity::Power, 1).difference(), Measure::Finer(Quantity::Power, 1));
     }
 }

@@ -82,17 +82,9 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
         "emergency" => Ok(WhichDrain::Emergency),
         _ => Err(wrong(format!("'{word}' is not a drain valve."), write())),
     };
-    let share = |word: &str, (low, high): (f64, f64)| {
-        let bare = word.strip_suffix('%').unwrap_or(word);
-        let percent = bare.parse::<f64>().ok().filter(|p| p.is_finite());
-        let percent = percent.ok_or_else(|| wrong(format!("'{word}' is not a percentage."), write()))?;
-        let share = percent / 100.0;
-        if share >= low && share <= high {
-            return Ok(share);
-        }
+    let share = |word: &str, range: (f64, f64)| {
         // The engine would refuse it too, but in shares of 1 and only when its time has come.
-        let (low, high) = (low * 100.0, high * 100.0);
-        Err(wrong(format!("{percent} % is outside {low} to {high} %."), write()))
+        share(word, range).map_err(|message| wrong(message, write()))
     };
     match (first, rest) {
         ("trip", &[heater]) => Ok(Command::TripHeater { heater: heater.into() }),
@@ -113,6 +105,21 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
             Err(wrong(format!("too {amount} words for '{first}'."), write()))
         }
     }
+}
+
+/// Reads a percentage, with or without its sign, as a share of 1.
+///
+/// # Errors
+/// What is wrong with it, in a sentence.
+pub fn share(word: &str, (low, high): (f64, f64)) -> Result<f64, String> {
+    let bare = word.strip_suffix('%').unwrap_or(word).trim_end();
+    let percent = bare.parse::<f64>().ok().filter(|p| p.is_finite());
+    let percent = percent.ok_or_else(|| format!("'{word}' is not a percentage."))?;
+    let share = percent / 100.0;
+    if share >= low && share <= high {
+        return Ok(share);
+    }
+    Err(format!("{percent} % is outside {} to {} %.", low * 100.0, high * 100.0))
 }
 
 /// The words of a command: what [`parse`] reads back to the same command.
