@@ -4,7 +4,7 @@ use crate::shell::{BINARY, PLANT, call, file, plant_file};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-const JOBS: [&str; 5] = ["run", "balance", "check", "plants", "signals"];
+const JOBS: [&str; 8] = ["run", "balance", "compare", "costs", "check", "plants", "signals", "schema"];
 
 fn help(job: &str) -> String {
     let done = call(job, &["--help"]);
@@ -27,9 +27,17 @@ fn every_example_works() {
             let output = Command::new("sh").arg("-c").arg(script).current_dir(&dir).output().unwrap();
             let said = String::from_utf8_lossy(&output.stderr);
             assert!(output.status.success(), "{example}: {said}");
-            assert!(!output.stdout.is_empty() || example.contains("--out-file"), "{example}");
+            assert!(
+                !output.stdout.is_empty() || example.contains("--out-file") || example.contains(" > "),
+                "{example}"
+            );
         }
     }
+    let schema: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(dir.join("plant.schema.json")).unwrap()).unwrap();
+    assert_eq!(schema, engine::plant::schema());
+    assert_eq!(schema["properties"]["heaters"]["type"], "array");
+    assert_eq!(schema["additionalProperties"], false);
     let csv = std::fs::read_to_string(dir.join("hp1.csv")).unwrap();
     assert!(csv.lines().count() == 302 && csv.starts_with("unit.time [s],hp1."), "{}", csv.lines().count());
 }

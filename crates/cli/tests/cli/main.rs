@@ -3,6 +3,12 @@
 #[cfg(test)]
 mod balance;
 #[cfg(test)]
+mod books;
+#[cfg(test)]
+mod cases;
+#[cfg(test)]
+mod compare;
+#[cfg(test)]
 mod help;
 #[cfg(test)]
 mod run;
@@ -48,6 +54,11 @@ mod shell {
         let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
         std::fs::write(&path, content).unwrap();
         path
+    }
+
+    /// Path of a published cycle's plant file.
+    pub fn book(name: &str) -> String {
+        format!("{}/../../tests/books/{name}.json", env!("CARGO_MANIFEST_DIR"))
     }
 
     /// The shipped plant's file as JSON.

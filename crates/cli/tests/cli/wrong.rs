@@ -1,6 +1,6 @@
 //! What is wrong is said with its place and a way out; the exit code says what kind of wrong it is.
 
-use crate::shell::{BINARY, Done, PLANT, call, file, plant_file};
+use crate::shell::{BINARY, Done, PLANT, book, call, file, plant_file};
 use std::io::{BufRead, BufReader, Read};
 use std::process::{Command, Stdio};
 
@@ -72,8 +72,65 @@ fn a_broken_file_shows_all_its_faults() {
     fails(&call("run --for 1min --plant", &[path]), 1, &places);
     let listed = call("check --json", &[path]);
     assert_eq!(listed.code, 1);
-    let faults: Vec<engine::Fault> = serde_json::from_str(&listed.out).unwrap();
-    assert_eq!(faults.len(), 2);
+    let found: serde_json::Value = serde_json::from_str(&listed.out).unwrap();
+    assert_eq!(found["faults"].as_array().unwrap().len(), 2);
+}
+
+/// Every fault of form, not only the first that stops the reading.
+#[test]
+fn a_misshapen_file_shows_all_its_faults() {
+    let mut plant = plant_file();
+    plant["boiler"]["steam_flow"] = "much".into();
+    plant["heaters"][1]["tdt"] = 3.0.into();
+    plant["heaters"][2]["drains_to"] = "lake".into();
+    plant["condenser"].as_object_mut().unwrap().remove("pressure");
+    let path = file("misshapen.json", plant.to_string().as_bytes());
+    let places = [
+        "misshapen.json: boiler.steam_flow: a text stands here, expected is a number. Expected: Steam flow",
+        "misshapen.json: heaters[1].tdt: there is no such field here. The fields here are",
+        "misshapen.json: heaters[2].drains_to: 'lake' stands here, expected is 'next' or 'condenser'",
+        "misshapen.json: condenser.pressure: this field is missing.",
+    ];
+    let path = path.to_str().unwrap();
+    let done = call("check", &[path]);
+    fails(&done, 1, &places);
+    assert_eq!(done.err.lines().count(), 4, "{}", done.err);
+    fails(&call("balance", &[path]), 1, &places);
+    // What is in no schema is still told: the line of a syntax error, a field given twice.
+    let cut = file("cut.json", &plant_file().to_string().as_bytes()[..500]);
+    fails(&call("check", &[cut.to_str().unwrap()]), 1, &["cut.json: ", "EOF", "line 1"]);
+    let twice = plant_file().to_string().replacen('{', "{\"name\": \"twice\",", 1);
+    let twice = file("twice.json", twice.as_bytes());
+    fails(&call("check", &[twice.to_str().unwrap()]), 1, &["twice.json: ", "duplicate field `name`"]);
+}
+
+/// Possible but unlikely: said, and no fault.
+#[test]
+fn warnings_do_not_fail_a_check() {
+    let mut plant = plant_file();
+    plant["heaters"][6]["ttd"] = 15.0.into();
+    let path = file("unlikely.json", plant.to_string().as_bytes());
+    let path = path.to_str().unwrap();
+    let done = call("check", &[path]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    let says = "unlikely.json: heaters[6].ttd: a terminal temperature difference of 15 K";
+    assert!(done.err.starts_with("warning: ") && done.err.contains(says), "{}", done.err);
+    assert!(done.out.contains("no faults, 1 warning. "), "{}", done.out);
+    let found = call("check --json", &[path]).json();
+    assert_eq!(found["warnings"][0]["code"], "unlikely");
+    assert_eq!(found["faults"], serde_json::json!([]));
+}
+
+/// A textbook's plant is sound, though there is nothing to run.
+#[test]
+fn a_bare_plant_is_sound_and_says_what_running_lacks() {
+    let path = book("moran-8-5");
+    let done = call("check", &[&path]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(done.out.contains("no faults") && done.out.contains(": 1 heater, 98.5 MW"), "{}", done.out);
+    assert!(done.out.contains("can be balanced but not run"), "{}", done.out);
+    assert_eq!(call("check --json", &[&path]).json()["not_run"]["code"], "cannot_run");
+    fails(&call("run --for 1min --plant", &[&path]), 1, &["not run", "boiler.equipment"]);
 }
 
 /// Values each in range that together have no heat balance.
@@ -92,7 +149,8 @@ fn a_sound_file_is_called_sound() {
     let done = call("check", &[path.to_str().unwrap()]);
     assert_eq!((done.code, done.err.as_str()), (0, ""));
     assert!(done.out.contains("no faults") && done.out.contains("7 heaters"), "{}", done.out);
-    assert_eq!(call("check --json", &[path.to_str().unwrap()]).out.trim(), "[]");
+    let found = call("check --json", &[path.to_str().unwrap()]).json();
+    assert_eq!(found, serde_json::json!({"faults": [], "warnings": [], "not_run": null}));
 }
 
 #[test]
