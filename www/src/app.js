@@ -4,6 +4,7 @@ import { Clock } from "./clock.js";
 import { recall, remember } from "./settings.js";
 import { Store } from "./store.js";
 import { Units } from "./units.js";
+import { viewInAddress } from "./views.js";
 import { say, sayOr } from "./words.js";
 
 /**
@@ -29,6 +30,7 @@ export class App {
     this.picked = top?.id ?? "";
     /** What the faint picture behind the climb shows. @type {"before" | "design" | "none"} */
     this.compare = "before";
+    this.view = viewInAddress();
     this.seen = 0;
     /** Counts the reader's choices, as the store counts the plant's changes. */
     this.version = 0;
@@ -103,6 +105,12 @@ export class App {
   pick(heater) {
     if (!this.store.heater(heater)) return;
     this.picked = heater;
+    this.version += 1;
+  }
+
+  /** @param {import("./views.js").View} view */
+  show(view) {
+    this.view = view;
     this.version += 1;
   }
 

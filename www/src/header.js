@@ -6,6 +6,7 @@ import { openHelp } from "./help.js";
 import { value } from "./signals.js";
 import { THEMES, currentTheme, setTheme } from "./theme.js";
 import { plantTime } from "./units.js";
+import { createSwitch } from "./views.js";
 import { say, sayOr } from "./words.js";
 
 /** The mark: a stair of heaters, the last step lit. */
@@ -73,6 +74,7 @@ export function createHeader(app) {
     ...THEMES.map((theme) => h("option", { value: theme, text: sayOr(`theme_${theme}`, theme) })),
   );
   themes.value = currentTheme();
+  const views = createSwitch(app);
   const help = h("button", {
     type: "button",
     class: "round",
@@ -91,6 +93,7 @@ export function createHeader(app) {
       mark(),
       h("div", {}, h("h1", { text: say("name") }), h("p", { class: "plant", text: plant.title, title: plant.summary })),
     ),
+    views.el,
     h(
       "div",
       { class: "transport", role: "group", "aria-label": say("transport") },
@@ -115,6 +118,7 @@ export function createHeader(app) {
       show(freeze, clock.running);
       if (had && document.activeElement === document.body) (clock.running ? freeze : run).focus();
       set(el, { "data-running": String(clock.running) });
+      views.update();
       for (const button of speeds.buttons)
         set(button, { "aria-pressed": String(Number(button.dataset.speed) === clock.speed) });
       for (const button of systems.buttons)

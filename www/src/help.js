@@ -25,6 +25,7 @@ const KEYS = /** @type {const} */ ([
   ["key_back", "B"],
   ["key_speed", "+ −"],
   ["key_units", "U"],
+  ["key_view", "V"],
   ["key_help", "?"],
 ]);
 

@@ -2,6 +2,7 @@
 
 import { SPEEDS } from "./clock.js";
 import { openHelp, singleKeys } from "./help.js";
+import { nextView } from "./views.js";
 
 /**
  * @param {import("./app.js").App} app
@@ -38,9 +39,12 @@ export function startKeys(app, act) {
     "+": () => gear(1),
     "-": () => gear(-1),
     u: () => app.setUnits(app.units.system === "si" ? "us" : "si"),
+    v: nextView,
     "?": openHelp,
   };
   for (const heater of heaters) bindings[String(heater.number % 10)] = () => app.pick(heater.id);
+  /** What picks or moves a heater of the running plant acts only where that plant is in view. */
+  const elsewhere = new Set([" ", "+", "-", "u", "v", "?"]);
 
   document.addEventListener("keydown", (event) => {
     if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;
@@ -50,8 +54,9 @@ export function startKeys(app, act) {
     // Space and arrows belong to a focused control first.
     if (event.key === " " && at.closest("button, summary, [role=button], [role=tab]")) return;
     if (event.key.startsWith("Arrow") && at.closest("[role=tab], [role=slider]")) return;
-    const binding = bindings[event.key.length === 1 ? event.key.toLowerCase() : event.key];
-    if (!binding) return;
+    const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+    const binding = bindings[key];
+    if (!binding || (app.view !== "climb" && !elsewhere.has(key))) return;
     event.preventDefault();
     binding();
   });

@@ -1,9 +1,10 @@
 // Boot: bring the model, build the views, and keep one animation frame that reads the one state.
 
 import { App, asFault } from "./app.js";
+import { createBalance } from "./balance/balance.js";
 import { createCards } from "./cards.js";
 import { createClimb } from "./climb/climb.js";
-import { h } from "./dom.js";
+import { h, show } from "./dom.js";
 import { openPlant } from "./engine.js";
 import { createEvents } from "./events.js";
 import { createFooter } from "./footer.js";
@@ -16,6 +17,7 @@ import { startTheme } from "./theme.js";
 import { createTotals } from "./totals.js";
 import { createTrend } from "./trend.js";
 import { placeTrend } from "./place.js";
+import { viewInAddress } from "./views.js";
 import { say } from "./words.js";
 
 /** Numbers change this often (ms): faster could not be read. */
@@ -32,14 +34,26 @@ function build(app) {
   const stopped = createStopped(app);
   document.title = say("document_title", { plant: app.manifest.plant.title });
   const stage = h("div", { class: "stage" }, climb.el, trend.el);
-  document.body.replaceChildren(
-    header.el,
-    totals.el,
-    h("main", { "aria-label": say("main") }, stopped.el, stage, h("div", { class: "panel" }, cards.el, events.el)),
-    createFooter(app),
-    createHelp(),
-  );
+  const plant = h("main", { "aria-label": say("main") }, stage, h("div", { class: "panel" }, cards.el, events.el));
+  const paper = h("main", { class: "balance", "aria-label": say("balance") });
+  /** Made when it is first looked at: nobody waits for it before. @type {ReturnType<typeof createBalance> | null} */
+  let balance = null;
+  document.body.replaceChildren(header.el, totals.el, plant, paper, createFooter(app), createHelp());
   startKeys(app, (action) => cards.act(action));
+
+  function turn() {
+    app.show(viewInAddress());
+    const climbs = app.view === "climb";
+    document.body.dataset.view = app.view;
+    show(plant, climbs);
+    show(totals.el, climbs);
+    show(paper, !climbs);
+    (climbs ? plant : paper).prepend(stopped.el);
+    if (climbs) return;
+    if (!balance) paper.append((balance = createBalance(app)).el);
+  }
+  addEventListener("hashchange", turn);
+  turn();
 
   let slowAt = -Infinity;
   let drawn = "";
@@ -54,14 +68,16 @@ function build(app) {
     drawn = key;
     if (slow) updateSignals(app);
     header.update(slow);
-    totals.update(slow);
     stopped.update();
-    cards.update(slow);
-    events.update();
-    if (fresh || slow) climb.update(slow);
-    if (slow) placeTrend(stage, climb, trend.el);
-    trend.update(slow);
-    if (app.clock.running && climb.drawn()) document.body.dataset.ready = "true";
+    if (app.view === "climb") {
+      totals.update(slow);
+      cards.update(slow);
+      events.update();
+      if (fresh || slow) climb.update(slow);
+      if (slow) placeTrend(stage, climb, trend.el);
+      trend.update(slow);
+    } else balance?.update();
+    if (app.clock.running && (climb.drawn() || balance?.drawn())) document.body.dataset.ready = "true";
   }
   app.run();
   requestAnimationFrame(frame);

@@ -8,6 +8,12 @@
  * @typedef {import("bledsteam_web").PlantEvent} PlantEvent
  * @typedef {import("bledsteam_web").Fault} Fault
  * @typedef {import("bledsteam_web").Display} Display
+ * @typedef {import("bledsteam_web").Balance} Balance
+ * @typedef {import("bledsteam_web").BalanceCase} BalanceCase
+ * @typedef {import("bledsteam_web").HeaterBalance} HeaterBalance
+ * @typedef {import("bledsteam_web").StageBalance} StageBalance
+ * @typedef {import("bledsteam_web").Cost} Cost
+ * @typedef {import("bledsteam_web").Outage} Outage
  *
  * @typedef {"si" | "us"} System
  */

@@ -74,6 +74,19 @@ export class Units {
   }
 
   /**
+   * The number with digits of the caller's choice, for a column whose values need more or fewer than usual.
+   * @param {string} quantity
+   * @param {number} inside
+   * @param {number} digits
+   * @param {boolean} [signed]
+   */
+  fixed(quantity, inside, digits, signed = false) {
+    if (!Number.isFinite(inside)) return "–";
+    const text = trueMinus(this.shown(quantity, inside).toFixed(digits));
+    return signed && !text.startsWith("−") && Number(text) !== 0 ? `+${text}` : text;
+  }
+
+  /**
    * The number and its unit.
    * @param {string} quantity
    * @param {number} inside
