@@ -29,7 +29,7 @@ export const singleFile = pathToFileURL(singleFilePath).href;
 export const gluePath = setting("BLEDSTEAM_GLUE");
 export const wasmPath = setting("BLEDSTEAM_WASM");
 /** The source of the accessibility checker. */
-export const axeSource = require("axe-core").source;
+const axeSource = require("axe-core").source;
 
 /** A browser without the services that look for the network. */
 export function launch() {
@@ -143,4 +143,22 @@ export async function values(page, ...signals) {
 export async function until(page, seconds) {
   const last = (await record(page, seconds, "unit.time")).at(-1);
   assert.ok(last && last[0] >= seconds, `the plant's clock stands at ${last} s instead of ${seconds} s`);
+}
+
+/**
+ * Serious and critical faults of accessibility on the page as it stands, each in a line.
+ * @param {import("playwright-core").Page} page
+ * @returns {Promise<string[]>}
+ */
+export async function accessibilityFaults(page) {
+  await page.evaluate(axeSource);
+  return page.evaluate(async () => {
+    // @ts-ignore: put there by the line above
+    const { violations } = await window.axe.run(document, {
+      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    });
+    return violations
+      .filter((/** @type {{ impact: string }} */ v) => v.impact === "serious" || v.impact === "critical")
+      .map((/** @type {any} */ v) => `${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((/** @type {any} */ n) => n.html)}`);
+  });
 }

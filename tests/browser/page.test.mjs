@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { axeSource, launch, LONG, open, record, served, singleFile, until, values } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, record, served, singleFile, until, values } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -75,17 +75,7 @@ test("served: freeze stops the plant's clock and run starts it", { timeout: LONG
 for (const colorScheme of /** @type {const} */ (["light", "dark"])) {
   test(`served: no serious accessibility fault, ${colorScheme}`, { timeout: LONG }, async () => {
     const { page, close } = await open(browser, served, { colorScheme });
-      await page.evaluate(axeSource);
-    const found = await page.evaluate(async () => {
-      // @ts-ignore: put there by the line above
-      const { violations } = await window.axe.run(document, {
-        runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-      });
-      return violations
-        .filter((/** @type {{ impact: string }} */ v) => v.impact === "serious" || v.impact === "critical")
-        .map((/** @type {any} */ v) => `${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((/** @type {any} */ n) => n.html)}`);
-    });
-    assert.deepEqual(found, []);
+    assert.deepEqual(await accessibilityFaults(page), []);
     await close();
   });
 }
