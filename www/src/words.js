@@ -145,6 +145,7 @@ export const words = {
   device_condenser: "Condenser",
   device_unit: "Unit",
   device_command: "Command",
+  device_load: "Load",
 
   trend: "Trend",
   trend_slider: "Trend: read it at a plant time with the arrow keys",

@@ -135,6 +135,7 @@ export function createBalance(app) {
     show(none, balance === null);
     show(results, balance !== null);
     show(tiles.el, balance !== null);
+    show(tools, balance !== null);
     setText(asked, balance ? controls.words(balance.case) : "");
     set(el, { "data-solved": balance ? "yes" : "no" });
     settled = performance.now() + SETTLED_MS;
