@@ -33,9 +33,11 @@ fn sane(run: &Run) -> Result<(), String> {
     }
     for (id, holdup, volume, pressure) in shells(run) {
         let sat = steam::sat_p(pressure).map_err(|e| format!("{id}: {e}"))?;
-        // Less water than none, or more steam and water than fit, would be hidden by the level's limits.
+        // More water than fits would be hidden by the level's limits. A shell drained dry holds superheated steam, never
+        // hotter than what main or reheat steam could give.
         let water = holdup.mass - engine::vessel::steam_mass(holdup.mass, volume, &sat);
-        if !(holdup.mass > 0.0 && water > -1e-6 * holdup.mass && water * sat.vf < volume) {
+        let steam = engine::vessel::steam_temperature(holdup.mass, volume, &sat);
+        if !(holdup.mass > 0.0 && water * sat.vf < volume && steam < 600.0) {
             let mass = holdup.mass;
             return Err(format!(
                 "{id} holds {mass} kg, {water} kg of it water, in {volume} m³ at {pressure} MPa"

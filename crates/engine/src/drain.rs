@@ -37,7 +37,9 @@ pub fn pump_rise(pump: &DrainPump, line: f64, shell: f64, drain: f64) -> steam::
 /// `None` where the head leaves no pressure.
 pub fn upstream(shell: f64, drain: f64, p: &Params) -> steam::Result<Option<Upstream>> {
     let leaving = steam::state_ph(shell, drain)?;
-    let pressure = shell + p.boost + p.head * GRAVITY / leaving.v * 1e-6;
+    // A pump gives head, not pressure: with steam in its suction the pressure it gives is gone.
+    let boost = if p.boost > 0.0 { p.boost * (steam::sat_p(shell)?.vf / leaving.v).min(1.0) } else { 0.0 };
+    let pressure = shell + boost + p.head * GRAVITY / leaving.v * 1e-6;
     if pressure <= steam::SAT_P_LOW {
         return Ok(None);
     }

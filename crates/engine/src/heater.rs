@@ -266,10 +266,12 @@ fn freeze<'a>(
     }
 
     // Steam and water enter the drain outlet at one velocity: the free share of the opening is the void fraction.
+    // What is not there cannot leave: the last kilograms do not outlast the step.
     let quality = {
         let void = 1.0 - open;
-        let (steam, water) = (void / sat.vg, open / sat.vf);
-        steam / (steam + water)
+        let (passing, wet) = (void / sat.vg, open / sat.vf);
+        let there = 0.9 * water / sat.vf;
+        (passing / (passing + wet)).max(1.0 - there / (i.drain_out * i.dt).max(1e-9))
     };
 
     let mut drain_cooler = 0.0;

@@ -29,7 +29,7 @@ use crate::vessel;
 /// condensing, desuperheating (*common practice, no source*). They set where the heat is stored, not how much passes.
 const TYPICAL_COEFFICIENT: [f64; ZONES] = [2.0, 3.5, 0.6];
 /// Heights over which an outlet in the shell's bottom, without a drain cooler, runs from empty to covered [m].
-const PLAIN_OUTLET: (f64, f64) = (0.0, 0.06);
+const PLAIN_OUTLET: (f64, f64) = (0.03, 0.09);
 /// Hotwell and drum level control (*common practice, no source*): gain per mm, integral time [s].
 const HOTWELL_CONTROL: PiParams = PiParams { gain: 0.01, integral_time: 600.0 };
 const DRUM_CONTROL: PiParams = PiParams { gain: 0.0015, integral_time: 150.0 };
@@ -250,12 +250,17 @@ fn closed_heater(
         non_return_close: e.extraction.non_return_close,
     };
     let volume = line.v(hb.water_out_t).at(id)?;
+    // Behind the heater, where a pumped drain has joined: what the next in the water, or the boiler, receives.
+    let behind = match i {
+        0 => model.design.final_enthalpy,
+        _ => model.design.heaters[i - 1].water_in,
+    };
     let closed_state = ClosedState {
         heater: state,
         extraction: extraction::OPEN,
         normal: Stem { opening: e.normal_drain.design_opening },
         emergency: Stem { opening: 0.0 },
-        outlet_pipe: Pipe::new(pipe_mass(e.outlet_pipe, volume, hb.water_flow), hb.water_out),
+        outlet_pipe: Pipe::new(pipe_mass(e.outlet_pipe, volume, hb.water_flow), behind),
         ramp: RateMeter::at(hb.water_out_t),
     };
     Ok((Closed { heater: params, extraction, normal, emergency, receiver }, closed_state))

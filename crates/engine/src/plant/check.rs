@@ -49,7 +49,8 @@ pub fn check(plant: &Plant) -> Vec<Fault> {
     groups(plant, &mut r);
     condenser_and_pumps(plant, &mut r);
     if let Some(e) = &plant.economics {
-        r.within("economics.heating_value", e.heating_value, 1e3, 1.5e5, "kJ/kg");
+        // Up to nuclear fuel at any burn-up.
+        r.within("economics.heating_value", e.heating_value, 1e3, 1e11, "kJ/kg");
         r.within("economics.fuel_price", e.fuel_price, 0.0, 1e4, "per GJ");
         r.within("economics.carbon_dioxide", e.carbon_dioxide, 0.0, 500.0, "kg/GJ");
     }
