@@ -48,7 +48,7 @@ const FIGURES = {
 export function createCard(app, heater) {
   const { store } = app;
   const { id } = heater;
-  const target = heater.drains_to === "condenser" ? say("device_condenser") : app.short(heater.drains_to);
+  const target = app.short(heater.drains_to);
   const chip = h("span", { class: "chip" });
   const refusal = h("p", { class: "refusal", role: "status" });
 

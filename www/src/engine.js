@@ -13,16 +13,26 @@ function bytes(base64) {
   return Uint8Array.from(text, (letter) => letter.charCodeAt(0));
 }
 
+/** The address names the plant that is open, so that a link or a reload opens the same one. */
+const ASKED = "plant";
+
+/** @param {string} name */
+export function addressOf(name) {
+  const address = new URL(location.href);
+  address.searchParams.set(ASKED, name);
+  return address.href;
+}
+
 /**
- * Loads the model and opens the first shipped plant.
+ * Loads the model and opens the plant that the address asks for, or the first one shipped.
  * @returns {Promise<Session>}
  */
 export async function openPlant() {
   const inline = document.getElementById(INLINE);
   await init({ module_or_path: inline?.textContent ? bytes(inline.textContent) : new URL(FILE, document.baseURI) });
-  const first = plants()[0];
-  if (!first) throw new Error(say("no_plant"));
-  return new Session(first.name);
+  const name = new URLSearchParams(location.search).get(ASKED) ?? plants()[0]?.name;
+  if (!name) throw new Error(say("no_plant"));
+  return new Session(name);
 }
 
-export { Session };
+export { Session, plants };

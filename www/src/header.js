@@ -2,6 +2,7 @@
 
 import { SPEEDS } from "./clock.js";
 import { h, s, set, setText, show } from "./dom.js";
+import { addressOf, plants } from "./engine.js";
 import { openHelp } from "./help.js";
 import { value } from "./signals.js";
 import { THEMES, currentTheme, setTheme } from "./theme.js";
@@ -74,6 +75,18 @@ export function createHeader(app) {
     ...THEMES.map((theme) => h("option", { value: theme, text: sayOr(`theme_${theme}`, theme) })),
   );
   themes.value = currentTheme();
+  // Another plant is another page: it opens at rest at its design point.
+  const choice = h(
+    "select",
+    {
+      class: "plant",
+      "aria-label": say("plant_choice"),
+      title: plant.summary,
+      on: { change: () => location.assign(addressOf(choice.value)) },
+    },
+    ...plants().map((shipped) => h("option", { value: shipped.name, text: shipped.title, title: shipped.summary })),
+  );
+  choice.value = plant.name;
   const views = createSwitch(app);
   const help = h("button", {
     type: "button",
@@ -91,7 +104,7 @@ export function createHeader(app) {
       "div",
       { class: "brand" },
       mark(),
-      h("div", {}, h("h1", { text: say("name") }), h("p", { class: "plant", text: plant.title, title: plant.summary })),
+      h("div", {}, h("h1", { text: say("name") }), choice),
     ),
     views.el,
     h(

@@ -3,7 +3,7 @@
 import { s, set, setText, show } from "../dom.js";
 import { bind } from "../signals.js";
 import { say } from "../words.js";
-import { createValve } from "./symbols.js";
+import { createPump, createValve } from "./symbols.js";
 
 const BELOW = 24; // px under the shell
 
@@ -27,34 +27,45 @@ export function createDrains(app, layout, drawn) {
       digits: 1,
     });
     const hand = s("text", { class: "valve-text", "text-anchor": "middle" });
-    return { heater, line, flash, valve, flow, hand };
+    const pump = heater.drains_to === "forward" ? createPump(compact ? 4 : 6) : null;
+    return { heater, line, flash, valve, flow, hand, pump };
   });
   const el = s(
     "g",
     { class: "drains", "aria-hidden": "true" },
-    ...lanes.flatMap(({ line, flash, valve, flow, hand }) => [line, flash, valve.el, ...(compact ? [] : [flow, hand])]),
+    ...lanes.flatMap(({ line, flash, valve, flow, hand, pump }) => [
+      line,
+      flash,
+      ...(pump ? [pump] : []),
+      valve.el,
+      ...(compact ? [] : [flow, hand]),
+    ]),
   );
 
   return {
     el,
     /** @param {boolean} slow */
     update(slow) {
-      for (const { heater, line, flash, valve, flow, hand } of lanes) {
+      for (const { heater, line, flash, valve, flow, hand, pump } of lanes) {
         const from = shapes.get(heater.id)?.shape;
         const to = shapes.get(heater.drains_to)?.shape;
         if (!from || !condenser) continue;
         const below = compact ? 12 : BELOW;
-        const x = from.cold + 3;
+        const behind = from.water.at(-1);
+        // A pumped drain leaves on the side where it joins the water behind the heater.
+        const x = pump ? from.right - 9 : from.cold + 3;
         const end = to ? to.right + (store.heater(heater.drains_to)?.kind === "open" ? 4 : 0) : condenser.x + 22;
         const hang = from.bottom + below;
         const into = to ? Math.min(Math.max(hang, to.top + 12), to.bottom - 8) : hang;
         // Straight in where that is nearly so: a kink of a few pixels would mean nothing.
-        const lane = Math.abs(into - hang) < 12 && into > from.bottom + 8 ? into : hang;
+        const lane = !pump && Math.abs(into - hang) < 12 && into > from.bottom + 8 ? into : hang;
+        const up = from.right + (compact ? 8 : 15);
         const turn = end + (from.left - end) * 0.28;
         // Into a shell from the side; into the condenser, which hangs higher, from below.
         const well = Math.min(lane, layout.y(store.get("unit.condenser_temperature")) + (compact ? 8 : 15));
         let d = `H${turn.toFixed(1)}V${into.toFixed(1)}H${end.toFixed(1)}`;
-        if (!to) d = `H${condenser.x.toFixed(1)}V${well.toFixed(1)}`;
+        if (pump && behind) d = `H${up.toFixed(1)}V${behind[1].toFixed(1)}`;
+        else if (!to) d = `H${condenser.x.toFixed(1)}V${well.toFixed(1)}`;
         else if (Math.abs(into - lane) < 1) d = `H${end.toFixed(1)}`;
         const passing = store.get(`${heater.id}.normal_drain_flow`);
         const open = store.get(`${heater.id}.normal_drain_valve`);
@@ -64,8 +75,9 @@ export function createDrains(app, layout, drawn) {
           "data-flow": flowing ? "yes" : "no",
           "stroke-width": flowing ? 1.2 + 3.8 * Math.sqrt(Math.min(1.8, passing / widest)) : 1,
         });
-        const vx = turn + (Math.min(from.left, x) - turn) * 0.52;
+        const vx = pump ? up - 4 : turn + (Math.min(from.left, x) - turn) * 0.52;
         valve.update(vx, lane, open);
+        if (pump) set(pump, { transform: `translate(${up.toFixed(1)} ${(from.bottom - 6).toFixed(1)}) rotate(-90)` });
         // What arrives is hotter than the shell it enters: part of it flashes.
         show(flash, flowing && to !== undefined);
         if (to) set(flash, { d: `M${end.toFixed(1)} ${into.toFixed(1)}m-3 -4l-5 -4m4 8h-8m8 4l-5 4` });
