@@ -141,8 +141,9 @@ test(
       ["", /not a number.*from 25 to 105/],
     ]) {
       await page.fill("#bal-load", String(typed));
-      await page.waitForSelector('.paper[data-solved="no"]');
-      assert.match(await page.innerText(".case .refusal"), /** @type {RegExp} */ (said));
+      // Drawn with the next frame: wait for these words, not for the state that the refusal before left.
+      await page.locator(".case .refusal", { hasText: /** @type {RegExp} */ (said) }).waitFor();
+      assert.equal(await page.locator('.paper[data-solved="no"]').count(), 1);
       assert.equal(await page.locator(".flows:visible").count(), 0);
     }
     await page.fill("#bal-load", "80");
