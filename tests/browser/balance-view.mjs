@@ -11,6 +11,8 @@ export async function start(browser, options, address = served) {
   const opened = await open(browser, address, options);
   await opened.page.click('nav [data-view="balance"]');
   await opened.page.waitForSelector('.paper[data-solved="yes"]');
+  // Solved, and its figures drawn.
+  await opened.page.waitForFunction(() => Number(document.querySelector('[data-figure="gross"]')?.getAttribute("data-value")) > 0);
   return opened;
 }
 
@@ -27,7 +29,11 @@ export const put = (page, heater, outage) =>
  * @param {import("playwright-core").Page} page
  * @param {string} key
  */
-export const figure = async (page, key) => Number(await page.getAttribute(`[data-figure="${key}"]`, "data-value"));
+export const figure = async (page, key) => {
+  const value = await page.getAttribute(`[data-figure="${key}"]`, "data-value");
+  if (value === null) throw new Error(`${key} is not drawn yet`);
+  return Number(value);
+};
 
 /**
  * Waits until a tile shows another value.
