@@ -31,30 +31,40 @@ fn sane(run: &Run) -> Result<(), String> {
             return Err(format!("{id}.level = {level} mm, the shell reaches from {} to {top} mm", -normal));
         }
     }
-    for (id, holdup, volume, pressure) in shells(run) {
+    for (id, holdup, volume, pressure, offered) in shells(run) {
         let sat = steam::sat_p(pressure).map_err(|e| format!("{id}: {e}"))?;
-        // More water than fits would be hidden by the level's limits. A shell drained dry holds superheated steam, never
-        // hotter than what main or reheat steam could give.
+        // More water than fits, or less than none, would be hidden by the level's limits. Less than none is superheated
+        // steam in a shell drained dry: never hotter than the extraction steam that it is offered.
         let water = holdup.mass - engine::vessel::steam_mass(holdup.mass, volume, &sat);
         let steam = engine::vessel::steam_temperature(holdup.mass, volume, &sat);
-        if !(holdup.mass > 0.0 && water * sat.vf < volume && steam < 600.0) {
+        if !(holdup.mass > 0.0 && water * sat.vf < volume && steam <= offered.max(sat.t) + 0.01) {
             let mass = holdup.mass;
             return Err(format!(
-                "{id} holds {mass} kg, {water} kg of it water, in {volume} m³ at {pressure} MPa"
+                "{id} holds {mass} kg, {water} kg of it water, in {volume} m³ at {pressure} MPa; steam at {steam} °C, \
+                 offered at {offered} °C"
             ));
         }
     }
     Ok(())
 }
 
-/// Holdup of every shell and the tank, its volume [m³] and its pressure [MPa].
-fn shells(run: &Run) -> Vec<(String, Holdup, f64, f64)> {
+/// Holdup of every shell and the tank, its volume [m³], its pressure [MPa] and the temperature of the extraction steam
+/// that it is offered [°C].
+fn shells(run: &Run) -> Vec<(String, Holdup, f64, f64, f64)> {
     let (p, s) = (run.sim.params(), &run.sim.state().plant);
-    let closed = p.closed.iter().zip(&s.closed);
+    let offered = |point: usize| {
+        let x = s.turbine.points[point];
+        steam::state_ph(x.pressure, x.enthalpy).map_or(f64::NAN, |x| x.t)
+    };
+    let closed = p.closed.iter().zip(&s.closed).enumerate();
     let mut all: Vec<_> = closed
-        .map(|(q, c)| (q.heater.id.clone(), c.heater.shell, q.heater.geometry.whole(), c.heater.pressure))
+        .map(|(k, (q, c))| {
+            let (id, whole) = (q.heater.id.clone(), q.heater.geometry.whole());
+            (id, c.heater.shell, whole, c.heater.pressure, offered(p.point(k)))
+        })
         .collect();
-    all.push((p.open.id.clone(), s.open.tank, p.open.geometry.whole(), s.open.pressure));
+    let tank = (p.open.id.clone(), s.open.tank, p.open.geometry.whole(), s.open.pressure);
+    all.push((tank.0, tank.1, tank.2, tank.3, offered(p.open_point())));
     all
 }
 

@@ -167,6 +167,8 @@ struct Frozen<'a> {
     inlet_share: f64,
     /// Quality of what enters the drain outlet.
     quality: f64,
+    /// Enthalpy of the shell's steam above saturation [kJ/kg].
+    superheat: f64,
     /// Carry-over flow [kg/s].
     carry_over: f64,
     /// Share of the conductances that is left for heat into the shell.
@@ -174,13 +176,18 @@ struct Frozen<'a> {
 }
 
 impl Frozen<'_> {
+    /// Enthalpy of what enters the drain outlet [kJ/kg]: from a shell drained dry, steam as hot as it holds.
+    fn entering(&self, sat: &Saturation) -> f64 {
+        sat.hf + self.quality * (sat.hfg() + self.superheat)
+    }
+
     fn rates(&self, sat: &Saturation) -> Rates {
         let (p, s, i) = (self.p, self.s, self.i);
         let w = i.water_flow;
         let steam = extraction::flow(i.line, &i.source, sat.p);
 
         // The zone's capacity is that of the step's beginning; as the pressure falls, the drain holds less than it had.
-        let drain_h = sat.hf + self.quality * sat.hfg();
+        let drain_h = self.entering(sat);
         let drain_cooling =
             (self.drain_cooler * (sat.t - self.t_in)).min((i.drain_out * (drain_h - self.coldest)).max(0.0));
         let m = p.storage[DRAIN_COOLING] / i.dt;
@@ -274,13 +281,14 @@ fn freeze<'a>(
         (passing / (passing + wet)).max(1.0 - there / (i.drain_out * i.dt).max(1e-9))
     };
 
+    let superheat = vessel::superheat_enthalpy(s.shell.mass, whole, &sat);
     let mut drain_cooler = 0.0;
     let mut coldest = f64::NEG_INFINITY;
     let ua = p.surface.conductance[DRAIN_COOLING] * open;
     if ua > 0.0 && w > 0.0 && i.drain_out > 0.0 && (sat.t - t_in).abs() > 1e-6 {
         let cold =
             w * mean_capacity(i.water_in, t_in, s.water[DRAIN_COOLING], t[DRAIN_COOLING], cp[DRAIN_COOLING]);
-        let hot_h = sat.hf + quality * sat.hfg();
+        let hot_h = sat.hf + quality * (sat.hfg() + superheat);
         if sat.t > t_in {
             coldest = steam::liquid_pt(s.pressure, t_in).at(id)?.h;
         }
@@ -351,6 +359,7 @@ fn freeze<'a>(
         condensing,
         inlet_share,
         quality,
+        superheat,
         carry_over,
         boiling: (water / p.geometry.volume(p.normal_level)).min(1.0),
     };
@@ -382,7 +391,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     )?;
     let sat = steam::sat_p(root.x).at(id)?;
     let r = f.rates(&sat);
-    let (t_in, quality, carry_over) = (f.t_in, f.quality, f.carry_over);
+    let (t_in, entering, carry_over) = (f.t_in, f.entering(&sat), f.carry_over);
 
     s.shell.mass += i.dt * r.mass;
     s.shell.energy += i.dt * r.energy;
@@ -390,7 +399,6 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     s.water = r.water;
     s.pressure = root.x;
     s.steam_flow = r.steam;
-    let entering = sat.hf + quality * sat.hfg();
     s.drain = if i.drain_out > 0.0 { entering - r.duty[DRAIN_COOLING] / i.drain_out } else { entering };
 
     let y = p.geometry.height_of(vessel::water_volume(s.shell.mass, whole, &sat));

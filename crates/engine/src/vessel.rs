@@ -29,6 +29,15 @@ fn superheat(p: f64) -> (f64, f64) {
     (1.03 + 0.26 * p, 1.55 + 0.30 * p)
 }
 
+/// Enthalpy of the steam in a vessel above that of dry saturated steam [kJ/kg]; 0 while there is water.
+pub fn superheat_enthalpy(mass: f64, volume: f64, s: &Saturation) -> f64 {
+    let each = volume / mass;
+    if each <= s.vg {
+        return 0.0;
+    }
+    superheat(s.p).1 * (steam_temperature(mass, volume, s) - s.t) + 1e3 * s.p * (each - s.vg)
+}
+
 /// Mass of the steam when `mass` fills `volume` at saturation [kg]: negative when the water alone is larger than
 /// the vessel, more than `mass` when there is no water left and the steam is superheated.
 pub fn steam_mass(mass: f64, volume: f64, s: &Saturation) -> f64 {
