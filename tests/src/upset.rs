@@ -2,6 +2,8 @@
 
 use crate::{Run, emergency_drain, isolate, load, normal_drain, put_back, trip};
 use engine::command::WhichDrain;
+use engine::malfunction::{self, Malfunction, SPECS, Spec};
+use engine::train::Params;
 use engine::{Command, Fault};
 use proptest::prelude::*;
 use proptest::test_runner::{FileFailurePersistence, RngSeed};
@@ -41,11 +43,15 @@ pub enum Act {
     ReleaseEmergency(usize),
     /// Sets the load.
     Load(f64),
+    /// Makes something go wrong: kind and device by number, size as a share of its range, delay and ramp [s].
+    Break(usize, usize, f64, u32, u32),
+    /// Mends something, if it is broken.
+    Mend(usize, usize),
 }
 
 impl Act {
-    /// The command, on a plant with these closed heaters.
-    pub fn command(&self, closed: &[String]) -> Command {
+    /// The command, on this plant with these closed heaters.
+    pub fn command(&self, params: &Params, closed: &[String]) -> Command {
         let id = |k: &usize| closed[k % closed.len()].as_str();
         match self {
             Act::Trip(k) => trip(id(k)),
@@ -60,8 +66,30 @@ impl Act {
                 Command::ReleaseDrain { heater: id(k).into(), valve: WhichDrain::Emergency }
             }
             Act::Load(x) => load(*x),
+            Act::Break(kind, k, share, delay, ramp) => {
+                let (spec, device) = befallen(params, *kind, *k);
+                let malfunction = Malfunction {
+                    kind: spec.kind,
+                    device,
+                    size: spec.size.map(|s| s.low + share * (s.high - s.low)),
+                    delay_s: f64::from(*delay),
+                    ramp_s: f64::from(*ramp),
+                };
+                Command::InsertMalfunction { malfunction }
+            }
+            Act::Mend(kind, k) => {
+                let (spec, device) = befallen(params, *kind, *k);
+                Command::RemoveMalfunction { kind: spec.kind, device }
+            }
         }
     }
+}
+
+/// A kind of malfunction and what it befalls, by number.
+fn befallen(p: &Params, kind: usize, device: usize) -> (&'static Spec, String) {
+    let spec = &SPECS[kind % SPECS.len()];
+    let devices = malfunction::devices(p, spec.class);
+    (spec, devices[device % devices.len()].clone())
 }
 
 /// Any upset of at most an hour.
@@ -79,6 +107,9 @@ pub fn any() -> impl Strategy<Value = Upset> {
         1 => heater().prop_map(Act::ReleaseNormal),
         1 => heater().prop_map(Act::ReleaseEmergency),
         2 => share().prop_map(Act::Load),
+        4 => (0..1000_usize, 0..10_usize, position(), 0..60_u32, prop_oneof![Just(0), 0..600_u32])
+            .prop_map(|(kind, k, size, delay, ramp)| Act::Break(kind, k, size, delay, ramp)),
+        1 => (0..1000_usize, 0..10_usize).prop_map(|(kind, k)| Act::Mend(kind, k)),
     ];
     (share(), proptest::collection::vec((0..300_u32, act), 1..12), 300..900_u32)
         .prop_map(|(load, script, rest)| Upset { load, script, rest })
@@ -118,8 +149,11 @@ pub fn run(
     run.command(load(upset.load)).map_err(said)?;
     for (pause, act) in &upset.script {
         wait(&mut run, *pause)?;
-        match run.command(act.command(&closed)) {
-            Err(f) if f.code != "refused" => return Err(said(f)),
+        let command = act.command(run.sim.params(), &closed);
+        match run.command(command) {
+            Err(f) if !["refused", "in_force", "not_in_force"].contains(&f.code.as_str()) => {
+                return Err(said(f));
+            }
             _ => {}
         }
     }

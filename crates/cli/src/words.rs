@@ -1,6 +1,8 @@
 //! The command words: what a person types, one for one with [`engine::Command`].
 
+use crate::duration;
 use engine::command::{LOAD_RANGE, WhichDrain};
+use engine::malfunction::{self, Kind, Malfunction};
 use engine::{Command, Fault};
 
 /// A command word: how it is written, what it does, an example.
@@ -53,6 +55,18 @@ pub const FORMS: &[Form] = &[
         does: "ask for a steam flow of 25 to 105 % of design, approached at the plant's load rate",
         example: "load 80",
     },
+    Form {
+        word: "malfunction",
+        follow: "KIND DEVICE [size NUMBER] [after TIME] [over TIME]",
+        does: "make something go wrong, as far as the size says, after a delay, growing over a time",
+        example: "malfunction normal-drain-leaks hp2 size 30% after 1min over 5min",
+    },
+    Form {
+        word: "repair",
+        follow: "KIND DEVICE",
+        does: "take a malfunction away",
+        example: "repair normal-drain-leaks hp2",
+    },
 ];
 
 /// Reads a command.
@@ -98,6 +112,33 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
         ("release", &[heater, which]) => {
             Ok(Command::ReleaseDrain { heater: heater.into(), valve: valve(which)? })
         }
+        ("malfunction", &[kind, device, ref rest @ ..]) => {
+            let mut m = Malfunction {
+                kind: kind_of(kind)
+                    .ok_or_else(|| wrong(format!("'{kind}' is no kind of malfunction."), kinds()))?,
+                device: device.into(),
+                size: None,
+                delay_s: 0.0,
+                ramp_s: 0.0,
+            };
+            for pair in rest.chunks(2) {
+                let time = |word: &str| duration::parse(word).map_err(|f| wrong(f.message, write()));
+                match pair {
+                    ["size", number] => {
+                        m.size = Some(number_or_share(number).map_err(|e| wrong(e, write()))?)
+                    }
+                    ["after", t] => m.delay_s = time(t)?,
+                    ["over", t] => m.ramp_s = time(t)?,
+                    _ => return Err(wrong(format!("'{}' is not understood.", pair.join(" ")), write())),
+                }
+            }
+            Ok(Command::InsertMalfunction { malfunction: m })
+        }
+        ("repair", &[kind, device]) => Ok(Command::RemoveMalfunction {
+            kind: kind_of(kind)
+                .ok_or_else(|| wrong(format!("'{kind}' is no kind of malfunction."), kinds()))?,
+            device: device.into(),
+        }),
         ("load", &[percent]) => Ok(Command::SetLoad { fraction: share(percent, LOAD_RANGE)? }),
         _ => {
             let wants = form.follow.split(' ').count();
@@ -122,6 +163,24 @@ pub fn share(word: &str, (low, high): (f64, f64)) -> Result<f64, String> {
     Err(format!("{percent} % is outside {} to {} %.", low * 100.0, high * 100.0))
 }
 
+/// A malfunction's kind from its word, with hyphens or underlines.
+fn kind_of(word: &str) -> Option<Kind> {
+    let word = word.replace('-', "_");
+    malfunction::SPECS.iter().map(|s| s.kind).find(|k| k.word() == word)
+}
+
+fn kinds() -> String {
+    let all: Vec<String> = malfunction::SPECS.iter().map(|s| s.kind.word().replace('_', "-")).collect();
+    format!("The kinds are {}.", all.join(", "))
+}
+
+/// Reads a number in the inside unit of what it measures, or a percentage as a share of 1.
+fn number_or_share(word: &str) -> Result<f64, String> {
+    let (bare, scale) = word.strip_suffix('%').map_or((word, 1.0), |b| (b, 100.0));
+    let number = bare.parse::<f64>().ok().filter(|p| p.is_finite());
+    number.map(|n| n / scale).ok_or_else(|| format!("'{word}' is not a number."))
+}
+
 /// The words of a command: what [`parse`] reads back to the same command.
 pub fn write(command: &Command) -> String {
     let name = |valve: &WhichDrain| match valve {
@@ -137,6 +196,21 @@ pub fn write(command: &Command) -> String {
         }
         Command::ReleaseDrain { heater, valve } => format!("release {heater} {}", name(valve)),
         Command::SetLoad { fraction } => format!("load {}", percent(*fraction)),
+        Command::InsertMalfunction { malfunction: m } => {
+            let mut text = format!("malfunction {} {}", m.kind.word().replace('_', "-"), m.device);
+            if let Some(size) = m.size {
+                text += &format!(" size {size}");
+            }
+            for (word, seconds) in [("after", m.delay_s), ("over", m.ramp_s)] {
+                if seconds > 0.0 {
+                    text += &format!(" {word} {seconds}s");
+                }
+            }
+            text
+        }
+        Command::RemoveMalfunction { kind, device } => {
+            format!("repair {} {device}", kind.word().replace('_', "-"))
+        }
     }
 }
 
@@ -148,6 +222,8 @@ pub fn heater(command: &Command) -> Option<&str> {
         | Command::PutBack { heater }
         | Command::MoveDrain { heater, .. }
         | Command::ReleaseDrain { heater, .. } => Some(heater),
+        Command::InsertMalfunction { malfunction: Malfunction { device, .. } }
+        | Command::RemoveMalfunction { device, .. } => Some(device),
         Command::SetLoad { .. } => None,
     }
 }
@@ -199,6 +275,17 @@ mod tests {
                 let valve = WhichDrain::Emergency;
                 list.push(Command::MoveDrain { heater: heater(), valve, position: share });
             }
+        }
+        for spec in malfunction::SPECS {
+            let malfunction = Malfunction {
+                kind: spec.kind,
+                device: heater(),
+                size: spec.size.map(|s| s.default / 3.0),
+                delay_s: 90.5,
+                ramp_s: 600.0,
+            };
+            list.push(Command::InsertMalfunction { malfunction });
+            list.push(Command::RemoveMalfunction { kind: spec.kind, device: heater() });
         }
         for share in [1.0 / 3.0, 0.1 + 0.2, 1e-9, 0.123_456_789] {
             list.push(Command::MoveDrain { heater: heater(), valve: WhichDrain::Normal, position: share });
@@ -253,6 +340,10 @@ mod tests {
             ("load -80", "-80 % is outside", "load 80"),
             ("move hp1 normal 100.1", "100.1 % is outside 0 to 100 %", "PERCENT"),
             ("load %", "too few", "load 80"),
+            ("malfunction normal-drain hp1", "'normal-drain' is no kind", "normal-drain-stuck"),
+            ("malfunction normal-drain-leaks hp1 size big", "'big' is not a number", "size NUMBER"),
+            ("malfunction normal-drain-leaks hp1 size", "'size' is not understood", "size NUMBER"),
+            ("repair hp1", "too few", "repair KIND DEVICE"),
         ] {
             let fault = parse(text).unwrap_err();
             assert_eq!(fault.place, format!("'{text}'"));

@@ -1,5 +1,6 @@
 //! What an operator or instructor can ask of the plant.
 
+use crate::malfunction::{Kind, Malfunction};
 use serde::{Deserialize, Serialize};
 
 /// The two drain valves of a closed heater.
@@ -51,6 +52,18 @@ pub enum Command {
     SetLoad {
         /// 0.25..=1.05.
         fraction: f64,
+    },
+    /// Makes something go wrong. For an instructor or an exercise, not for who runs the plant.
+    InsertMalfunction {
+        /// What, where, how far and when.
+        malfunction: Malfunction,
+    },
+    /// Takes a malfunction away.
+    RemoveMalfunction {
+        /// Kind.
+        kind: Kind,
+        /// Id of what it befalls.
+        device: String,
     },
 }
 

@@ -5,7 +5,7 @@
 
 use crate::feed_pump::GRAVITY;
 use crate::plant::file::{Characteristic, DrainPump};
-use crate::valve::{self, Stem, Upstream};
+use crate::valve::{self, Upstream};
 
 /// Sized once, never changes.
 #[derive(Clone, Copy, Debug)]
@@ -59,11 +59,11 @@ pub fn upstream(shell: f64, drain: f64, p: &Params) -> steam::Result<Option<Upst
     Ok(Some(up))
 }
 
-/// Flow [kg/s] to a place at `down` [MPa].
-pub fn flow(p: &Params, stem: &Stem, up: &Option<Upstream>, down: f64) -> f64 {
+/// Flow [kg/s] through the valve at an opening 0..=1 to a place at `down` [MPa].
+pub fn flow(p: &Params, opening: f64, up: &Option<Upstream>, down: f64) -> f64 {
     match up {
-        Some(up) if stem.opening > 0.0 => valve::liquid_flow(
-            p.coefficient * valve::opening_share(p.characteristic, stem.opening),
+        Some(up) if opening > 0.0 => valve::liquid_flow(
+            p.coefficient * valve::opening_share(p.characteristic, opening),
             p.recovery,
             up,
             down,
@@ -87,9 +87,8 @@ mod tests {
             head: -20.0,
             boost: 0.0,
         };
-        let stem = Stem { opening: 1.0 };
         let cool = steam::liquid_pt(0.3, sat.t - 30.0).unwrap().h;
-        let at = |shell: f64| flow(&p, &stem, &upstream(shell, cool, &p).unwrap(), 0.28);
+        let at = |shell: f64| flow(&p, 1.0, &upstream(shell, cool, &p).unwrap(), 0.28);
         // 20 m of water take away about 0.18 MPa.
         assert_eq!(at(0.3), 0.0);
         assert!(at(0.6) > 0.0);
@@ -106,8 +105,7 @@ mod tests {
             head: 0.0,
             boost: 0.0,
         };
-        let stem = Stem { opening: 0.6 };
-        let at = |h: f64| flow(&p, &stem, &upstream(1.5, h, &p).unwrap(), 0.7);
+        let at = |h: f64| flow(&p, 0.6, &upstream(1.5, h, &p).unwrap(), 0.7);
         let cool = at(steam::liquid_pt(1.5, sat.t - 25.0).unwrap().h);
         let boiling = at(sat.hf);
         let mixed = at(sat.hf + 0.05 * sat.hfg());

@@ -1,6 +1,6 @@
 //! Extraction line: from a point of the turbine to a heater's shell, through a stop valve and a non-return valve.
 
-use crate::valve::{self, Stem};
+use crate::valve::{self, Condition, Stem};
 use serde::{Deserialize, Serialize};
 
 /// Share of the line's loss that the two valves take when they stand open (*common practice, no source*).
@@ -57,11 +57,17 @@ pub struct Source {
 }
 
 impl State {
-    /// Moves the valves for `dt` seconds.
-    pub fn drive(&mut self, params: &Params, demand: &Demand, dt: f64) {
-        self.stop.drive(demand.stop, params.stop_stroke, dt);
+    /// Moves the valves for `dt` seconds; what is wrong with the stop valve and with the non-return valve may hinder it.
+    pub fn drive(
+        &mut self,
+        params: &Params,
+        demand: &Demand,
+        (stop, non_return): (&Condition, &Condition),
+        dt: f64,
+    ) {
+        self.stop.drive(demand.stop, params.stop_stroke, stop, dt);
         let assist = if demand.shut_non_return { 0.0 } else { 1.0 };
-        self.assist.drive(assist, params.non_return_close, dt);
+        self.assist.drive(assist, params.non_return_close, non_return, dt);
     }
 
     /// Coefficient of line and valves in series at their present openings.
@@ -92,7 +98,8 @@ mod tests {
         assert_eq!(flow(state.coefficient(&p), &s, 3.5), 0.0);
         // The assist is quick, the stop valve slow.
         for _ in 0..4 {
-            state.drive(&p, &Demand { stop: 0.0, shut_non_return: true }, 0.25);
+            let sound = Condition::default();
+            state.drive(&p, &Demand { stop: 0.0, shut_non_return: true }, (&sound, &sound), 0.25);
         }
         assert_eq!(state.coefficient(&p), 0.0);
         assert!(state.stop.opening > 0.9);

@@ -4,23 +4,25 @@ use crate::drain;
 use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
+use crate::malfunction::Conditions;
 use crate::operation::Demands;
 use crate::sim::Outputs;
 use crate::train::{Params, PlantState, Receiver};
 use crate::turbine;
+use crate::valve::{Condition, Stem};
 use crate::water::saturated_at;
 
-/// Moves every valve.
-pub fn drive(p: &Params, x: &mut PlantState, d: &Demands) {
-    for ((c, q), a) in x.closed.iter_mut().zip(&p.closed).zip(&d.heaters) {
-        c.extraction.drive(&q.extraction, &a.extraction, p.dt);
-        c.normal.drive(a.normal, q.normal.stroke, p.dt);
-        c.emergency.drive(a.emergency, q.emergency.stroke, p.dt);
+/// Moves every valve, as far as nothing is wrong with it.
+pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, wrong: &Conditions) {
+    for (((c, q), a), w) in x.closed.iter_mut().zip(&p.closed).zip(&d.heaters).zip(&wrong.closed) {
+        c.extraction.drive(&q.extraction, &a.extraction, (&w.stop, &w.non_return), p.dt);
+        c.normal.drive(a.normal, q.normal.stroke, &w.normal, p.dt);
+        c.emergency.drive(a.emergency, q.emergency.stroke, &w.emergency, p.dt);
     }
-    let open = extraction::Demand { stop: 1.0, shut_non_return: false };
-    x.open_extraction.drive(&p.open_extraction, &open, p.dt);
+    let (open, sound) = (extraction::Demand { stop: 1.0, shut_non_return: false }, Condition::default());
+    x.open_extraction.drive(&p.open_extraction, &open, (&sound, &sound), p.dt);
     for (b, a) in x.bypass.iter_mut().zip(&d.bypass) {
-        b.drive(*a, p.bypass_stroke, p.dt);
+        b.drive(*a, p.bypass_stroke, &sound, p.dt);
     }
 }
 
@@ -48,16 +50,17 @@ pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Re
             Receiver::Condenser => condenser,
             Receiver::Forward(_) => p.line(k).pressure(),
         };
-        let out = &mut o.closed[k];
-        let passed = |v: &drain::Params, opening: &crate::valve::Stem, down: f64| {
-            if opening.opening > 0.0 {
+        let (out, wrong) = (&mut o.closed[k], &o.conditions.closed[k]);
+        let passed = |v: &drain::Params, stem: &Stem, condition: &Condition, down: f64| {
+            let opening = condition.passing(stem.opening);
+            if opening > 0.0 {
                 Ok(drain::flow(v, opening, &drain::upstream(h.pressure, h.drain, v)?, down))
             } else {
                 Ok(0.0)
             }
         };
-        out.normal = passed(&q.normal, &c.normal, down).at(id)?;
-        out.emergency = passed(&q.emergency, &c.emergency, condenser).at(id)?;
+        out.normal = passed(&q.normal, &c.normal, &wrong.normal, down).at(id)?;
+        out.emergency = passed(&q.emergency, &c.emergency, &wrong.emergency, condenser).at(id)?;
         (out.forward, out.forward_rise) = match q.receiver {
             Receiver::Forward(pump) => {
                 (out.normal, drain::pump_rise(&pump, p.line(k).pressure(), h.pressure, h.drain).at(id)?)

@@ -300,6 +300,13 @@ pub fn command(
             s.load = *fraction;
             log.push((Code::LoadSet, None, *fraction));
         }
+        Command::InsertMalfunction { .. } | Command::RemoveMalfunction { .. } => {
+            return Err(refuse(
+                "unit",
+                "controls do not make or mend malfunctions.",
+                "Give it to the simulator.",
+            ));
+        }
     }
     Ok(())
 }

@@ -12,12 +12,14 @@ use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::heater;
 use crate::ledger::Crossing;
+use crate::malfunction::{self, Conditions};
 use crate::measurements::{HeaterMeasurements, Measurements};
 use crate::network;
 use crate::open_heater;
 use crate::operation::{self, Demands, Log, Mode};
 use crate::plant::file::Plant;
 use crate::sizing::{self, Sized};
+use crate::snapshot;
 use crate::steady::{Balance, Model};
 use crate::train::{Params, PlantState, Receiver, STEP, State};
 use crate::turbine;
@@ -86,6 +88,8 @@ pub struct Outputs {
     pub auxiliary: f64,
     /// Heat added by boiler and reheater [kW].
     pub heat_added: f64,
+    /// What was wrong in the step.
+    pub conditions: Conditions,
     /// Measurements at the end of the step.
     pub measured: Measurements,
     /// Mass and energy unaccounted for since the start, over what passed.
@@ -115,15 +119,6 @@ struct Falling {
     condenser: Stream,
 }
 
-/// Flags that turn conditions into single events.
-#[derive(Clone, Copy, Debug, Default)]
-struct Latched {
-    pumps_at_limit: bool,
-    suction_low: bool,
-    out_of_range: bool,
-    carry_over: bool,
-}
-
 /// A running plant.
 pub struct Sim {
     plant: Plant,
@@ -132,10 +127,11 @@ pub struct Sim {
     state: State,
     /// Where the next step is made, so that a failing one leaves `state` and `outputs` alone.
     next: State,
+    /// The state that the last step started from: the outputs follow from it.
+    previous: State,
     outputs: Outputs,
     next_outputs: Outputs,
     demands: Demands,
-    latched: Latched,
     events: Vec<Event>,
     start: (f64, f64),
 }
@@ -161,6 +157,7 @@ impl Sim {
         let start = (state.plant.mass(), state.plant.energy(&params));
         let mut sim = Sim {
             next: state.clone(),
+            previous: state.clone(),
             plant,
             params,
             model,
@@ -168,18 +165,59 @@ impl Sim {
             outputs: Outputs::default(),
             next_outputs: Outputs::default(),
             demands: Demands::default(),
-            latched: Latched::default(),
             events: Vec::new(),
             start,
         };
         sim.outputs.closed = vec![ClosedOutputs::default(); sim.params.closed.len()];
-        // One trial step from the design point fills the outputs; the state it leads to is dropped.
-        let mut log = Log::new();
-        measure(&sim.params, &sim.next, &mut sim.outputs)?;
-        step(&sim.params, &mut sim.next, &mut sim.outputs, &mut sim.demands, &mut log)?;
-        sim.next.clone_from(&sim.state);
-        measure(&sim.params, &sim.state, &mut sim.outputs)?;
+        sim.derive()?;
         Ok(sim)
+    }
+
+    /// Fills the outputs by making the last step once more; the state it leads to is dropped.
+    fn derive(&mut self) -> Result<(), Fault> {
+        let mut log = Log::new();
+        self.next.clone_from(&self.previous);
+        measure(&self.params, &self.next, &mut self.outputs)?;
+        step(&self.params, &mut self.next, &mut self.outputs, &mut self.demands, &mut log)?;
+        measure(&self.params, &self.state, &mut self.outputs)?;
+        self.account();
+        Ok(())
+    }
+
+    fn account(&mut self) {
+        let plant = &self.state.plant;
+        let change = (plant.mass() - self.start.0, plant.energy(&self.params) - self.start.1);
+        let l = &self.state.ledger;
+        self.outputs.residuals = (l.mass_residual(change.0), l.energy_residual(change.1));
+    }
+
+    /// The plant at this instant as bytes, for [`Sim::restore`] of the same build and plant.
+    ///
+    /// # Errors
+    /// A state that cannot be written.
+    pub fn snapshot(&self) -> Result<Vec<u8>, Fault> {
+        snapshot::write(&self.plant, self.params.dt, &self.previous, &self.state)
+    }
+
+    /// Goes to the instant of a snapshot: from there the same inputs give the same bits. Events after that instant are
+    /// forgotten. On failure nothing has changed.
+    ///
+    /// # Errors
+    /// Bytes that are damaged or belong to another plant, build or length of step.
+    pub fn restore(&mut self, bytes: &[u8]) -> Result<(), Fault> {
+        let (previous, state) = snapshot::read(&self.plant, self.params.dt, bytes)?;
+        let kept = (
+            std::mem::replace(&mut self.previous, previous),
+            std::mem::replace(&mut self.state, state),
+            self.outputs.clone(),
+        );
+        if let Err(f) = self.derive() {
+            (self.previous, self.state, self.outputs) = kept;
+            return Err(f);
+        }
+        let last = self.state.events;
+        self.events.retain(|e| e.seq <= last);
+        Ok(())
     }
 
     /// Advances by `steps` steps.
@@ -189,34 +227,36 @@ impl Sim {
             self.next.clone_from(&self.state);
             self.next_outputs.clone_from(&self.outputs);
             step(&self.params, &mut self.next, &mut self.next_outputs, &mut self.demands, &mut log)?;
+            std::mem::swap(&mut self.previous, &mut self.state);
             std::mem::swap(&mut self.state, &mut self.next);
             std::mem::swap(&mut self.outputs, &mut self.next_outputs);
             self.watch(&mut log);
             self.record(log);
         }
         if steps > 0 {
-            let change = (
-                self.state.plant.mass() - self.start.0,
-                self.state.plant.energy(&self.params) - self.start.1,
-            );
-            let l = &self.state.ledger;
-            self.outputs.residuals = (l.mass_residual(change.0), l.energy_residual(change.1));
+            self.account();
         }
         Ok(())
     }
 
     /// Carries out a command at the present instant, or refuses it with the reason.
     pub fn command(&mut self, command: &Command) -> Result<(), Fault> {
-        let mut log = Log::new();
-        operation::command(
-            &self.params.operation,
-            &mut self.state.control,
-            &self.outputs.measured,
-            command,
-            &mut log,
-        )?;
-        self.record(log);
-        Ok(())
+        let now = self.time();
+        let (p, s) = (&self.params, &mut self.state);
+        match command {
+            Command::InsertMalfunction { malfunction } => {
+                malfunction::insert(p, &mut s.malfunctions, malfunction, now)
+            }
+            Command::RemoveMalfunction { kind, device } => {
+                malfunction::remove(&mut s.malfunctions, *kind, device)
+            }
+            _ => {
+                let mut log = Log::new();
+                operation::command(&p.operation, &mut s.control, &self.outputs.measured, command, &mut log)?;
+                self.record(log);
+                Ok(())
+            }
+        }
     }
 
     /// Events with a number above `after`, oldest first.
@@ -275,7 +315,7 @@ impl Sim {
 
     fn watch(&mut self, log: &mut Log) {
         operation::watch(&self.params.operation, &mut self.state.control, &self.outputs.measured, log);
-        let (o, l) = (&self.outputs, &mut self.latched);
+        let (o, l) = (&self.outputs, &mut self.state.latched);
         let mut edge = |now: bool, was: &mut bool, on: Code, off: Option<Code>, k: Option<usize>, v: f64| {
             if now && !*was {
                 log.push((on, k, v));
@@ -353,7 +393,8 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, d: &mut Demands, log: &mut L
     operation::control(&p.operation, &mut s.control, &o.measured, d, dt, log);
     operation::protect(&p.operation, &mut s.control, &o.measured, d, dt, log);
     let x = &mut s.plant;
-    network::drive(p, x, d);
+    o.conditions.derive(p, &s.malfunctions, s.steps as f64 * dt);
+    network::drive(p, x, d, &o.conditions);
 
     // Pumps.
     let (suction_t, suction) = network::suction(p, x, o.measured.open_level)?;

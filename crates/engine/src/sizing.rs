@@ -21,7 +21,7 @@ use crate::plant::file::{
 };
 use crate::steady::{HeaterBalance, Model};
 use crate::surface::ZONES;
-use crate::train::{Closed, ClosedState, Economics, Params, PlantState, Receiver, STEP, State};
+use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
 use crate::valve::Stem;
 use crate::vessel;
 
@@ -151,7 +151,15 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         drum: Pi::at(0.0),
         load: 1.0,
     };
-    let state = State { steps: 0, plant: plant_state, control, ledger: Ledger::default(), events: 0 };
+    let state = State {
+        steps: 0,
+        plant: plant_state,
+        control,
+        ledger: Ledger::default(),
+        malfunctions: Vec::new(),
+        latched: Latched::default(),
+        events: 0,
+    };
     Ok(Sized { params, state, model })
 }
 

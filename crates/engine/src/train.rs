@@ -8,6 +8,7 @@ use crate::feed_pump;
 use crate::heater;
 use crate::layout::Layout;
 use crate::ledger::Ledger;
+use crate::malfunction::Active;
 use crate::measurements::RateMeter;
 use crate::open_heater;
 use crate::operation;
@@ -185,8 +186,25 @@ pub struct State {
     pub control: operation::State,
     /// Mass and energy across the boundary.
     pub ledger: Ledger,
+    /// Malfunctions in force.
+    pub malfunctions: Vec<Active>,
+    /// Conditions that were on at the last step, so that each gives one event.
+    pub latched: Latched,
     /// Events so far.
     pub events: u64,
+}
+
+/// Flags that turn conditions into single events.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Latched {
+    /// The feed pumps could not give the flow asked.
+    pub pumps_at_limit: bool,
+    /// Suction head below the head required.
+    pub suction_low: bool,
+    /// A shell outside the pressures it is followed in.
+    pub out_of_range: bool,
+    /// Water carried over towards the turbine.
+    pub carry_over: bool,
 }
 
 impl PlantState {

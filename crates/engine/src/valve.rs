@@ -123,9 +123,31 @@ pub struct Stem {
     pub opening: f64,
 }
 
+/// What is wrong with a valve.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Condition {
+    /// It stays where it is.
+    pub stuck: bool,
+    /// It passes as if open by this much, even when its stem says shut (0..=1).
+    pub leak: f64,
+    /// It has lost its supply and goes here, whatever is asked (0..=1).
+    pub fails_to: Option<f64>,
+}
+
+impl Condition {
+    /// Opening that passes where the stem stands at `opening`.
+    pub fn passing(&self, opening: f64) -> f64 {
+        opening.max(self.leak)
+    }
+}
+
 impl Stem {
-    /// Moves towards `target` for `dt` seconds with a full stroke in `stroke` seconds.
-    pub fn drive(&mut self, target: f64, stroke: f64, dt: f64) {
+    /// Moves towards `target` for `dt` seconds with a full stroke in `stroke` seconds, unless something is wrong.
+    pub fn drive(&mut self, target: f64, stroke: f64, condition: &Condition, dt: f64) {
+        if condition.stuck {
+            return;
+        }
+        let target = condition.fails_to.unwrap_or(target);
         let most = dt / stroke;
         self.opening += (target.clamp(0.0, 1.0) - self.opening).clamp(-most, most);
     }
@@ -187,10 +209,21 @@ mod tests {
         let mut s = Stem { opening: 1.0 };
         let mut t: f64 = 0.0;
         while s.opening > 0.0 {
-            s.drive(0.0, 40.0, 0.25);
+            s.drive(0.0, 40.0, &Condition::default(), 0.25);
             t += 0.25;
         }
         assert!((t - 40.0).abs() <= 0.25);
+    }
+
+    #[test]
+    fn a_valve_can_stick_fail_and_leak() {
+        let mut s = Stem { opening: 0.3 };
+        s.drive(1.0, 4.0, &Condition { stuck: true, fails_to: Some(0.0), ..Condition::default() }, 1.0);
+        assert_eq!(s.opening, 0.3);
+        s.drive(1.0, 4.0, &Condition { fails_to: Some(0.0), ..Condition::default() }, 1.0);
+        assert!((s.opening - 0.05).abs() < 1e-12);
+        let leaks = Condition { leak: 0.2, ..Condition::default() };
+        assert_eq!((leaks.passing(0.0), leaks.passing(0.5)), (0.2, 0.5));
     }
 
     #[test]

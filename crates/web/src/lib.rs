@@ -141,6 +141,24 @@ impl Session {
         to_js(&steady::costs(self.sim.model(), self.sim.plant(), output).map_err(|f| thrown(&f))?)
     }
 
+    /// Malfunctions in force, for the instructor's eyes.
+    #[wasm_bindgen(unchecked_return_type = "ActiveMalfunction[]")]
+    pub fn malfunctions(&self) -> Result<JsValue, JsValue> {
+        to_js(&self.sim.state().malfunctions)
+    }
+
+    /// The plant at this instant, for [`Session::restore`] on the same page.
+    pub fn snapshot(&self) -> Result<js_sys::Uint8Array, JsValue> {
+        Ok(js_sys::Uint8Array::from(self.sim.snapshot().map_err(|f| thrown(&f))?.as_slice()))
+    }
+
+    /// Goes to the instant of a snapshot, also after a fault. On failure nothing has changed.
+    pub fn restore(&mut self, bytes: &[u8]) -> Result<(), JsValue> {
+        self.sim.restore(bytes).map_err(|f| thrown(&f))?;
+        self.frozen = None;
+        Ok(())
+    }
+
     /// SHA-256 of the whole state.
     pub fn state_hash(&self) -> Result<String, JsValue> {
         self.sim.state_hash().map_err(|f| thrown(&f))

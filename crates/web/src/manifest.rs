@@ -1,5 +1,6 @@
 //! What a page has to know of a plant before it draws anything.
 
+use engine::malfunction::{self, SPECS, Spec};
 use engine::plant::file::{DrainTo, Heater};
 use engine::signals::{self, Definition};
 use engine::{Fault, Sim};
@@ -25,13 +26,21 @@ export interface Manifest {
   plant: PlantInfo; engine: string; currency: string; step_s: number; load_range: [number, number];
   modes: string[]; signals: Signal[]; design: Record<string, number>;
   quantities: Record<string, { si: Display; us: Display }>;
-  heaters: HeaterInfo[];
+  heaters: HeaterInfo[]; malfunctions: MalfunctionKind[];
 }
 export type Command =
   | { do: "trip_heater" | "isolate_extraction" | "put_back"; heater: string }
   | { do: "move_drain"; heater: string; valve: "normal" | "emergency"; position: number }
   | { do: "release_drain"; heater: string; valve: "normal" | "emergency" }
-  | { do: "set_load"; fraction: number };
+  | { do: "set_load"; fraction: number }
+  | { do: "insert_malfunction"; malfunction: Malfunction }
+  | { do: "remove_malfunction"; kind: string; device: string };
+export interface Malfunction { kind: string; device: string; size?: number; delay_s?: number; ramp_s?: number }
+export interface ActiveMalfunction { kind: string; device: string; size: number; begins: number; ramp: number }
+export interface MalfunctionKind {
+  kind: string; class: string; size: { quantity: string; low: number; high: number; default: number } | null;
+  devices: string[];
+}
 export type Outage = "none" | "out" | "isolated";
 export type Hold = { steam_flow: number } | { gross_output: number } | { firing: number };
 export interface BalanceCase { hold: Hold; outages: Outage[] }
@@ -111,6 +120,15 @@ pub struct Manifest {
     design: BTreeMap<String, f64>,
     quantities: BTreeMap<&'static str, Units>,
     heaters: Vec<HeaterInfo>,
+    malfunctions: Vec<MalfunctionKind>,
+}
+
+/// A kind of malfunction and what it can befall in this plant.
+#[derive(Serialize)]
+pub struct MalfunctionKind {
+    #[serde(flatten)]
+    spec: &'static Spec,
+    devices: Vec<String>,
 }
 
 /// The manifest of a plant; its design values are those of a plant at rest at its design point.
@@ -140,6 +158,10 @@ pub fn of(sim: &Sim) -> Result<Manifest, Fault> {
         design,
         quantities,
         heaters: heaters(sim),
+        malfunctions: SPECS
+            .iter()
+            .map(|spec| MalfunctionKind { spec, devices: malfunction::devices(sim.params(), spec.class) })
+            .collect(),
     })
 }
 

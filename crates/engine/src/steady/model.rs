@@ -15,7 +15,7 @@ use crate::level::Geometry;
 use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSettings, Plant, Water};
 use crate::surface::{self, Surface};
 use crate::turbine;
-use crate::valve::{self, Stem};
+use crate::valve;
 use crate::water::WaterLine;
 use steam::{LiquidLine, Saturation};
 
@@ -472,7 +472,7 @@ fn size_drain(
 ) -> Result<drain::Params, Fault> {
     let (pressure, drain, flow) = from;
     let up = drain::upstream(pressure, drain, &unit).at(place)?;
-    let passed = drain::flow(&unit, &Stem { opening }, &up, down);
+    let passed = drain::flow(&unit, opening, &up, down);
     if !(passed > 0.0) {
         return Err(Fault::new(
             "drain_cannot_flow",

@@ -13,7 +13,6 @@ use crate::feed_pump;
 use crate::layout::Layout;
 use crate::plant::file::{ClosedHeater, DrainTo, Heater, Plant};
 use crate::surface::{Exchanged, Streams, ZONES};
-use crate::valve::Stem;
 use crate::water::WaterLine;
 use steam::Saturation;
 
@@ -323,7 +322,7 @@ fn capacity(c: &Context, i: usize, steam: &SteamSide, drain_h: f64) -> steam::Re
     match c.model.and_then(|m| m.closed[i].as_ref()).and_then(|m| m.drains.as_ref()) {
         Some((normal, _)) => {
             let up = drain::upstream(from.p, drain_h.min(from.hf), normal)?;
-            Ok(drain::flow(normal, &Stem { opening: 1.0 }, &up, to.p))
+            Ok(drain::flow(normal, 1.0, &up, to.p))
         }
         // A trap passes everything as long as it is well driven; how much where it hardly is, has to follow the pressures
         // without a jump.
@@ -341,7 +340,7 @@ fn level_for(c: &Context, i: usize, steam: &SteamSide, drain_h: f64, spill: f64)
     let (Some((_, emergency)), Some(marks)) = (&m.drains, &m.level) else { return Ok(0.0) };
     let sat = &steam.shells[i];
     let up = drain::upstream(sat.p, drain_h.min(sat.hf), emergency)?;
-    let passed = |opening| drain::flow(emergency, &Stem { opening }, &up, steam.condenser.p);
+    let passed = |opening| drain::flow(emergency, opening, &up, steam.condenser.p);
     let (mut a, mut b) = (0.0, 1.0);
     for _ in 0..50 {
         let m = 0.5 * (a + b);

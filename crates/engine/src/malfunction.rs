@@ -1,0 +1,299 @@
+//! Malfunctions: what an instructor makes go wrong, when, how far, and how it is taken away again.
+//!
+//! A malfunction is data in the state. From the list and the time each step derives [`Conditions`], which the components
+//! receive with their other inputs: nothing here knows physics, and no component knows of a list.
+
+use crate::fault::Fault;
+use crate::train::Params;
+use crate::valve;
+use serde::{Deserialize, Serialize};
+use steam::units::Quantity;
+
+/// Longest delay and ramp [s]: a day.
+pub const LONGEST: f64 = 86_400.0;
+/// Most malfunctions at once.
+pub const MOST: usize = 64;
+
+/// Kinds of malfunction.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Kind {
+    /// The normal drain valve stays where it is.
+    NormalDrainStuck,
+    /// The normal drain valve passes as if open by the size, even when shut.
+    NormalDrainLeaks,
+    /// The normal drain valve has lost its supply and goes to the size.
+    NormalDrainFails,
+    /// The emergency drain valve stays where it is.
+    EmergencyDrainStuck,
+    /// The emergency drain valve passes as if open by the size, even when shut.
+    EmergencyDrainLeaks,
+    /// The emergency drain valve has lost its supply and goes to the size: open, as a rule.
+    EmergencyDrainFails,
+    /// The extraction stop valve stays where it is.
+    StopValveStuck,
+    /// The extraction stop valve runs shut by itself.
+    StopValveShuts,
+    /// The non-return valve does not shut, neither by its assist nor by reversed flow.
+    NonReturnStuck,
+}
+
+/// What a malfunction can befall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Class {
+    /// A closed heater with its lines and valves.
+    Closed,
+}
+
+/// Size of a malfunction: what it measures, its range and what is taken when none is given.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Size {
+    /// Quantity, in its inside unit.
+    pub quantity: Quantity,
+    /// Least.
+    pub low: f64,
+    /// Largest.
+    pub high: f64,
+    /// When none is given.
+    pub default: f64,
+}
+
+/// What is to be known of a kind before one is inserted.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Spec {
+    /// Kind.
+    pub kind: Kind,
+    /// What it befalls.
+    pub class: Class,
+    /// Size, where it has one.
+    pub size: Option<Size>,
+}
+
+const fn share(low: f64, high: f64, default: f64) -> Option<Size> {
+    Some(Size { quantity: Quantity::Fraction, low, high, default })
+}
+
+/// All kinds, in the order in which they are offered.
+pub const SPECS: &[Spec] = &[
+    Spec { kind: Kind::NormalDrainStuck, class: Class::Closed, size: None },
+    Spec { kind: Kind::NormalDrainLeaks, class: Class::Closed, size: share(0.0, 1.0, 0.3) },
+    Spec { kind: Kind::NormalDrainFails, class: Class::Closed, size: share(0.0, 1.0, 0.0) },
+    Spec { kind: Kind::EmergencyDrainStuck, class: Class::Closed, size: None },
+    Spec { kind: Kind::EmergencyDrainLeaks, class: Class::Closed, size: share(0.0, 1.0, 0.2) },
+    Spec { kind: Kind::EmergencyDrainFails, class: Class::Closed, size: share(0.0, 1.0, 1.0) },
+    Spec { kind: Kind::StopValveStuck, class: Class::Closed, size: None },
+    Spec { kind: Kind::StopValveShuts, class: Class::Closed, size: None },
+    Spec { kind: Kind::NonReturnStuck, class: Class::Closed, size: None },
+];
+
+impl Kind {
+    /// What is to be known of it.
+    pub fn spec(self) -> Option<&'static Spec> {
+        SPECS.iter().find(|s| s.kind == self)
+    }
+
+    /// Its word in files and commands.
+    pub fn word(self) -> String {
+        match serde_json::to_value(self) {
+            Ok(serde_json::Value::String(s)) => s,
+            _ => String::new(),
+        }
+    }
+}
+
+/// A malfunction as an instructor asks for it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Malfunction {
+    /// Kind.
+    pub kind: Kind,
+    /// Id of what it befalls.
+    pub device: String,
+    /// How far, in the unit of the kind's size.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size: Option<f64>,
+    /// How long until it begins [s].
+    #[serde(default)]
+    pub delay_s: f64,
+    /// How long it takes to grow to its size [s].
+    #[serde(default)]
+    pub ramp_s: f64,
+}
+
+/// A malfunction in force.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Active {
+    /// Kind.
+    pub kind: Kind,
+    /// Id of what it befalls.
+    pub device: String,
+    /// Its index among its class.
+    target: usize,
+    /// Size, or 1 for a kind without.
+    pub size: f64,
+    /// When it begins [s of plant time].
+    pub begins: f64,
+    /// How long it takes to grow [s].
+    pub ramp: f64,
+}
+
+impl Active {
+    /// Share of the size at a time [s]: 0 before the beginning, 1 when grown.
+    pub fn share(&self, time: f64) -> f64 {
+        if time < self.begins {
+            0.0
+        } else if self.ramp > 0.0 {
+            ((time - self.begins) / self.ramp).min(1.0)
+        } else {
+            1.0
+        }
+    }
+}
+
+/// What is wrong with a closed heater and its lines now.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ClosedCondition {
+    /// Normal drain valve.
+    pub normal: valve::Condition,
+    /// Emergency drain valve.
+    pub emergency: valve::Condition,
+    /// Extraction stop valve.
+    pub stop: valve::Condition,
+    /// Non-return valve.
+    pub non_return: valve::Condition,
+}
+
+/// What is wrong with the plant now; derived, never saved.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Conditions {
+    /// Closed heaters, highest pressure first.
+    pub closed: Vec<ClosedCondition>,
+}
+
+impl Conditions {
+    /// Derives what is wrong at a time [s] from what is in force.
+    pub fn derive(&mut self, p: &Params, active: &[Active], time: f64) {
+        self.closed.clear();
+        self.closed.resize(p.closed.len(), ClosedCondition::default());
+        for a in active {
+            let share = a.share(time);
+            if share <= 0.0 {
+                continue;
+            }
+            self.apply(a, share);
+        }
+    }
+
+    fn apply(&mut self, a: &Active, share: f64) {
+        let size = a.size * share;
+        let closed = self.closed.get_mut(a.target);
+        match (a.kind, closed) {
+            (Kind::NormalDrainStuck, Some(c)) => c.normal.stuck = true,
+            (Kind::NormalDrainLeaks, Some(c)) => c.normal.leak = size,
+            (Kind::NormalDrainFails, Some(c)) => c.normal.fails_to = Some(a.size),
+            (Kind::EmergencyDrainStuck, Some(c)) => c.emergency.stuck = true,
+            (Kind::EmergencyDrainLeaks, Some(c)) => c.emergency.leak = size,
+            (Kind::EmergencyDrainFails, Some(c)) => c.emergency.fails_to = Some(a.size),
+            (Kind::StopValveStuck, Some(c)) => c.stop.stuck = true,
+            (Kind::StopValveShuts, Some(c)) => c.stop.fails_to = Some(0.0),
+            (Kind::NonReturnStuck, Some(c)) => c.non_return.stuck = true,
+            // `target` finds every device of a validated malfunction.
+            (_, None) => {}
+        }
+    }
+}
+
+/// Puts a malfunction in force at a time [s], or says why it cannot be.
+///
+/// # Errors
+/// Kind that does not befall the device, size, delay or ramp out of range, one of its kind there already.
+pub fn insert(p: &Params, list: &mut Vec<Active>, m: &Malfunction, time: f64) -> Result<(), Fault> {
+    let place = format!("{} at {}", m.kind.word(), m.device);
+    let Some(spec) = m.kind.spec() else {
+        return Err(Fault::new(
+            "unknown_kind",
+            place,
+            "this kind cannot be inserted.",
+            "Choose one of the kinds listed.",
+        ));
+    };
+    let target = target(p, spec.class, &m.device)?;
+    if list.iter().any(|a| a.kind == m.kind && a.device == m.device) {
+        return Err(Fault::new(
+            "in_force",
+            place,
+            "this malfunction is in force already.",
+            "Remove it first to insert it with other figures.",
+        ));
+    }
+    if list.len() >= MOST {
+        return Err(Fault::new(
+            "too_many",
+            place,
+            format!("{MOST} malfunctions are in force, as many as there can be."),
+            "Remove one first.",
+        ));
+    }
+    let inside = |what: &str, value: f64, low: f64, high: f64| {
+        if value >= low && value <= high {
+            Ok(value)
+        } else {
+            Err(Fault::new(
+                "out_of_range",
+                place.clone(),
+                format!("{value} is not a {what} that it can have."),
+                format!("Give a value from {low} to {high}."),
+            ))
+        }
+    };
+    let size = match (spec.size, m.size) {
+        (Some(s), given) => inside("size", given.unwrap_or(s.default), s.low, s.high)?,
+        (None, None) => 1.0,
+        (None, Some(_)) => {
+            return Err(Fault::new("no_size", place, "this kind has no size.", "Leave the size out."));
+        }
+    };
+    let delay = inside("delay [s]", m.delay_s, 0.0, LONGEST)?;
+    let ramp = inside("ramp [s]", m.ramp_s, 0.0, LONGEST)?;
+    list.push(Active { kind: m.kind, device: m.device.clone(), target, size, begins: time + delay, ramp });
+    Ok(())
+}
+
+/// Takes a malfunction away.
+///
+/// # Errors
+/// None of this kind is in force there.
+pub fn remove(list: &mut Vec<Active>, kind: Kind, device: &str) -> Result<(), Fault> {
+    match list.iter().position(|a| a.kind == kind && a.device == device) {
+        Some(i) => {
+            list.remove(i);
+            Ok(())
+        }
+        None => Err(Fault::new(
+            "not_in_force",
+            format!("{} at {device}", kind.word()),
+            "this malfunction is not in force.",
+            "Look at the list of what is.",
+        )),
+    }
+}
+
+/// Ids that a class of malfunction can befall.
+pub fn devices(p: &Params, class: Class) -> Vec<String> {
+    match class {
+        Class::Closed => p.closed.iter().map(|c| c.heater.id.clone()).collect(),
+    }
+}
+
+fn target(p: &Params, class: Class, device: &str) -> Result<usize, Fault> {
+    let ids = devices(p, class);
+    ids.iter().position(|id| id == device).ok_or_else(|| {
+        Fault::new(
+            "no_such_device",
+            device,
+            "this malfunction does not befall a device of this id.",
+            format!("It can befall {}.", ids.join(", ")),
+        )
+    })
+}
