@@ -65,6 +65,8 @@ pub struct State {
     pub shell: Holdup,
     /// Pressure found for the end of the last step [MPa]: where the next search starts.
     pub pressure: f64,
+    /// Pressure a step before [MPa]: where it is heading.
+    pub before: f64,
     /// Temperature of the steel [°C].
     pub metal: f64,
     /// Enthalpy of the water leaving each zone [kJ/kg].
@@ -397,6 +399,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     s.shell.energy += i.dt * r.energy;
     s.metal += r.metal_heat * i.dt / p.metal_capacity;
     s.water = r.water;
+    s.before = s.pressure;
     s.pressure = root.x;
     s.steam_flow = r.steam;
     s.drain = if i.drain_out > 0.0 { entering - r.duty[DRAIN_COOLING] / i.drain_out } else { entering };

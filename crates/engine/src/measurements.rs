@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 /// Time constant of the rate-of-change measurement [s]: long enough to be quiet, short against a ramp of minutes.
-const RATE_LAG: f64 = 8.0;
+const RATE_LAG: f64 = 12.0;
 
 /// Of one closed heater.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -60,7 +60,8 @@ impl RateMeter {
     /// Follows `t` [°C] over `dt` seconds.
     pub fn step(&mut self, t: f64, dt: f64) {
         let now = (t - self.last) / dt * 60.0;
-        self.rate += (now - self.rate) * dt / (RATE_LAG + dt);
+        // `now` is the mean of the step: so weighted, the answer does not depend on how the time is divided.
+        self.rate += (now - self.rate) * dt / (RATE_LAG + 0.5 * dt);
         self.last = t;
     }
 }

@@ -4,38 +4,59 @@ use crate::drain;
 use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
-use crate::malfunction::Conditions;
 use crate::operation::Demands;
 use crate::sim::Outputs;
 use crate::train::{Params, PlantState, Receiver};
 use crate::turbine;
-use crate::valve::{Condition, Stem};
+use crate::valve::Condition;
 use crate::water::saturated_at;
 
-/// Moves every valve, as far as nothing is wrong with it.
-pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, wrong: &Conditions) {
-    for (((c, q), a), w) in x.closed.iter_mut().zip(&p.closed).zip(&d.heaters).zip(&wrong.closed) {
-        c.extraction.drive(&q.extraction, &a.extraction, (&w.stop, &w.non_return), p.dt);
-        c.normal.drive(a.normal, q.normal.stroke, &w.normal, p.dt);
-        c.emergency.drive(a.emergency, q.emergency.stroke, &w.emergency, p.dt);
+/// How far the valves of a closed heater let pass, in the mean of a step.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Openings {
+    /// Coefficient of the extraction line.
+    pub line: f64,
+    /// Normal drain, 0..=1.
+    pub normal: f64,
+    /// Emergency drain, 0..=1.
+    pub emergency: f64,
+}
+
+/// Moves every valve, as far as nothing is wrong with it, and tells how far each lets pass in this step.
+pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) {
+    let valves = x.closed.iter_mut().zip(&p.closed).zip(&d.heaters);
+    for ((((c, q), a), w), out) in valves.zip(&o.conditions.closed).zip(&mut o.closed) {
+        let normal = c.normal.drive(a.normal, q.normal.stroke, &w.normal, p.dt);
+        let emergency = c.emergency.drive(a.emergency, q.emergency.stroke, &w.emergency, p.dt);
+        out.open = Openings {
+            line: c.extraction.drive(&q.extraction, &a.extraction, (&w.stop, &w.non_return), p.dt),
+            normal: w.normal.passing(normal.mean()),
+            emergency: w.emergency.passing(emergency.mean()),
+        };
     }
     let (open, sound) = (extraction::Demand { stop: 1.0, shut_non_return: false }, Condition::default());
-    x.open_extraction.drive(&p.open_extraction, &open, (&sound, &sound), p.dt);
+    o.open_line = x.open_extraction.drive(&p.open_extraction, &open, (&sound, &sound), p.dt);
+    o.bypass.clear();
     for (b, a) in x.bypass.iter_mut().zip(&d.bypass) {
-        b.drive(*a, p.bypass_stroke, &sound, p.dt);
+        o.bypass.push(b.drive(*a, p.bypass_stroke, &sound, p.dt).mean());
     }
 }
 
+/// Where a shell's pressure will stand at the end of the step, if it goes on as in the last: taken as it stood, the
+/// turbine would follow the shells a step late.
+fn heading(pressure: f64, before: f64) -> f64 {
+    (2.0 * pressure - before).max(0.5 * pressure)
+}
+
 /// The extraction lines as the turbine feels them, by point.
-pub fn taps(p: &Params, x: &PlantState) -> Vec<turbine::Tap> {
+pub fn taps(p: &Params, x: &PlantState, o: &Outputs) -> Vec<turbine::Tap> {
     // A point that only leads to the reheater has no line.
     let mut taps = vec![turbine::Tap { line: 0.0, shell: 0.0 }; p.layout.points.len()];
-    for (k, (c, q)) in x.closed.iter().zip(&p.closed).enumerate() {
-        taps[p.point(k)] =
-            turbine::Tap { line: c.extraction.coefficient(&q.extraction), shell: c.heater.pressure };
+    for (k, (c, out)) in x.closed.iter().zip(&o.closed).enumerate() {
+        let h = &c.heater;
+        taps[p.point(k)] = turbine::Tap { line: out.open.line, shell: heading(h.pressure, h.before) };
     }
-    taps[p.open_point()] =
-        turbine::Tap { line: x.open_extraction.coefficient(&p.open_extraction), shell: x.open.pressure };
+    taps[p.open_point()] = turbine::Tap { line: o.open_line, shell: heading(x.open.pressure, x.open.before) };
     taps
 }
 
@@ -50,17 +71,16 @@ pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Re
             Receiver::Condenser => condenser,
             Receiver::Forward(_) => p.line(k).pressure(),
         };
-        let (out, wrong) = (&mut o.closed[k], &o.conditions.closed[k]);
-        let passed = |v: &drain::Params, stem: &Stem, condition: &Condition, down: f64| {
-            let opening = condition.passing(stem.opening);
+        let out = &mut o.closed[k];
+        let passed = |v: &drain::Params, opening: f64, down: f64| {
             if opening > 0.0 {
                 Ok(drain::flow(v, opening, &drain::upstream(h.pressure, h.drain, v)?, down))
             } else {
                 Ok(0.0)
             }
         };
-        out.normal = passed(&q.normal, &c.normal, &wrong.normal, down).at(id)?;
-        out.emergency = passed(&q.emergency, &c.emergency, &wrong.emergency, condenser).at(id)?;
+        out.normal = passed(&q.normal, out.open.normal, down).at(id)?;
+        out.emergency = passed(&q.emergency, out.open.emergency, condenser).at(id)?;
         (out.forward, out.forward_rise) = match q.receiver {
             Receiver::Forward(pump) => {
                 (out.normal, drain::pump_rise(&pump, p.line(k).pressure(), h.pressure, h.drain).at(id)?)
@@ -121,9 +141,10 @@ pub fn arrive(
     mut h: f64,
 ) -> (f64, f64) {
     for k in (side.from..side.to).rev() {
+        let round = o.bypass[p.group(k)];
         let out = &mut o.closed[k];
         out.passing = total;
-        out.water_flow = total * (1.0 - x.bypass[p.group(k)].opening);
+        out.water_flow = total * (1.0 - round);
         out.water_in = h;
         let leaving = if side.ends(p, k) { total } else { out.water_flow };
         h = x.closed[k].outlet_pipe.take((leaving + out.forward) * p.dt);

@@ -39,6 +39,8 @@ pub struct State {
     pub tank: Holdup,
     /// Pressure found for the end of the last step [MPa].
     pub pressure: f64,
+    /// Pressure a step before [MPa]: where it is heading.
+    pub before: f64,
     /// Temperature of the steel [°C].
     pub metal: f64,
 }
@@ -134,6 +136,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     s.tank.mass += i.dt * mass;
     s.tank.energy += i.dt * energy;
     s.metal += metal * i.dt / p.metal_capacity;
+    s.before = s.pressure;
     s.pressure = root.x;
     Ok(Outputs {
         pressure: sat.p,

@@ -153,7 +153,7 @@ pub struct State {
 }
 
 /// Asked of one closed heater's valves.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct HeaterDemands {
     /// Extraction line.
     pub extraction: extraction::Demand,
@@ -164,7 +164,7 @@ pub struct HeaterDemands {
 }
 
 /// Asked of the plant.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Demands {
     /// Closed heaters.
     pub heaters: Vec<HeaterDemands>,

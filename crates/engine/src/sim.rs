@@ -16,12 +16,12 @@ use crate::malfunction::{self, Conditions};
 use crate::measurements::{HeaterMeasurements, Measurements};
 use crate::network;
 use crate::open_heater;
-use crate::operation::{self, Demands, Log, Mode};
+use crate::operation::{self, Log, Mode};
 use crate::plant::file::Plant;
 use crate::sizing::{self, Sized};
 use crate::snapshot;
 use crate::steady::{Balance, Model};
-use crate::train::{Params, PlantState, Receiver, STEP, State};
+use crate::train::{Params, PlantState, Receiver, SCAN, STEP, State};
 use crate::turbine;
 use sha2::{Digest, Sha256};
 
@@ -33,6 +33,8 @@ const EVENTS_KEPT: usize = 4096;
 /// What a step of a closed heater and its lines gave.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct ClosedOutputs {
+    /// How far its valves let pass.
+    pub open: network::Openings,
     /// The heater.
     pub heater: heater::Outputs,
     /// Water through its tubes [kg/s].
@@ -58,6 +60,10 @@ pub struct ClosedOutputs {
 pub struct Outputs {
     /// Closed heaters.
     pub closed: Vec<ClosedOutputs>,
+    /// How far each bypass lets pass, in the mean of the step.
+    pub bypass: Vec<f64>,
+    /// Coefficient of the open heater's extraction line in this step.
+    pub open_line: f64,
     /// Open heater.
     pub open: open_heater::Outputs,
     /// Drains that arrived there [kg/s].
@@ -131,7 +137,6 @@ pub struct Sim {
     previous: State,
     outputs: Outputs,
     next_outputs: Outputs,
-    demands: Demands,
     events: Vec<Event>,
     start: (f64, f64),
 }
@@ -154,6 +159,7 @@ impl Sim {
         }
         let Sized { mut params, state, model } = sizing::size(&plant)?;
         params.dt = dt;
+        params.scan = (SCAN / dt).ceil() as u32;
         let start = (state.plant.mass(), state.plant.energy(&params));
         let mut sim = Sim {
             next: state.clone(),
@@ -164,7 +170,6 @@ impl Sim {
             state,
             outputs: Outputs::default(),
             next_outputs: Outputs::default(),
-            demands: Demands::default(),
             events: Vec::new(),
             start,
         };
@@ -178,7 +183,7 @@ impl Sim {
         let mut log = Log::new();
         self.next.clone_from(&self.previous);
         measure(&self.params, &self.next, &mut self.outputs)?;
-        step(&self.params, &mut self.next, &mut self.outputs, &mut self.demands, &mut log)?;
+        step(&self.params, &mut self.next, &mut self.outputs, &mut log)?;
         measure(&self.params, &self.state, &mut self.outputs)?;
         self.account();
         Ok(())
@@ -226,7 +231,7 @@ impl Sim {
             let mut log = Log::new();
             self.next.clone_from(&self.state);
             self.next_outputs.clone_from(&self.outputs);
-            step(&self.params, &mut self.next, &mut self.next_outputs, &mut self.demands, &mut log)?;
+            step(&self.params, &mut self.next, &mut self.next_outputs, &mut log)?;
             std::mem::swap(&mut self.previous, &mut self.state);
             std::mem::swap(&mut self.state, &mut self.next);
             std::mem::swap(&mut self.outputs, &mut self.next_outputs);
@@ -388,13 +393,17 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
 }
 
 /// The step. On failure `s` and `o` are spoilt: the caller keeps the state it started from.
-fn step(p: &Params, s: &mut State, o: &mut Outputs, d: &mut Demands, log: &mut Log) -> Result<(), Fault> {
+fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(), Fault> {
     let dt = p.dt;
-    operation::control(&p.operation, &mut s.control, &o.measured, d, dt, log);
-    operation::protect(&p.operation, &mut s.control, &o.measured, d, dt, log);
+    let d = &mut s.demands;
+    if s.steps.is_multiple_of(u64::from(p.scan)) {
+        let since = f64::from(p.scan) * dt;
+        operation::control(&p.operation, &mut s.control, &o.measured, d, since, log);
+        operation::protect(&p.operation, &mut s.control, &o.measured, d, since, log);
+    }
     let x = &mut s.plant;
     o.conditions.derive(p, &s.malfunctions, s.steps as f64 * dt);
-    network::drive(p, x, d, &o.conditions);
+    network::drive(p, x, d, o);
 
     // Pumps.
     let (suction_t, suction) = network::suction(p, x, o.measured.open_level)?;
@@ -421,7 +430,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, d: &mut Demands, log: &mut L
 
     // Pressures along the turbine, with the shells as they stand.
     let throttle = x.boiler.steam;
-    let taps = network::taps(p, x);
+    let taps = network::taps(p, x, o);
     let inlet = turbine::expansion(&p.turbine, &mut x.turbine, throttle, &taps, condenser_p)?;
 
     // Shells, from the highest pressure down, with the drains that fall from one to the next.

@@ -96,6 +96,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
     let hp_volume = model.lines.high.v(bal.final_temperature).at("boiler")?;
     let params = Params {
         dt: STEP,
+        scan: 1,
         closed,
         high: open,
         layout: model.layout.clone(),
@@ -155,6 +156,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         steps: 0,
         plant: plant_state,
         control,
+        demands: operation::Demands::default(),
         ledger: Ledger::default(),
         malfunctions: Vec::new(),
         latched: Latched::default(),
@@ -247,6 +249,7 @@ fn closed_heater(
     let state = heater::State {
         shell: vessel::fill(geometry.volume(e.shell.normal_level), geometry.whole(), &sat),
         pressure: sat.p,
+        before: sat.p,
         metal: sat.t,
         water,
         drain: hb.drain,
@@ -287,6 +290,7 @@ fn open_heater(
     let state = open_heater::State {
         tank: vessel::fill(geometry.volume(normal_level), geometry.whole(), &sat),
         pressure: sat.p,
+        before: sat.p,
         metal: sat.t,
     };
     let params = open_heater::Params {

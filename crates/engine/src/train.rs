@@ -24,6 +24,10 @@ use serde::{Deserialize, Serialize};
 /// shell's pressure moves.
 pub const STEP: f64 = 0.25;
 
+/// How often the controls read their instruments and renew what they ask for [s] (*common practice, no source*); the
+/// length of the step has no part in it.
+pub const SCAN: f64 = STEP;
+
 /// Where a normal drain arrives.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Receiver {
@@ -68,6 +72,8 @@ pub struct Economics {
 pub struct Params {
     /// Length of a step [s].
     pub dt: f64,
+    /// Steps to a scan of the controls: 1, but for steps shorter than [`STEP`].
+    pub scan: u32,
     /// Closed heaters, highest pressure first.
     pub closed: Vec<Closed>,
     /// How many of them stand on the high-pressure side; it is also the open heater's index among all heaters.
@@ -184,6 +190,8 @@ pub struct State {
     pub plant: PlantState,
     /// Its controls.
     pub control: operation::State,
+    /// What they asked for at their last scan, held until the next.
+    pub demands: operation::Demands,
     /// Mass and energy across the boundary.
     pub ledger: Ledger,
     /// Malfunctions in force.

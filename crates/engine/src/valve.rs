@@ -142,14 +142,39 @@ impl Condition {
 }
 
 impl Stem {
-    /// Moves towards `target` for `dt` seconds with a full stroke in `stroke` seconds, unless something is wrong.
-    pub fn drive(&mut self, target: f64, stroke: f64, condition: &Condition, dt: f64) {
+    /// Moves towards `target` for `dt` seconds with a full stroke in `stroke` seconds, unless something is wrong. Returns
+    /// the way it went, whose mean is what passes: a valve that counted as it stands at the end of a step would act half
+    /// a step early.
+    pub fn drive(&mut self, target: f64, stroke: f64, condition: &Condition, dt: f64) -> Travel {
         if condition.stuck {
-            return;
+            return Travel { from: self.opening, way: 0.0, moving: 1.0 };
         }
         let target = condition.fails_to.unwrap_or(target);
         let most = dt / stroke;
-        self.opening += (target.clamp(0.0, 1.0) - self.opening).clamp(-most, most);
+        let from = self.opening;
+        let way = (target.clamp(0.0, 1.0) - from).clamp(-most, most);
+        self.opening += way;
+        Travel { from, way, moving: way.abs() / most }
+    }
+}
+
+/// The way of a stem in one step: it moves for a share of the time and stands at its end for the rest.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Travel {
+    from: f64,
+    way: f64,
+    moving: f64,
+}
+
+impl Travel {
+    /// Opening at a share of the step, 0 at its beginning to 1 at its end.
+    pub fn at(&self, share: f64) -> f64 {
+        if share >= self.moving { self.from + self.way } else { self.from + self.way * (share / self.moving) }
+    }
+
+    /// Mean opening.
+    pub fn mean(&self) -> f64 {
+        self.from + self.way * (1.0 - 0.5 * self.moving)
     }
 }
 
@@ -213,6 +238,10 @@ mod tests {
             t += 0.25;
         }
         assert!((t - 40.0).abs() <= 0.25);
+        // Shut after a quarter of the last step: the mean of 0.1 falling to 0 and of 0.
+        let last = Stem { opening: 0.1 }.drive(0.0, 1.0, &Condition::default(), 0.4);
+        assert!((last.mean() - 0.0125).abs() < 1e-12, "{last:?}");
+        assert!((last.at(0.125) - 0.05).abs() < 1e-12 && last.at(0.5).abs() < 1e-12, "{last:?}");
     }
 
     #[test]
