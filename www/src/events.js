@@ -23,6 +23,7 @@ const SHAPES = {
   feed_pumps_at_limit: "△",
   pressure_out_of_range: "△",
   emergency_drain_open: "△",
+  ramp_exceeded: "△",
 };
 const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
   heater_tripped: "alarm",
@@ -33,6 +34,7 @@ const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
   level_high: "warn",
   level_low: "warn",
   emergency_drain_open: "warn",
+  ramp_exceeded: "warn",
   feed_pumps_at_limit: "warn",
   pressure_out_of_range: "warn",
 });

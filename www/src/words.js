@@ -176,6 +176,7 @@ export const words = {
   event_emergency_drain_open: "{device}: emergency drain opens to the condenser",
   event_emergency_drain_shut: "{device}: emergency drain shut",
   event_group_tripped: "{device} tripped too: it shares the bypass",
+  event_ramp_exceeded: "{device}: feedwater changes temperature faster than permitted",
   event_feed_pumps_at_limit: "Feed pumps cannot give the flow asked",
   event_suction_head_low: "Feed pumps: suction head below what they need",
   event_suction_head_restored: "Feed pumps: suction head sufficient again",

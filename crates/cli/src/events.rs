@@ -13,6 +13,7 @@ fn quantity(code: Code) -> Option<Quantity> {
         Code::LevelHigh | Code::LevelHighHigh | Code::LevelLow | Code::LevelNormal => {
             Some(Quantity::LevelOffset)
         }
+        Code::RampExceeded => Some(Quantity::TemperatureRate),
         Code::FeedPumpsAtLimit => Some(Quantity::MassFlow),
         Code::SuctionHeadLow | Code::SuctionHeadRestored => Some(Quantity::Length),
         _ => None,

@@ -40,6 +40,8 @@ pub enum Code {
     Bypassed,
     /// The heater is back in service.
     InService,
+    /// A heater's feedwater changes temperature faster than permitted (value: K/min).
+    RampExceeded,
     /// The feed pumps cannot give the flow asked.
     FeedPumpsAtLimit,
     /// Suction head available fell below the head required.

@@ -58,8 +58,35 @@ pub fn water_side(flow: f64, water_share: f64) -> f64 {
 /// (shares of design), the water side having held `water_share` of the resistance: flow^0.8 inside tubes, flow^0.6
 /// across a bank of them (Dittus and Boelter; Grimison's exponent for tube banks, *from memory*).
 pub fn two_films(water: f64, water_share: f64, outside: f64) -> f64 {
-    let (w, o) = (water.max(0.02), outside.max(0.02));
-    1.0 / (water_share / math::pow(w, 0.8) + (1.0 - water_share) / math::pow(o, 0.6))
+    Tubes::CLEAN.conductance(water, water_share, outside_film(outside))
+}
+
+/// Coefficient outside a bank of tubes, over that at design, when the stream there is `flow` (share of design).
+pub fn outside_film(flow: f64) -> f64 {
+    math::pow(flow.max(0.02), 0.6)
+}
+
+/// What has become of a zone's tubes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tubes {
+    /// Share of them that is plugged: their surface is lost, and the others take their water.
+    pub plugged: f64,
+    /// Resistance of a deposit inside them, over the zone's whole resistance at design.
+    pub deposit: f64,
+}
+
+impl Tubes {
+    /// All open and clean.
+    pub const CLEAN: Tubes = Tubes { plugged: 0.0, deposit: 0.0 };
+
+    /// Share of a conductance that remains: resistances in series over the surface that is left, the water running
+    /// faster in it. `water`: share of design flow; `water_share` of the resistance lay inside at design; `outside`:
+    /// coefficient there over that at design.
+    pub fn conductance(&self, water: f64, water_share: f64, outside: f64) -> f64 {
+        let left = 1.0 - self.plugged;
+        let inside = math::pow((water / left).max(0.02), 0.8);
+        left / (water_share / inside + (1.0 - water_share) / outside + self.deposit)
+    }
 }
 
 #[cfg(test)]
@@ -101,6 +128,19 @@ mod tests {
         let a = inlet_share(ntu);
         let mean = a * 30.0 + (1.0 - a) * (50.0 - out);
         assert!((mean - 21.02).abs() < 0.01, "{mean}");
+    }
+
+    /// A deposit of half the resistance leaves 1/1.5 of the conductance. A tenth of the tubes plugged: nine tenths of the
+    /// surface, and water at 1/0.9 of its velocity, whose film is (1/0.9)^0.8 = 1.088 as good.
+    #[test]
+    fn deposits_add_resistance_and_plugs_take_surface() {
+        let fouled = Tubes { deposit: 0.5, ..Tubes::CLEAN };
+        assert!((fouled.conductance(1.0, 0.3, 1.0) - 1.0 / 1.5).abs() < 1e-15);
+        let plugged = Tubes { plugged: 0.1, ..Tubes::CLEAN };
+        let left = plugged.conductance(1.0, 0.3, 1.0);
+        assert!((left - 0.9 / (0.3 / 1.087_94 + 0.7)).abs() < 1e-5, "{left}");
+        assert!(left > 0.9 && left < 1.0);
+        assert_eq!(Tubes::CLEAN.conductance(0.7, 0.3, 1.0), water_side(0.7, 0.3));
     }
 
     #[test]

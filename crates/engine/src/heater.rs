@@ -20,17 +20,23 @@
 //!   part of the opening (both at one velocity), and as much less of the zone's surface is under water. The loss of
 //!   subcooling, the flashing in the valve and its lower capacity follow from the drain's enthalpy.
 //!
+//! What goes wrong acts where it acts in a real one ([`Condition`]): a deposit is one more resistance in series, plugged
+//! tubes are surface and flow section that are gone, a hole in a tube lets feedwater into the shell, a leak in the
+//! channel's partition plate lets water past the tubes. Holes lie, as most do, at the tube sheet on the inlet side: there
+//! the water joins the drain behind its cooling zone; where there is no such zone, or more of it than drains away, it
+//! mixes with what is in the shell.
+//!
 //! Terminal temperature difference and drain cooler approach are as ASME PTC 12.1 defines them: saturation
 //! temperature less feedwater out, and drain out less feedwater in.
 
-use crate::exchange;
+use crate::exchange::{self, Tubes};
 use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
 use crate::level::Geometry;
 use crate::solve::{self, Outcome};
 use crate::surface::{
-    self, CONDENSING, DESUPERHEATING, DRAIN_COOLING, Surface, WATER_SHARE_DESUPERHEATING,
-    WATER_SHARE_DRAIN_COOLING, ZONES,
+    self, CONDENSING, DESUPERHEATING, DRAIN_COOLING, Surface, TYPICAL_COEFFICIENT,
+    WATER_SHARE_DESUPERHEATING, WATER_SHARE_DRAIN_COOLING, ZONES,
 };
 use crate::vessel::{self, Holdup};
 use crate::water::WaterLine;
@@ -54,8 +60,33 @@ pub struct Params {
     pub surface: Surface,
     /// Water that holds as much heat as each zone's water and tube metal [kg].
     pub storage: [f64; ZONES],
+    /// Area of a tube's bore [m²].
+    pub bore: f64,
     /// Drain outlet: heights between which steam and water share it [m].
     pub outlet: (f64, f64),
+}
+
+/// What is wrong with the heater.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Condition {
+    /// Resistance of deposits inside the tubes, over the condensing zone's whole resistance at design; of the same
+    /// thickness in every zone.
+    pub fouling: f64,
+    /// Share of the tubes that is plugged, below 1.
+    pub plugged: f64,
+    /// Area of the holes in tubes, over that of a tube's bore.
+    pub holes: f64,
+    /// Share of the water that passes the channel's partition plate instead of the tubes.
+    pub past_partition: f64,
+}
+
+impl Condition {
+    /// What the tubes of a zone have become.
+    fn tubes(&self, zone: usize) -> Tubes {
+        // A deposit adds the same to each square metre: the better the zone's coefficient, the more that is of it.
+        let deposit = self.fouling * TYPICAL_COEFFICIENT[zone] / TYPICAL_COEFFICIENT[CONDENSING];
+        Tubes { plugged: self.plugged, deposit }
+    }
 }
 
 /// Integrated from step to step.
@@ -86,10 +117,14 @@ pub struct Inputs {
     pub source: Source,
     /// Coefficient of that line now.
     pub line: f64,
-    /// Water through the tubes [kg/s].
+    /// Water through the heater [kg/s], without what leaks into the shell.
     pub water_flow: f64,
     /// Its enthalpy on arrival [kJ/kg].
     pub water_in: f64,
+    /// Water that leaks into the shell, as it arrived [kg/s].
+    pub leak: f64,
+    /// What is wrong.
+    pub condition: Condition,
     /// Drains that arrive [kg/s], and their heat [kW].
     pub drain_in: f64,
     /// Heat of those drains [kW].
@@ -295,8 +330,9 @@ fn freeze<'a>(
             coldest = steam::liquid_pt(s.pressure, t_in).at(id)?.h;
         }
         let hot = i.drain_out * surface::drain_capacity(&sat, hot_h, t_in).at(id)?;
-        let ua = ua
-            * exchange::two_films(flow_share, WATER_SHARE_DRAIN_COOLING, i.drain_out / p.surface.drain_flow);
+        let outside = exchange::outside_film(i.drain_out / p.surface.drain_flow);
+        let tubes = i.condition.tubes(DRAIN_COOLING);
+        let ua = ua * tubes.conductance(flow_share, WATER_SHARE_DRAIN_COOLING, outside);
         let (least, most) = (cold.min(hot), cold.max(hot));
         drain_cooler = exchange::counterflow(ua / least, least / most) * least;
     }
@@ -316,12 +352,9 @@ fn freeze<'a>(
                 t[DESUPERHEATING],
                 cp[DESUPERHEATING],
             );
-            let ua = ua
-                * exchange::two_films(
-                    flow_share,
-                    WATER_SHARE_DESUPERHEATING,
-                    s.steam_flow / p.surface.steam_flow,
-                );
+            let outside = exchange::outside_film(s.steam_flow / p.surface.steam_flow);
+            let tubes = i.condition.tubes(DESUPERHEATING);
+            let ua = ua * tubes.conductance(flow_share, WATER_SHARE_DESUPERHEATING, outside);
             let (least, most) = (cold.min(hot), cold.max(hot));
             // Per kilogram of steam, so that it vanishes with the flow that the pressure search finds.
             desuperheater = exchange::counterflow(ua / least, least / most) * least / s.steam_flow;
@@ -329,7 +362,7 @@ fn freeze<'a>(
     }
 
     let condensing = p.surface.conductance[CONDENSING]
-        * exchange::water_side(flow_share, p.surface.water_share)
+        * i.condition.tubes(CONDENSING).conductance(flow_share, p.surface.water_share, 1.0)
         * (1.0 - p.geometry.flooded(y));
     let inlet_share = if w > 0.0 {
         let cp_mean = mean_capacity(
@@ -377,6 +410,17 @@ fn mean_capacity(h1: f64, t1: f64, h2: f64, t2: f64, local: f64) -> f64 {
 pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<Outputs, Fault> {
     let id = p.id.as_str();
     let whole = p.geometry.whole();
+    // The zones see what goes through the tubes, and the drain that comes from the shell; the leak joins it behind.
+    let past = i.condition.past_partition;
+    let joins = if p.surface.conductance[DRAIN_COOLING] > 0.0 { i.leak.min(i.drain_out) } else { 0.0 };
+    let leaving = i.drain_out;
+    let i = &Inputs {
+        water_flow: i.water_flow * (1.0 - past),
+        drain_in: i.drain_in + i.leak - joins,
+        drain_in_heat: i.drain_in_heat + (i.leak - joins) * i.water_in,
+        drain_out: leaving - joins,
+        ..*i
+    };
     let (f, open) = freeze(p, s, i, line)?;
     let (mass0, energy0) = (s.shell.mass, s.shell.energy);
     let root = solve::rising_root(
@@ -402,7 +446,9 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     s.before = s.pressure;
     s.pressure = root.x;
     s.steam_flow = r.steam;
-    s.drain = if i.drain_out > 0.0 { entering - r.duty[DRAIN_COOLING] / i.drain_out } else { entering };
+    let cooled = if i.drain_out > 0.0 { entering - r.duty[DRAIN_COOLING] / i.drain_out } else { entering };
+    s.drain = if joins > 0.0 { cooled + (i.water_in - cooled) * joins / leaving } else { cooled };
+    let water_out = r.water[DESUPERHEATING] + past * (i.water_in - r.water[DESUPERHEATING]);
 
     let y = p.geometry.height_of(vessel::water_volume(s.shell.mass, whole, &sat));
     Ok(Outputs {
@@ -410,9 +456,9 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
         saturation: sat.t,
         steam_flow: r.steam,
         duty: r.duty,
-        water_out: r.water[DESUPERHEATING],
+        water_out,
         water_in_t: t_in,
-        water_out_t: line.t(r.water[DESUPERHEATING]).at(id)?,
+        water_out_t: line.t(water_out).at(id)?,
         drain: s.drain,
         drain_t: steam::state_ph(sat.p, s.drain).at(id)?.t,
         level: y,

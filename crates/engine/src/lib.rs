@@ -15,6 +15,7 @@ pub mod fault;
 pub mod feed_pump;
 pub mod heater;
 pub mod layout;
+pub mod leak;
 pub mod ledger;
 pub mod level;
 pub mod malfunction;

@@ -4,6 +4,7 @@
 //! receive with their other inputs: nothing here knows physics, and no component knows of a list.
 
 use crate::fault::Fault;
+use crate::heater;
 use crate::train::Params;
 use crate::valve;
 use serde::{Deserialize, Serialize};
@@ -36,6 +37,16 @@ pub enum Kind {
     StopValveShuts,
     /// The non-return valve does not shut, neither by its assist nor by reversed flow.
     NonReturnStuck,
+    /// A deposit inside the tubes adds resistance: the size is over the condensing zone's whole resistance at design.
+    Fouling,
+    /// Tubes are plugged, as after leaks: the size is their share.
+    PluggedTubes,
+    /// A tube leaks into the shell: the size is the area of the hole over that of a tube's bore.
+    TubeLeak,
+    /// Tubes have broken: the size is their number. Water comes from both ends of each.
+    TubeRupture,
+    /// The channel's partition plate leaks: the size is the share of the water that passes the tubes.
+    PartitionLeak,
 }
 
 /// What a malfunction can befall.
@@ -70,6 +81,10 @@ pub struct Spec {
     pub size: Option<Size>,
 }
 
+const fn number(low: f64, high: f64, default: f64) -> Option<Size> {
+    Some(Size { quantity: Quantity::Count, low, high, default })
+}
+
 const fn share(low: f64, high: f64, default: f64) -> Option<Size> {
     Some(Size { quantity: Quantity::Fraction, low, high, default })
 }
@@ -85,6 +100,11 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::StopValveStuck, class: Class::Closed, size: None },
     Spec { kind: Kind::StopValveShuts, class: Class::Closed, size: None },
     Spec { kind: Kind::NonReturnStuck, class: Class::Closed, size: None },
+    Spec { kind: Kind::Fouling, class: Class::Closed, size: share(0.0, 3.0, 0.5) },
+    Spec { kind: Kind::PluggedTubes, class: Class::Closed, size: share(0.0, 0.5, 0.1) },
+    Spec { kind: Kind::TubeLeak, class: Class::Closed, size: share(0.0, 1.0, 0.3) },
+    Spec { kind: Kind::TubeRupture, class: Class::Closed, size: number(1.0, 10.0, 1.0) },
+    Spec { kind: Kind::PartitionLeak, class: Class::Closed, size: share(0.0, 0.5, 0.1) },
 ];
 
 impl Kind {
@@ -162,6 +182,8 @@ pub struct ClosedCondition {
     pub stop: valve::Condition,
     /// Non-return valve.
     pub non_return: valve::Condition,
+    /// Tubes and channel.
+    pub heater: heater::Condition,
 }
 
 /// What is wrong with the plant now; derived, never saved.
@@ -198,6 +220,11 @@ impl Conditions {
             (Kind::StopValveStuck, Some(c)) => c.stop.stuck = true,
             (Kind::StopValveShuts, Some(c)) => c.stop.fails_to = Some(0.0),
             (Kind::NonReturnStuck, Some(c)) => c.non_return.stuck = true,
+            (Kind::Fouling, Some(c)) => c.heater.fouling = size,
+            (Kind::PluggedTubes, Some(c)) => c.heater.plugged = size,
+            (Kind::TubeLeak, Some(c)) => c.heater.holes += size,
+            (Kind::TubeRupture, Some(c)) => c.heater.holes += 2.0 * size,
+            (Kind::PartitionLeak, Some(c)) => c.heater.past_partition = size,
             // `target` finds every device of a validated malfunction.
             (_, None) => {}
         }

@@ -66,6 +66,26 @@ impl RateMeter {
     }
 }
 
+/// What a heater's tube sheet has borne beyond its permitted ramp since the start.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct OverRamp {
+    /// How long the ramp was exceeded [s].
+    pub seconds: f64,
+    /// By how much the temperature moved more than it would have at the permitted ramp [K].
+    pub kelvin: f64,
+}
+
+impl OverRamp {
+    /// Counts `dt` seconds at `rate`, up or down, with `limit` permitted [K/min].
+    pub fn step(&mut self, rate: f64, limit: f64, dt: f64) {
+        let beyond = rate.abs() - limit;
+        if beyond > 0.0 {
+            self.seconds += dt;
+            self.kelvin += beyond * dt / 60.0;
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -77,5 +97,15 @@ mod tests {
             m.step(100.0 + 0.05 * f64::from(i) * 0.25, 0.25);
         }
         assert!((m.rate - 3.0).abs() < 1e-3, "{}", m.rate);
+    }
+
+    /// Half a minute at 5 K/min and half at -4 where 3 are permitted: a minute, and 2 K/2 + 1 K/2 too much.
+    #[test]
+    fn what_exceeds_the_permitted_ramp_adds_up() {
+        let mut o = OverRamp::default();
+        for rate in [5.0, 2.9, -4.0, 0.0] {
+            (0..120).for_each(|_| o.step(rate, 3.0, 0.25));
+        }
+        assert!((o.seconds - 60.0).abs() < 1e-9 && (o.kelvin - 1.5).abs() < 1e-9, "{o:?}");
     }
 }

@@ -4,6 +4,7 @@ use crate::drain;
 use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
+use crate::leak;
 use crate::operation::Demands;
 use crate::sim::Outputs;
 use crate::train::{Params, PlantState, Receiver};
@@ -131,26 +132,44 @@ impl Side {
 }
 
 /// Water on its way along a side, from `total` [kg/s] of enthalpy `h` [kJ/kg] at its start: finds what arrives at each
-/// heater and takes from each pipe what leaves it in this step. Returns flow and enthalpy at the end of the side.
+/// heater, what leaks from its tubes into its shell, and takes from each pipe what leaves it in this step. Returns flow
+/// and enthalpy at the end of the side.
+///
+/// # Errors
+/// Where the properties of water that leaks cannot be had.
 pub fn arrive(
     p: &Params,
     x: &mut PlantState,
     o: &mut Outputs,
     side: Side,
-    mut total: f64,
+    total: f64,
     mut h: f64,
-) -> (f64, f64) {
+) -> Result<(f64, f64), Fault> {
+    // Through the heaters of a group, and round it.
+    let (mut through, mut round) = (total, 0.0);
     for k in (side.from..side.to).rev() {
-        let round = o.bypass[p.group(k)];
+        if side.begins(p, k) {
+            round = through * o.bypass[p.group(k)];
+            through -= round;
+        }
+        // The high-pressure heaters stand under what the feed pumps give.
+        let pressure = if k < p.high { o.feed.discharge } else { p.line(k).pressure() };
+        let q = &p.closed[k].heater;
+        let area = o.conditions.closed[k].heater.holes * q.bore;
+        let leak = leak::from_tubes(&q.id, area, pressure, h, p.line(k), x.closed[k].heater.pressure)?;
         let out = &mut o.closed[k];
-        out.passing = total;
-        out.water_flow = total * (1.0 - round);
+        out.leak = leak.min(leak::MOST * through);
+        out.water_flow = through - out.leak;
         out.water_in = h;
-        let leaving = if side.ends(p, k) { total } else { out.water_flow };
-        h = x.closed[k].outlet_pipe.take((leaving + out.forward) * p.dt);
-        total += out.forward;
+        through = out.water_flow + out.forward;
+        out.joining = 0.0;
+        if side.ends(p, k) {
+            out.joining = std::mem::take(&mut round);
+            through += out.joining;
+        }
+        h = x.closed[k].outlet_pipe.take(through * p.dt);
     }
-    (total, h)
+    Ok((through, h))
 }
 
 /// Sends the water of a side into the heaters' outlet pipes, mixed with what went round each group and with drains
@@ -162,13 +181,10 @@ pub fn send(p: &Params, x: &mut PlantState, o: &Outputs, side: Side) {
         if side.begins(p, k) {
             round = c.water_in;
         }
-        let (mut flow, mut heat) = (c.water_flow, c.water_flow * c.heater.water_out);
-        if side.ends(p, k) {
-            flow = c.passing;
-            heat += (c.passing - c.water_flow) * round;
-        }
-        flow += c.forward;
-        heat += c.forward * (c.heater.drain + c.forward_rise);
+        let flow = c.water_flow + c.joining + c.forward;
+        let heat = c.water_flow * c.heater.water_out
+            + c.joining * round
+            + c.forward * (c.heater.drain + c.forward_rise);
         if flow > 0.0 {
             x.closed[k].outlet_pipe.put(flow * p.dt, heat / flow);
         }

@@ -29,6 +29,9 @@ const SHUT: f64 = 1e-9;
 /// Level must come back this far inside a mark before it counts as normal again [mm].
 const LEVEL_DEADBAND: f64 = 5.0;
 
+/// Share of the permitted ramp below which an exceeded one counts as over.
+const RAMP_BACK: f64 = 0.8;
+
 /// Sized once, never changes.
 #[derive(Clone, Debug)]
 pub struct HeaterParams {
@@ -117,6 +120,7 @@ pub struct HeaterControl {
     level_high: bool,
     level_low: bool,
     emergency_open: bool,
+    ramp_high: bool,
 }
 
 impl HeaterControl {
@@ -133,6 +137,7 @@ impl HeaterControl {
             level_high: false,
             level_low: false,
             emergency_open: false,
+            ramp_high: false,
         }
     }
 }
@@ -456,6 +461,12 @@ pub fn watch(p: &Params, s: &mut State, m: &Measurements, log: &mut Log) {
         } else if c.emergency_open && hm.emergency <= SHUT {
             c.emergency_open = false;
             log.push((Code::EmergencyDrainShut, Some(k), 0.0));
+        }
+        if !c.ramp_high && hm.ramp.abs() > hp.ramp_limit {
+            c.ramp_high = true;
+            log.push((Code::RampExceeded, Some(k), hm.ramp));
+        } else if hm.ramp.abs() < RAMP_BACK * hp.ramp_limit {
+            c.ramp_high = false;
         }
     }
 }

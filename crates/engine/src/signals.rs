@@ -119,6 +119,9 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("duty_condensing", Q::Power, most(design.duty), h.duty[1]);
     put("duty_drain_cooling", Q::Power, most(design.duty), h.duty[0]);
     put("fw_ramp", Q::TemperatureRate, (-30.0, 30.0), m.ramp);
+    put("over_ramp", Q::TemperatureDifference, (0.0, 100.0), x.over_ramp.kelvin);
+    put("over_ramp_time", Q::Duration, (0.0, 3600.0), x.over_ramp.seconds);
+    put("leak_flow", Q::MassFlow, most(0.5 * design.water_flow), c.leak);
     put("flooded", Q::Fraction, SHARE, h.flooded);
     put("drain_cooler_covered", Q::Fraction, SHARE, h.covered);
     put("mode", Q::State, (0.0, 4.0), mode_code(control.mode));

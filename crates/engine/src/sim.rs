@@ -37,10 +37,12 @@ pub struct ClosedOutputs {
     pub open: network::Openings,
     /// The heater.
     pub heater: heater::Outputs,
-    /// Water through its tubes [kg/s].
+    /// Water through it [kg/s], without what leaks into its shell.
     pub water_flow: f64,
-    /// All the water that passes there, with what goes round its group [kg/s].
-    pub passing: f64,
+    /// What has gone round its group and joins the water again behind it [kg/s].
+    pub joining: f64,
+    /// Water that leaks from its tubes into its shell [kg/s].
+    pub leak: f64,
     /// Drains that arrived [kg/s].
     pub drain_in: f64,
     /// Normal drain [kg/s].
@@ -422,9 +424,9 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     let low = network::Side { from: p.high, to: m };
     let high = network::Side { from: 0, to: p.high };
     (o.open_water_flow, o.open_water_in) =
-        network::arrive(p, x, o, low, condensate, condensate_h + p.condensate_rise);
+        network::arrive(p, x, o, low, condensate, condensate_h + p.condensate_rise)?;
     let taken = x.suction.take(feed * dt);
-    let economiser = network::arrive(p, x, o, high, feed, taken + o.feed.rise);
+    let economiser = network::arrive(p, x, o, high, feed, taken + o.feed.rise)?;
     o.boiler_feed = economiser.0;
     o.final_h = x.feed_line.take(o.boiler_feed * dt);
 
@@ -504,6 +506,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     );
     for (k, c) in x.closed.iter_mut().enumerate() {
         c.ramp.step(o.closed[k].heater.water_out_t, dt);
+        c.over_ramp.step(c.ramp.rate, p.operation.heaters[k].ramp_limit, dt);
     }
     o.final_t = p.lines.high.t(o.final_h).at("boiler")?;
     o.open_water_in_t = p.lines.low.t(o.open_water_in).at(&p.open.id)?;
@@ -529,6 +532,8 @@ fn closed_step(
         line,
         water_flow: out.water_flow,
         water_in: out.water_in,
+        leak: out.leak,
+        condition: o.conditions.closed[k].heater,
         drain_in: arrived.mass,
         drain_in_heat: arrived.heat,
         drain_out: out.normal + out.emergency,

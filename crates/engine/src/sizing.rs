@@ -8,9 +8,10 @@ use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::heater;
+use crate::leak;
 use crate::ledger::Ledger;
 use crate::level::Geometry;
-use crate::measurements::RateMeter;
+use crate::measurements::{OverRamp, RateMeter};
 use crate::open_heater;
 use crate::operation::{self, HeaterControl};
 use crate::pipe::Pipe;
@@ -20,14 +21,11 @@ use crate::plant::file::{
     Shell,
 };
 use crate::steady::{HeaterBalance, Model};
-use crate::surface::ZONES;
+use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
 use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
 use crate::valve::Stem;
 use crate::vessel;
 
-/// Overall coefficients by which tube water and metal are shared among the zones [kW/(m² K)]: drain cooling,
-/// condensing, desuperheating (*common practice, no source*). They set where the heat is stored, not how much passes.
-const TYPICAL_COEFFICIENT: [f64; ZONES] = [2.0, 3.5, 0.6];
 /// Heights over which an outlet in the shell's bottom, without a drain cooler, runs from empty to covered [m].
 const PLAIN_OUTLET: (f64, f64) = (0.03, 0.09);
 /// Hotwell and drum level control (*common practice, no source*): gain per mm, integral time [s].
@@ -243,6 +241,7 @@ fn closed_heater(
         metal_conductance: metal_capacity / e.shell.metal_lag,
         surface,
         storage,
+        bore: leak::bore(e.tube_bore),
         outlet: e.drain_inlet.as_ref().map_or(PLAIN_OUTLET, |d| (d.bottom, d.top)),
         geometry: geometry.clone(),
     };
@@ -273,6 +272,7 @@ fn closed_heater(
         emergency: Stem { opening: 0.0 },
         outlet_pipe: Pipe::new(pipe_mass(e.outlet_pipe, volume, hb.water_flow), behind),
         ramp: RateMeter::at(hb.water_out_t),
+        over_ramp: OverRamp::default(),
     };
     Ok((Closed { heater: params, extraction, normal, emergency, receiver }, closed_state))
 }

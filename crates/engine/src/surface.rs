@@ -24,6 +24,11 @@ pub const WATER_SHARE_DESUPERHEATING: f64 = 0.15;
 /// See [`WATER_SHARE_DESUPERHEATING`].
 pub const WATER_SHARE_DRAIN_COOLING: f64 = 0.4;
 
+/// Overall coefficients of the zones [kW/(m² K)]: drain cooling, condensing, desuperheating (*common practice, no
+/// source*). They set how surface, water and metal are shared among the zones, and how much a deposit of one thickness
+/// means in each.
+pub const TYPICAL_COEFFICIENT: [f64; ZONES] = [2.0, 3.5, 0.6];
+
 /// Conductances and the flows they belong to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Surface {

@@ -9,7 +9,7 @@ use crate::heater;
 use crate::layout::Layout;
 use crate::ledger::Ledger;
 use crate::malfunction::Active;
-use crate::measurements::RateMeter;
+use crate::measurements::{OverRamp, RateMeter};
 use crate::open_heater;
 use crate::operation;
 use crate::pipe::Pipe;
@@ -152,6 +152,8 @@ pub struct ClosedState {
     pub outlet_pipe: Pipe,
     /// Rate-of-change measurement of its feedwater outlet.
     pub ramp: RateMeter,
+    /// What that has been beyond the permitted ramp.
+    pub over_ramp: OverRamp,
 }
 
 /// State of the plant itself.

@@ -264,6 +264,7 @@ fn heater_equipment(c: &ClosedHeater, e: &HeaterEquipment, place: &str, r: &mut 
     }
     r.within(format!("{place}.tube_water"), e.tube_water, 1.0, 1e6, "kg");
     r.within(format!("{place}.tube_metal"), e.tube_metal, 1.0, 1e6, "kg");
+    r.within(format!("{place}.tube_bore"), e.tube_bore, 0.004, 0.1, "m");
     r.within(format!("{place}.outlet_pipe"), e.outlet_pipe, 0.01, 500.0, "m³");
     r.within(format!("{place}.ramp_limit"), e.ramp_limit, 0.1, 60.0, "K/min");
     drain_valve(&e.normal_drain, &format!("{place}.normal_drain"), r);

@@ -1,0 +1,163 @@
+//! What goes wrong inside a heater's tubes and channel, as a practitioner sees it from outside.
+//!
+//! Signs are from the checks of the trade (*common practice, no source*); magnitudes are bands.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+use bledsteam_tests::{PLANT, Run, trip};
+use engine::Command;
+use engine::malfunction::{Kind, Malfunction};
+
+fn insert(run: &mut Run, kind: Kind, device: &str, size: f64) {
+    let malfunction =
+        Malfunction { kind, device: device.into(), size: Some(size), delay_s: 0.0, ramp_s: 0.0 };
+    run.command(Command::InsertMalfunction { malfunction }).unwrap();
+}
+
+/// The plant at design, and the same so many minutes after something went wrong in a heater.
+fn with(kind: Kind, device: &str, size: f64, minutes: f64) -> (Run, Run) {
+    let (design, mut run) = (Run::open(PLANT).unwrap(), Run::open(PLANT).unwrap());
+    insert(&mut run, kind, device, size);
+    run.minutes(minutes).unwrap();
+    (design, run)
+}
+
+/// Change of a signal from the first plant to the second.
+fn change(id: &str, (design, run): &(Run, Run)) -> f64 {
+    run.get(id) - design.get(id)
+}
+
+/// Tube leak: drain valve opens further, pump flow rises above steam flow, feedwater temperature falls, drain
+/// temperature falls.
+#[test]
+fn tube_leak() {
+    for id in ["hp1", "hp2"] {
+        let pair = with(Kind::TubeLeak, id, 1.0, 30.0);
+        let here = |what: &str| change(&format!("{id}.{what}"), &pair);
+        let run = &pair.1;
+        assert!(here("normal_drain_valve") > 0.1, "{id}: {}", here("normal_drain_valve"));
+        assert!(run.get(&format!("{id}.level")).abs() < 2.0, "{id}: the valve keeps the level");
+        // What leaks is not fed to the boiler: the pumps give it besides the steam's flow, and the drain carries it away.
+        let leak = run.get(&format!("{id}.leak_flow"));
+        let above = run.get("unit.feed_flow") - run.get("unit.throttle_flow");
+        assert!(
+            leak > 8.0 && (above / leak - 1.0).abs() < 1e-3,
+            "{id}: {leak} kg/s leak, {above} above steam flow"
+        );
+        let drained = here("normal_drain_flow") + here("emergency_drain_flow");
+        assert!((drained / leak - 1.0).abs() < 0.05, "{id}: {leak} kg/s leak, {drained} more are drained");
+        assert!(
+            here("fw_out_temperature") < -0.05 && change("unit.final_fw_temperature", &pair) < -0.02,
+            "{id}"
+        );
+        assert!(here("drain_temperature") < -1.0, "{id}: {}", here("drain_temperature"));
+    }
+    // At the condensate's pressure less comes through the same hole, and nobody sees it at the feed pumps.
+    let pair = with(Kind::TubeLeak, "lp5", 1.0, 30.0);
+    let leak = pair.1.get("lp5.leak_flow");
+    assert!(leak > 2.0 && leak < 6.0, "{leak}");
+    assert!(change("lp5.normal_drain_valve", &pair) > 0.1 && change("lp5.drain_temperature", &pair) < -1.0);
+    assert!(change("unit.feed_flow", &pair).abs() < 1e-3);
+}
+
+/// The flow of a broken tube, by hand: two bores of 12.5 mm, 0.61 √(2 ρ Δp), the pressure from the pumps to the shell.
+#[test]
+fn a_broken_tube_lets_through_what_an_orifice_does() {
+    let pair = with(Kind::TubeRupture, "hp2", 1.0, 10.0);
+    let run = &pair.1;
+    let difference = (run.get("unit.feed_pump_discharge") - run.get("hp2.shell_pressure")) * 1e6;
+    let water =
+        steam::liquid_pt(run.get("unit.feed_pump_discharge"), run.get("hp2.fw_in_temperature")).unwrap();
+    let area = 2.0 * std::f64::consts::PI / 4.0 * 0.0125 * 0.0125;
+    let by_hand = 0.61 * area * (2.0 * difference / water.v).sqrt();
+    let leak = run.get("hp2.leak_flow");
+    assert!((leak / by_hand - 1.0).abs() < 2e-3, "{leak} kg/s, by hand {by_hand}");
+}
+
+/// Three broken tubes are more than both drains can take: level up to high-high, steam shut, water round the heater; and
+/// once the water is isolated the leak is no longer fed, so that the shell drains.
+#[test]
+fn broken_tubes_fill_the_shell_until_the_water_goes_round_it() {
+    let mut run = Run::open(PLANT).unwrap();
+    insert(&mut run, Kind::TubeRupture, "hp1", 3.0);
+    let took = run.until(300, |run| run.get("hp1.level") > 140.0).unwrap();
+    assert!(took < 120.0, "{took} s");
+    assert!(run.get("hp1.leak_flow") > 50.0 && run.get("hp1.emergency_drain_valve") > 0.5);
+    run.until(60, |run| run.get("hp1.extraction_flow") == 0.0).unwrap();
+    run.until(120, |run| run.get("hp1.bypass") == 1.0).unwrap();
+    assert_eq!(run.get("hp1.leak_flow"), 0.0);
+    assert_eq!(run.get("hp1.fw_flow"), 0.0);
+    run.minutes(10.0).unwrap();
+    assert!(run.get("hp1.level") < 0.0, "{} mm", run.get("hp1.level"));
+    let (feed, steam) = (run.get("unit.feed_flow"), run.get("unit.throttle_flow"));
+    assert!((feed / steam - 1.0).abs() < 0.01, "feed {feed} for {steam} kg/s of steam");
+}
+
+/// A heater that is out leaks nothing, however large the hole.
+#[test]
+fn tubes_without_water_feed_no_leak() {
+    let mut run = Run::open(PLANT).unwrap();
+    run.command(trip("hp2")).unwrap();
+    run.minutes(5.0).unwrap();
+    insert(&mut run, Kind::TubeRupture, "hp2", 10.0);
+    run.minutes(5.0).unwrap();
+    assert_eq!((run.get("hp2.leak_flow"), run.get("hp2.bypass")), (0.0, 1.0));
+}
+
+/// Fouled, or with tubes plugged, a heater's TTD rises and it takes less steam; the one above, with colder water, more.
+#[test]
+fn fouled_and_plugged_tubes() {
+    for kind in [Kind::Fouling, Kind::PluggedTubes] {
+        let mut last = 0.0;
+        for size in [0.1, 0.2, 0.4] {
+            let pair = with(kind, "hp2", size, 30.0);
+            let ttd = change("hp2.ttd", &pair);
+            assert!(ttd > last + 0.3 && ttd < 10.0, "{kind:?} {size}: TTD by {ttd} K after {last} K");
+            last = ttd;
+            assert!(
+                change("hp2.extraction_flow", &pair) < -0.1 && change("hp1.extraction_flow", &pair) > 0.1
+            );
+            // The same surface cools the drain.
+            assert!(change("hp2.dca", &pair) > 0.2, "{kind:?}: DCA by {}", change("hp2.dca", &pair));
+            assert!(change("hp2.shell_pressure", &pair) > 0.0);
+        }
+    }
+}
+
+/// A leaking partition plate: part of the water passes no tube. The outlet is colder and TTD rises, as if fouled; but
+/// the drain cooler, with less water, hardly shows it, and the tubes' own water leaves as hot as ever.
+#[test]
+fn partition_plate_leak() {
+    let pair = with(Kind::PartitionLeak, "hp2", 0.1, 30.0);
+    let ttd = change("hp2.ttd", &pair);
+    assert!(ttd > 2.0 && change("hp2.fw_out_temperature", &pair) < -2.0, "{ttd}");
+    assert!(change("hp2.extraction_flow", &pair) < -0.5);
+    let fouled = with(Kind::Fouling, "hp2", 0.5, 30.0);
+    let approach = |pair| change("hp2.dca", pair) / change("hp2.ttd", pair);
+    assert!(approach(&pair) < 0.3 * approach(&fouled), "{} {}", approach(&pair), approach(&fouled));
+    let tubes =
+        |run: &Run| run.sim.params().lines.high.t(run.sim.state().plant.closed[1].heater.water[2]).unwrap();
+    assert!(tubes(&pair.1) > tubes(&pair.0));
+}
+
+/// What a tube sheet has borne beyond its permitted ramp: nothing at rest, nothing where the ramp is kept, and after a
+/// trip what the record of the ramp adds up to.
+#[test]
+fn over_ramp_is_counted() {
+    let mut run = Run::open(PLANT).unwrap();
+    let limit = run.sim.params().operation.heaters[0].ramp_limit;
+    run.command(trip("hp1")).unwrap();
+    let (mut kelvin, mut seconds) = (0.0, 0.0);
+    for _ in 0..4 * 600 {
+        run.steps(1).unwrap();
+        let beyond = run.get("hp1.fw_ramp").abs() - limit;
+        if beyond > 0.0 {
+            kelvin += beyond * 0.25 / 60.0;
+            seconds += 0.25;
+        }
+    }
+    assert!(kelvin > 1.0, "{kelvin} K");
+    assert!((run.get("hp1.over_ramp") - kelvin).abs() < 1e-9 && run.get("hp1.over_ramp_time") == seconds);
+    assert!(run.events().iter().any(|e| e.code == engine::event::Code::RampExceeded && e.device == "hp1"));
+    assert_eq!(run.get("lp7.over_ramp"), 0.0);
+}
