@@ -66,6 +66,18 @@ impl Pipe {
         self.parcels.first().map_or(0.0, |p| p.1)
     }
 
+    /// Enthalpy of the water at a place on its way [kJ/kg]: 0 is the inlet, 1 the outlet.
+    pub fn at(&self, way: f64) -> f64 {
+        let mut beyond = (1.0 - way) * self.mass;
+        for &(mass, enthalpy) in &self.parcels {
+            if beyond < mass {
+                return enthalpy;
+            }
+            beyond -= mass;
+        }
+        self.parcels.last().map_or(0.0, |p| p.1)
+    }
+
     /// Water held [kg].
     pub fn mass(&self) -> f64 {
         self.mass
@@ -113,6 +125,17 @@ mod tests {
         assert!((pipe.heat() - inside).abs() < 1e-6, "{} {inside}", pipe.heat());
         assert!((pipe.parcels.iter().map(|p| p.0).sum::<f64>() - 1000.0).abs() < 1e-8);
         assert!(pipe.parcels.len() < 120);
+    }
+
+    #[test]
+    fn a_front_is_seen_on_its_way() {
+        let mut pipe = Pipe::new(1000.0, 100.0);
+        for _ in 0..10 {
+            pass(&mut pipe, 50.0, 200.0);
+        }
+        let seen = [0.0, 0.25, 0.45, 0.55, 0.75, 1.0].map(|way| pipe.at(way));
+        assert_eq!(seen, [200.0, 200.0, 200.0, 100.0, 100.0, 100.0]);
+        assert_eq!(pipe.at(1.0), pipe.leaving());
     }
 
     #[test]

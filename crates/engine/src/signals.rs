@@ -3,8 +3,12 @@
 //! A signal's id is `<device>.<name>`; the device is a heater's id or `unit`. The list follows from the plant, so it
 //! is built here and nowhere written down by hand.
 
+use crate::extraction;
+use crate::heater;
 use crate::operation::HeaterControl;
-use crate::sim::{Sim, mode_code};
+use crate::sim::{ClosedOutputs, Sim, mode_code};
+use crate::surface::DESUPERHEATING;
+use crate::water::saturated_at;
 use steam::units::Quantity;
 
 /// What a signal is.
@@ -103,7 +107,14 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("extraction_flow", Q::MassFlow, most(design.extraction_flow), h.steam_flow);
     put("extraction_pressure", Q::Pressure, most(design.extraction_pressure), source.pressure);
     put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
+    let (steam_in, steam_cooled) = in_the_shell(h, source);
+    put("steam_in_temperature", Q::Temperature, (0.0, 600.0), steam_in);
+    put("steam_cooled_temperature", Q::Temperature, (0.0, 600.0), steam_cooled);
+    let [cooled, condensed, _] = x.heater.water.map(|e| p.line(k).t(e).unwrap_or(0.0));
+    put("fw_drain_cooling_temperature", Q::Temperature, temperature, cooled);
+    put("fw_condensing_temperature", Q::Temperature, temperature, condensed);
     put("drain_in_flow", Q::MassFlow, most(design.drain_flow), c.drain_in);
+    put("drain_in_flash", Q::Fraction, SHARE, flash(c, h.pressure));
     put("normal_drain_flow", Q::MassFlow, most(design.drain_flow), c.normal);
     put("emergency_drain_flow", Q::MassFlow, most(design.drain_flow), c.emergency);
     put("normal_drain_valve", Q::Fraction, SHARE, x.normal.opening);
@@ -114,6 +125,7 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("non_return_valve", Q::Fraction, SHARE, non_return);
     put("bypass", Q::Fraction, SHARE, m.bypass);
     put("fw_flow", Q::MassFlow, most(design.water_flow), c.water_flow);
+    put("bypass_flow", Q::MassFlow, most(design.water_flow), c.passing - c.water_flow);
     put("duty", Q::Power, most(design.duty), h.duty.iter().sum());
     put("duty_desuperheating", Q::Power, most(design.duty), h.duty[2]);
     put("duty_condensing", Q::Power, most(design.duty), h.duty[1]);
@@ -148,9 +160,24 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
     put("drain_in_flow", Q::MassFlow, (0.0, 0.5 * design.water_flow), o.open_drain_in);
     put("stop_valve", Q::Fraction, SHARE, s.plant.open_extraction.stop.opening);
     put("vent_flow", Q::MassFlow, (0.0, 2.0), o.open.vent_flow);
+    put("overflow", Q::MassFlow, most(design.water_flow), o.open.overflow);
     put("fw_flow", Q::MassFlow, most(design.water_flow), s.plant.condensate);
+    // Down the suction pipe: what is on its way may be hotter than the tank now is.
+    for (name, way) in SUCTION_PIPE {
+        let t = saturated_at(s.plant.suction.at(way), o.open.saturation).unwrap_or(0.0);
+        put(name, Q::Temperature, (0.0, 250.0), t);
+    }
     put("mode", Q::State, (0.0, 4.0), 0.0);
 }
+
+/// Places along the suction pipe, as shares of the water's way from the tank to the pumps.
+const SUCTION_PIPE: [(&str, f64); 5] = [
+    ("suction_temperature_1", 0.0),
+    ("suction_temperature_2", 0.25),
+    ("suction_temperature_3", 0.5),
+    ("suction_temperature_4", 0.75),
+    ("suction_temperature_5", 1.0),
+];
 
 fn unit(sim: &Sim, v: &mut impl Visitor) {
     use Quantity as Q;
@@ -198,11 +225,31 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("feed_pump_suction_temperature", Q::Temperature, (0.0, 250.0), o.suction_t);
     put("suction_head_available", Q::Length, (0.0, 60.0), o.feed.npsh_available);
     put("suction_head_required", Q::Length, (0.0, 60.0), o.feed.npsh_required);
+    put("suction_head_margin", Q::Length, (-60.0, 60.0), o.feed.npsh_available - o.feed.npsh_required);
     put("mass_residual", Q::Residual, (-1e-9, 1e-9), o.residuals.0);
     put("energy_residual", Q::Residual, (-1e-6, 1e-6), o.residuals.1);
 }
 
 /// Temperature of extraction steam [°C]; 0 where it left the range, which the step itself would have refused.
-fn temperature_of(s: crate::extraction::Source) -> f64 {
+fn temperature_of(s: extraction::Source) -> f64 {
     steam::state_ph(s.pressure, s.enthalpy).map_or(0.0, |x| x.t)
+}
+
+/// Temperatures of the steam as it enters the shell and as it leaves the desuperheating zone [°C]; saturation where no
+/// steam comes. 0 where it left the range, which the step itself would have refused.
+fn in_the_shell(h: &heater::Outputs, source: extraction::Source) -> (f64, f64) {
+    if !(h.steam_flow > 0.0) {
+        return (h.saturation, h.saturation);
+    }
+    let at = |enthalpy: f64| steam::state_ph(h.pressure, enthalpy).map_or(0.0, |x| x.t);
+    (at(source.enthalpy), at(source.enthalpy - h.duty[DESUPERHEATING] / h.steam_flow))
+}
+
+/// Share of the arriving drains that becomes steam at the shell's pressure: none where they come colder than it boils.
+fn flash(c: &ClosedOutputs, pressure: f64) -> f64 {
+    if !(c.drain_in > 0.0) {
+        return 0.0;
+    }
+    steam::sat_p(pressure)
+        .map_or(0.0, |sat| ((c.drain_in_heat / c.drain_in - sat.hf) / sat.hfg()).clamp(0.0, 1.0))
 }

@@ -45,6 +45,8 @@ pub struct ClosedOutputs {
     pub leak: f64,
     /// Drains that arrived [kg/s].
     pub drain_in: f64,
+    /// Their heat [kW].
+    pub drain_in_heat: f64,
     /// Normal drain [kg/s].
     pub normal: f64,
     /// Of which pumped into the feedwater behind the heater [kg/s].
@@ -540,6 +542,7 @@ fn closed_step(
     };
     out.heater = heater::step(&q.heater, &mut x.closed[k].heater, &i, p.line(k))?;
     out.drain_in = arrived.mass;
+    out.drain_in_heat = arrived.heat;
     let h = out.heater.drain;
     falling.condenser.add(out.emergency, out.emergency * h);
     falling.condenser.add(out.heater.carry_over, out.heater.carry_over_heat);

@@ -1,7 +1,7 @@
 //! What a page has to know of a plant before it draws anything.
 
 use engine::malfunction::{self, SPECS, Spec};
-use engine::plant::file::{DrainTo, Heater};
+use engine::plant::file::{Attitude, DrainTo, Heater, Shell};
 use engine::signals::{self, Definition};
 use engine::{Fault, Sim};
 use serde::Serialize;
@@ -17,10 +17,14 @@ export interface Fault { code: string; place: string; message: string; remedy: s
 export interface Display { unit: string; factor: number; offset: number; digits: number }
 export interface Signal { id: string; device: string; quantity: string; low: number; high: number }
 export interface LevelMarks { low: number; high: number; emergency: number; high_high: number }
+export interface ShellInfo {
+  attitude: "horizontal" | "vertical"; diameter: number; length: number; height: number; normal_level: number;
+  lowest_tube: number; outlet: [number, number] | null;
+}
 export interface HeaterInfo {
   id: string; number: number; kind: "closed" | "open"; name: string; side: "high" | "low";
   desuperheating: boolean; drain_cooling: boolean; drains_to: string; bypass_group: string[];
-  ramp_limit: number; level_marks: LevelMarks | null;
+  ramp_limit: number; level_marks: LevelMarks | null; shell: ShellInfo | null;
 }
 export interface Manifest {
   plant: PlantInfo; engine: string; currency: string; step_s: number; load_range: [number, number];
@@ -93,6 +97,32 @@ pub struct LevelMarks {
     high_high: f64,
 }
 
+/// The inside of a shell or tank in metres, heights above its bottom; the outlet is that of the drain.
+#[derive(Serialize)]
+pub struct ShellInfo {
+    attitude: Attitude,
+    diameter: f64,
+    length: f64,
+    height: f64,
+    normal_level: f64,
+    lowest_tube: f64,
+    outlet: Option<(f64, f64)>,
+}
+
+impl ShellInfo {
+    fn new(s: &Shell, height: f64, outlet: Option<(f64, f64)>) -> ShellInfo {
+        ShellInfo {
+            attitude: s.attitude,
+            diameter: s.diameter,
+            length: s.length,
+            height,
+            normal_level: s.normal_level,
+            lowest_tube: s.lowest_tube,
+            outlet,
+        }
+    }
+}
+
 #[derive(Serialize)]
 pub struct HeaterInfo {
     id: String,
@@ -106,6 +136,7 @@ pub struct HeaterInfo {
     bypass_group: Vec<String>,
     ramp_limit: f64,
     level_marks: Option<LevelMarks>,
+    shell: Option<ShellInfo>,
 }
 
 #[derive(Serialize)]
@@ -182,7 +213,12 @@ fn heaters(sim: &Sim) -> Vec<HeaterInfo> {
             bypass_group: Vec::new(),
             ramp_limit: 0.0,
             level_marks: None,
+            shell: None,
         };
+        if let Heater::Open(o) = h {
+            let tank = o.equipment.as_ref().map(|e| &e.tank);
+            info.shell = tank.map(|t| ShellInfo::new(t, p.open.geometry.height(), None));
+        }
         if let Heater::Closed(c) = h {
             info.kind = "closed";
             info.desuperheating = c.desuperheating.is_some();
@@ -195,6 +231,8 @@ fn heaters(sim: &Sim) -> Vec<HeaterInfo> {
             let k = if i < p.high { i } else { i - 1 };
             info.bypass_group = p.groups[p.group(k)].iter().map(|&j| p.closed[j].heater.id.clone()).collect();
             if let Some(e) = &c.equipment {
+                let q = &p.closed[k].heater;
+                info.shell = Some(ShellInfo::new(&e.shell, q.geometry.height(), Some(q.outlet)));
                 info.ramp_limit = e.ramp_limit;
                 info.level_marks = Some(LevelMarks {
                     low: e.level.low,
