@@ -73,7 +73,10 @@ test(
   { timeout: LONG },
   async () => {
     const { page, close: done } = await open(browser, served);
-    await page.keyboard.press("v");
+    while ((await page.getAttribute("body", "data-view")) !== "balance") {
+      await page.keyboard.press("v");
+      await page.waitForTimeout(50);
+    }
     await page.waitForSelector('.paper[data-solved="yes"]');
     // What acts on the running plant does nothing where that plant is not seen.
     await page.keyboard.press("t");

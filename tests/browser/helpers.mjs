@@ -67,7 +67,7 @@ export async function open(browser, address, options) {
   page.on("response", (response) => {
     if (response.status() >= 400) faults.push(`${response.status()}: ${response.url()}`);
   });
-  const [place = address] = address.split("?");
+  const [place = address] = address.split(/[?#]/);
   page.on("request", (request) => {
     const url = request.url();
     const own = url.startsWith(place) || url.startsWith("data:") || url.startsWith("blob:");

@@ -4,7 +4,7 @@ import { Clock } from "./clock.js";
 import { recall, remember } from "./settings.js";
 import { Store } from "./store.js";
 import { Units } from "./units.js";
-import { viewInAddress } from "./views.js";
+import { addressOfInside, viewInAddress } from "./views.js";
 import { say, sayOr } from "./words.js";
 
 /**
@@ -105,7 +105,14 @@ export class App {
   pick(heater) {
     if (!this.store.heater(heater)) return;
     this.picked = heater;
+    // The inside shows the picked heater: its address goes along, without a step for the browser's way back.
+    if (this.view === "heater") history.replaceState(null, "", addressOfInside(heater));
     this.version += 1;
+  }
+
+  /** Shows the inside of a heater. @param {string} heater */
+  look(heater) {
+    if (this.store.heater(heater)) location.hash = addressOfInside(heater);
   }
 
   /** @param {import("./views.js").View} view */

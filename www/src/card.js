@@ -5,6 +5,7 @@ import { createDrainControl } from "./drain.js";
 import { createLevelBar } from "./level.js";
 import { value } from "./signals.js";
 import { modeLook } from "./state.js";
+import { addressOfInside } from "./views.js";
 import { say, sayOr } from "./words.js";
 
 /** @typedef {"trip_heater" | "isolate_extraction" | "put_back"} Action */
@@ -101,10 +102,16 @@ export function createCard(app, heater) {
     partners.length ? say("bypass_with", { names: partners.map((one) => app.short(one)).join(", ") }) : "",
   ];
 
+  const look = h("a", {
+    class: "inside-link",
+    href: addressOfInside(id),
+    text: say("inside_open"),
+    "aria-label": say("inside_open_title", { name: app.short(id) }),
+  });
   const el = h(
     "div",
     { class: "card", role: "tabpanel", id: `card-${id}`, "aria-labelledby": `tab-${id}` },
-    h("div", { class: "card-head" }, h("h2", { text: app.short(id), title: heater.name }), chip),
+    h("div", { class: "card-head" }, h("h2", { text: app.short(id), title: heater.name }), look, chip),
     h("p", { class: "kind", text: kind.filter(Boolean).join(" · "), title: kind.filter(Boolean).join(" · ") }),
     // Nothing of an open heater can be operated: it holds the feed pumps' water.
     heater.kind === "closed"

@@ -7,7 +7,6 @@ import { openHelp } from "./help.js";
 import { value } from "./signals.js";
 import { THEMES, currentTheme, setTheme } from "./theme.js";
 import { plantTime } from "./units.js";
-import { createSwitch } from "./views.js";
 import { say, sayOr } from "./words.js";
 
 /** The mark: a stair of heaters, the last step lit. */
@@ -87,7 +86,6 @@ export function createHeader(app) {
     ...plants().map((shipped) => h("option", { value: shipped.name, text: shipped.title, title: shipped.summary })),
   );
   choice.value = plant.name;
-  const views = createSwitch(app);
   const help = h("button", {
     type: "button",
     class: "round",
@@ -106,7 +104,6 @@ export function createHeader(app) {
       mark(),
       h("div", {}, h("h1", { text: say("name") }), choice),
     ),
-    views.el,
     h(
       "div",
       { class: "transport", role: "group", "aria-label": say("transport") },
@@ -131,7 +128,6 @@ export function createHeader(app) {
       show(freeze, clock.running);
       if (had && document.activeElement === document.body) (clock.running ? freeze : run).focus();
       set(el, { "data-running": String(clock.running) });
-      views.update();
       for (const button of speeds.buttons)
         set(button, { "aria-pressed": String(Number(button.dataset.speed) === clock.speed) });
       for (const button of systems.buttons)

@@ -2,7 +2,7 @@
 
 import { SPEEDS } from "./clock.js";
 import { openHelp, singleKeys } from "./help.js";
-import { nextView } from "./views.js";
+import { WORKING, nextView } from "./views.js";
 
 /**
  * @param {import("./app.js").App} app
@@ -40,11 +40,12 @@ export function startKeys(app, act) {
     "-": () => gear(-1),
     u: () => app.setUnits(app.units.system === "si" ? "us" : "si"),
     v: nextView,
+    o: () => app.look(app.picked),
     "?": openHelp,
   };
   for (const heater of heaters) bindings[String(heater.number % 10)] = () => app.pick(heater.id);
   /** What picks or moves a heater of the running plant acts only where that plant is in view. */
-  const elsewhere = new Set([" ", "+", "-", "u", "v", "?"]);
+  const elsewhere = new Set([" ", "+", "-", "u", "v", "o", "?"]);
 
   document.addEventListener("keydown", (event) => {
     if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;
@@ -56,7 +57,7 @@ export function startKeys(app, act) {
     if (event.key.startsWith("Arrow") && at.closest("[role=tab], [role=slider]")) return;
     const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
     const binding = bindings[key];
-    if (!binding || (app.view !== "climb" && !elsewhere.has(key))) return;
+    if (!binding || (!WORKING.has(app.view) && !elsewhere.has(key))) return;
     event.preventDefault();
     binding();
   });

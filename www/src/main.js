@@ -10,6 +10,7 @@ import { createEvents } from "./events.js";
 import { createFooter } from "./footer.js";
 import { createHeader } from "./header.js";
 import { createHelp } from "./help.js";
+import { createInside } from "./inside/inside.js";
 import { startKeys } from "./keys.js";
 import { updateSignals } from "./signals.js";
 import { createStopped } from "./stopped.js";
@@ -17,7 +18,7 @@ import { startTheme } from "./theme.js";
 import { createTotals } from "./totals.js";
 import { createTrend } from "./trend.js";
 import { placeTrend } from "./place.js";
-import { viewInAddress } from "./views.js";
+import { WORKING, createRail, inAddress } from "./views.js";
 import { say } from "./words.js";
 
 /** Numbers change this often (ms): faster could not be read. */
@@ -26,6 +27,7 @@ const READABLE_MS = 220;
 /** @param {App} app */
 function build(app) {
   const header = createHeader(app);
+  const rail = createRail(app);
   const totals = createTotals(app);
   const climb = createClimb(app);
   const trend = createTrend(app);
@@ -34,23 +36,38 @@ function build(app) {
   const stopped = createStopped(app);
   document.title = say("document_title", { plant: app.manifest.plant.title });
   const stage = h("div", { class: "stage" }, climb.el, trend.el);
-  const plant = h("main", { "aria-label": say("main") }, stage, h("div", { class: "panel" }, cards.el, events.el));
-  const paper = h("main", { class: "balance", "aria-label": say("balance") });
-  /** Made when it is first looked at: nobody waits for it before. @type {ReturnType<typeof createBalance> | null} */
-  let balance = null;
-  document.body.replaceChildren(header.el, totals.el, plant, paper, createFooter(app), createHelp());
+  // The picked heater's card and what happened stand beside every view of the running train.
+  const panel = h("div", { class: "panel" }, cards.el, events.el);
+  /** Where each view stands; all but the first are filled when first looked at: nobody waits for them before. */
+  const places = {
+    climb: h("main", { class: "climbs", "aria-label": say("main") }, stage),
+    heater: h("main", { class: "insides", "aria-label": say("inside") }),
+    balance: h("main", { class: "balance", "aria-label": say("balance") }),
+  };
+  const makers = { heater: createInside, balance: createBalance };
+  /** @type {Partial<Record<keyof typeof makers, { el: HTMLElement, drawn: () => boolean, update: (slow: boolean) => void }>>} */
+  const made = {};
+  document.body.replaceChildren(
+    header.el,
+    rail.el,
+    totals.el,
+    ...Object.values(places),
+    createFooter(app),
+    createHelp(),
+  );
   startKeys(app, (action) => cards.act(action));
 
   function turn() {
-    app.show(viewInAddress());
-    const climbs = app.view === "climb";
-    document.body.dataset.view = app.view;
-    show(plant, climbs);
-    show(totals.el, climbs);
-    show(paper, !climbs);
-    (climbs ? plant : paper).prepend(stopped.el);
-    if (climbs) return;
-    if (!balance) paper.append((balance = createBalance(app)).el);
+    const { view, of } = inAddress();
+    app.show(view);
+    if (view === "heater") app.pick(of && app.store.heater(of) ? of : app.picked);
+    document.body.dataset.view = view;
+    for (const [name, place] of Object.entries(places)) show(place, name === view);
+    show(totals.el, view === "climb");
+    const place = places[view];
+    place.prepend(stopped.el);
+    if (view !== "climb" && !made[view]) place.append((made[view] = makers[view](app)).el);
+    if (WORKING.has(view)) place.append(panel);
   }
   addEventListener("hashchange", turn);
   turn();
@@ -68,16 +85,21 @@ function build(app) {
     drawn = key;
     if (slow) updateSignals(app);
     header.update(slow);
+    rail.update();
     stopped.update();
-    if (app.view === "climb") {
-      totals.update(slow);
+    const { view } = app;
+    if (WORKING.has(view)) {
       cards.update(slow);
       events.update();
+    }
+    if (view === "climb") {
+      totals.update(slow);
       if (fresh || slow) climb.update(slow);
       if (slow) placeTrend(stage, climb, trend.el);
       trend.update(slow);
-    } else balance?.update();
-    if (app.clock.running && (climb.drawn() || balance?.drawn())) document.body.dataset.ready = "true";
+    } else made[view]?.update(slow);
+    const seen = view === "climb" ? climb.drawn() : made[view]?.drawn();
+    if (app.clock.running && seen) document.body.dataset.ready = "true";
   }
   app.run();
   requestAnimationFrame(frame);

@@ -4,6 +4,7 @@
  * @typedef {import("bledsteam_web").Manifest} Manifest
  * @typedef {import("bledsteam_web").HeaterInfo} Heater
  * @typedef {import("bledsteam_web").LevelMarks} LevelMarks
+ * @typedef {import("bledsteam_web").ShellInfo} ShellInfo
  * @typedef {import("bledsteam_web").Command} Command
  * @typedef {import("bledsteam_web").PlantEvent} PlantEvent
  * @typedef {import("bledsteam_web").Fault} Fault

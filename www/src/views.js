@@ -1,16 +1,44 @@
 // Which view is shown. The address carries it, so that a reload or a bookmark comes back to it.
 
-import { h, set } from "./dom.js";
+import { h, s, set } from "./dom.js";
 import { say } from "./words.js";
 
-/** @typedef {"climb" | "balance"} View */
+/** @typedef {"climb" | "heater" | "balance"} View */
 
-const VIEWS = /** @type {const} */ (["climb", "balance"]);
+export const VIEWS = /** @type {const} */ (["climb", "heater", "balance"]);
+
+/** Views that show a running heater, and so can do something to the one that is picked. @type {Set<View>} */
+export const WORKING = new Set(/** @type {View[]} */ (["climb", "heater"]));
+
+/** What stands before each name: the view's own shape in little. @type {Record<View, string>} */
+const MARKS = {
+  climb: "M2 18h4v-5h5v-5h5V3h4",
+  heater: "M2 6h13a5 5 0 0 1 0 10H2zM5 9h9a2 2 0 0 1 0 4H5",
+  balance: "M11 3v16M6 19h10M4 6h14M4 6l-3 7h6zM18 6l-3 7h6z",
+};
+
+/** @param {string} part */
+const decoded = (part) => {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part; // not an address of ours: it will name nothing
+  }
+};
+
+/** The view that the address asks for, and of what. @returns {{ view: View, of: string | null }} */
+export function inAddress() {
+  const [name, of] = location.hash.slice(1).split("/");
+  return { view: VIEWS.find((view) => view === name) ?? "climb", of: of ? decoded(of) : null };
+}
 
 /** @returns {View} */
 export function viewInAddress() {
-  return VIEWS.find((view) => location.hash === `#${view}`) ?? "climb";
+  return inAddress().view;
 }
+
+/** The address of a heater's inside. @param {string} heater */
+export const addressOfInside = (heater) => `#heater/${encodeURIComponent(heater)}`;
 
 /** The view after this one, as the key asks for it. */
 export function nextView() {
@@ -19,13 +47,20 @@ export function nextView() {
 }
 
 /**
- * The switch in the header: links, so that the browser's own ways (open in a tab, go back) work too.
+ * The rail of views: links, so that the browser's own ways (open in a tab, go back) work too.
  * @param {import("./app.js").App} app
  */
-export function createSwitch(app) {
-  const links = VIEWS.map((view) => h("a", { href: `#${view}`, "data-view": view, text: say(`view_${view}`) }));
+export function createRail(app) {
+  const links = VIEWS.map((view) =>
+    h(
+      "a",
+      { href: `#${view}`, "data-view": view, title: say(`view_${view}_title`) },
+      s("svg", { viewBox: "0 0 22 22", "aria-hidden": "true" }, s("path", { d: MARKS[view] })),
+      h("span", { text: say(`view_${view}`) }),
+    ),
+  );
   return {
-    el: h("nav", { class: "segmented views", "aria-label": say("views") }, ...links),
+    el: h("nav", { class: "rail", "aria-label": say("views") }, ...links),
     update() {
       for (const link of links) set(link, { "aria-current": link.dataset.view === app.view ? "page" : null });
     },

@@ -5,6 +5,7 @@ import { bind } from "../signals.js";
 import { levelLook, levelMatters, levelReach, modeLook } from "../state.js";
 import { say } from "../words.js";
 import { createGauge } from "./gauge.js";
+import { alertWords, createPickable } from "./pickable.js";
 import { heaterShape, pathOf, shellSide } from "./shape.js";
 import { createSteamLine } from "./steam.js";
 import { createGap, createValve } from "./symbols.js";
@@ -21,8 +22,6 @@ export function createHeater(app, heater, layout, column) {
   const { compact, tight } = layout;
   const get = (/** @type {string} */ name) => store.get(`${id}.${name}`);
 
-  const ring = s("rect", { class: "ring", rx: 9 });
-  const hit = s("rect", { class: "hit" });
   const shell = s("rect", { class: "shell", rx: compact ? 6 : 10 });
   const hatch = s("rect", { class: "hatch", rx: compact ? 6 : 10 });
   const space = s("path", { class: "steam-space" });
@@ -45,11 +44,11 @@ export function createHeater(app, heater, layout, column) {
   const dca = createGap(say("dca"), bind(s("text"), `${id}.dca`, { digits: 1 }), -1);
   const figures = compact ? [] : [ttd.el, dca.el];
 
-  const el = s(
-    "g",
-    { class: "heater", "data-pick": id, tabindex: 0, role: "button" },
-    hit,
-    ring,
+  const button = createPickable(
+    app,
+    id,
+    "closed",
+    9,
     steam.el,
     emergency,
     emergencyValve.el,
@@ -63,13 +62,7 @@ export function createHeater(app, heater, layout, column) {
   );
   // The figures stand in front of everything; the button's own words are its name alone, which its label begins with.
   const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, emergencyText, ...steam.texts, ...figures);
-  const pick = () => app.pick(id);
-  el.addEventListener("click", pick);
-  el.addEventListener("keydown", (event) => {
-    if (event.key !== "Enter" && event.key !== " ") return;
-    event.preventDefault();
-    pick();
-  });
+  const { el, hit, ring } = button;
 
   return {
     el,
@@ -94,8 +87,8 @@ export function createHeater(app, heater, layout, column) {
     update(slow) {
       const shape = (this.shape = this.shapeOf((signal) => store.get(signal)));
       const { left, right, top, bottom } = shape;
-      const state = store.mode(id);
-      const look = modeLook(state);
+      const state = button.state();
+      const { mode: now, weight } = state;
       const box = { x: left, y: top, width: right - left, height: bottom - top };
       set(shell, box);
       set(hatch, box);
@@ -103,12 +96,6 @@ export function createHeater(app, heater, layout, column) {
       const roof = layout.band(column.x);
       set(hit, { x: column.left, y: roof, width: column.right - column.left, height: bottom + 50 - roof });
       set(ring, { x: left - 5, y: top - 5, width: right - left + 10, height: bottom - top + 10 });
-      set(el, {
-        "data-mode": state,
-        "data-weight": look.weight,
-        "aria-pressed": String(app.picked === id),
-        "data-picked": String(app.picked === id),
-      });
 
       // The steam side and the gap to the water are drawn while there is steam to condense.
       const steaming = get("duty") > 1 || shape.ySat < shape.yOut - 1;
@@ -121,7 +108,7 @@ export function createHeater(app, heater, layout, column) {
       }
 
       const level = get("level");
-      const heard = levelMatters(state, level, heater.level_marks);
+      const heard = levelMatters(now, level, heater.level_marks);
       const levels = levelLook(level, heater.level_marks);
       gauge.update(
         left + (compact ? 2 : tight ? 4 : 7),
@@ -135,19 +122,14 @@ export function createHeater(app, heater, layout, column) {
       const crown = Math.min(top, get("bypass") > 0.5 ? Math.min(shape.yIn, shape.yOut) - 4 : top);
       const from = crown < top ? shape.cold : left + 1;
       set(name, { x: from, y: crown - 6 });
-      const alert =
-        state !== "in_service"
-          ? `${look.shape} ${look.text}`
-          : heard && levels.weight !== "calm"
-            ? `${levels.shape} ${app.units.full("level_offset", level, true)}`
-            : "";
+      const alert = alertWords(app, state, heard ? levels : { weight: "calm", shape: "" }, level);
       setText(mode, compact && alert ? alert.slice(0, 1) : alert);
-      set(mode, { x: from, y: crown - 20, "data-weight": state !== "in_service" ? look.weight : levels.weight });
+      set(mode, { x: from, y: crown - 20, "data-weight": now !== "in_service" ? weight : levels.weight });
 
       steam.update(right - (compact ? 6 : 15), top, slow);
       this.drainAway(shape);
       if (!compact) {
-        const live = state !== "out" && get("bypass") < 0.99;
+        const live = now !== "out" && get("bypass") < 0.99;
         ttd.update(right + (tight ? 5 : 8), shape.yOut - 6, live ? get("ttd") : NaN, true);
         dca.update(left - (tight ? 5 : 7), shape.yIn + 6, live && heater.drain_cooling ? get("dca") : NaN, false);
       }

@@ -1,8 +1,9 @@
 // The open heater: water, steam and drains mix in the head; what comes of it is stored below for the feed pumps.
 
 import { s, set, setText } from "../dom.js";
-import { levelLook, levelReach, modeLook } from "../state.js";
+import { levelLook, levelReach } from "../state.js";
 import { say } from "../words.js";
+import { alertWords, createPickable } from "./pickable.js";
 import { createSteamLine } from "./steam.js";
 import { heaterShape } from "./shape.js";
 
@@ -19,8 +20,6 @@ export function createOpenHeater(app, heater, layout, column) {
   const { id } = heater;
   const { compact } = layout;
   const tank = compact ? 20 : TANK;
-  const ring = s("rect", { class: "ring", rx: 20 });
-  const hit = s("rect", { class: "hit" });
   const head = s("path", { class: "shell" });
   const body = s("rect", { class: "shell", rx: tank / 2 });
   const clip = s("rect", { rx: tank / 2 - 1.5 });
@@ -29,12 +28,12 @@ export function createOpenHeater(app, heater, layout, column) {
   const name = s("text", { class: "heater-name", text: app.short(id) });
   const mode = s("text", { class: "heater-mode" });
   const steam = createSteamLine(app, heater, layout);
-  const el = s(
-    "g",
-    { class: "heater open", "data-pick": id, tabindex: 0, role: "button" },
+  const button = createPickable(
+    app,
+    id,
+    "open",
+    20,
     s("clipPath", { id: `clip-${id}` }, clip),
-    hit,
-    ring,
     steam.el,
     head,
     body,
@@ -43,13 +42,7 @@ export function createOpenHeater(app, heater, layout, column) {
     name,
   );
   const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, ...steam.texts);
-  const pick = () => app.pick(id);
-  el.addEventListener("click", pick);
-  el.addEventListener("keydown", (event) => {
-    if (event.key !== "Enter" && event.key !== " ") return;
-    event.preventDefault();
-    pick();
-  });
+  const { el, hit, ring } = button;
 
   return {
     el,
@@ -72,8 +65,7 @@ export function createOpenHeater(app, heater, layout, column) {
     update(slow) {
       const shape = (this.shape = this.shapeOf((signal) => store.get(signal)));
       const { left, right, top, bottom } = shape;
-      const state = store.mode(id);
-      const look = modeLook(state);
+      const state = button.state();
       const marksOf = heater.level_marks;
       const reach = levelReach(app, heater) * 1.15;
       const at = (/** @type {number} */ mm) =>
@@ -93,21 +85,10 @@ export function createOpenHeater(app, heater, layout, column) {
       set(ring, { x: left - 9, y: top - 5, width: right - left + 18, height: bottom - top + 10 });
       const roof = layout.band(column.x);
       set(hit, { x: column.left, y: roof, width: column.right - column.left, height: bottom + 30 - roof });
-      set(el, {
-        "data-mode": state,
-        "data-weight": look.weight,
-        "data-picked": String(app.picked === id),
-        "aria-pressed": String(app.picked === id),
-      });
       set(name, { x: left - 2, y: top - 10 });
-      const alert =
-        state !== "in_service"
-          ? `${look.shape} ${look.text}`
-          : levels.weight !== "calm"
-            ? `${levels.shape} ${app.units.full("level_offset", level, true)}`
-            : "";
+      const alert = alertWords(app, state, levels, level);
       setText(mode, compact ? alert.slice(0, 1) : alert);
-      set(mode, { x: left - 2, y: top - 24, "data-weight": state !== "in_service" ? look.weight : levels.weight });
+      set(mode, { x: left - 2, y: top - 24, "data-weight": state.mode !== "in_service" ? state.weight : levels.weight });
       steam.update(hx, top - (compact ? 11 : 19), slow);
       if (!slow) return;
       const full = (/** @type {string} */ signal) =>
@@ -115,7 +96,7 @@ export function createOpenHeater(app, heater, layout, column) {
       set(el, {
         "aria-label": say("open_words", {
           name: app.short(id),
-          mode: look.text,
+          mode: state.text,
           water_in: full("fw_in_temperature"),
           water_out: full("fw_out_temperature"),
           pressure: full("shell_pressure"),
