@@ -162,6 +162,7 @@ pub fn arrive(
         out.water_flow = through - out.leak;
         out.water_in = h;
         through = out.water_flow + out.forward;
+        out.round = round;
         out.joining = 0.0;
         if side.ends(p, k) {
             out.joining = std::mem::take(&mut round);

@@ -125,7 +125,7 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("non_return_valve", Q::Fraction, SHARE, non_return);
     put("bypass", Q::Fraction, SHARE, m.bypass);
     put("fw_flow", Q::MassFlow, most(design.water_flow), c.water_flow);
-    put("bypass_flow", Q::MassFlow, most(design.water_flow), c.passing - c.water_flow);
+    put("bypass_flow", Q::MassFlow, most(design.water_flow), c.round);
     put("duty", Q::Power, most(design.duty), h.duty.iter().sum());
     put("duty_desuperheating", Q::Power, most(design.duty), h.duty[2]);
     put("duty_condensing", Q::Power, most(design.duty), h.duty[1]);

@@ -39,6 +39,8 @@ pub struct ClosedOutputs {
     pub heater: heater::Outputs,
     /// Water through it [kg/s], without what leaks into its shell.
     pub water_flow: f64,
+    /// Water that goes round its group, past it [kg/s].
+    pub round: f64,
     /// What has gone round its group and joins the water again behind it [kg/s].
     pub joining: f64,
     /// Water that leaks from its tubes into its shell [kg/s].
