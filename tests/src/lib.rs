@@ -7,6 +7,8 @@ use engine::signals::{self, Definition};
 use engine::{Command, Event, Fault, Sim};
 use std::collections::BTreeMap;
 
+pub mod any_plant;
+pub mod sane;
 pub mod upset;
 
 /// The plant that most promises are checked on.
@@ -36,12 +38,16 @@ impl Run {
     /// What is wrong with the plant or the step.
     pub fn with_step(plant: &str, dt: f64) -> Result<Run, Fault> {
         let plant = catalog::plant(plant).map_err(|mut faults| faults.remove(0))?;
-        let sim = Sim::with_step(plant, dt)?;
+        Ok(Run::of(Sim::with_step(plant, dt)?))
+    }
+
+    /// Any plant that is running.
+    pub fn of(sim: Sim) -> Run {
         let definitions = signals::definitions(&sim);
         let index = definitions.iter().enumerate().map(|(i, d)| (d.id.clone(), i)).collect();
         let mut run = Run { sim, definitions, index, values: Vec::new() };
         run.read();
-        Ok(run)
+        run
     }
 
     fn read(&mut self) {

@@ -131,13 +131,23 @@ pub fn config() -> ProptestConfig {
 ///
 /// # Errors
 /// A fault of a step, a command that failed otherwise than by refusal, or what `look` found.
-pub fn run(
-    plant: &str,
+pub fn run(plant: &str, upset: &Upset, look: impl FnMut(&Run) -> Result<(), String>) -> Result<(), String> {
+    run_on(Run::open(plant).map_err(said)?, upset, look)
+}
+
+fn said(f: Fault) -> String {
+    format!("{}: {f}", f.code)
+}
+
+/// The same on any plant that is running.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_on(
+    mut run: Run,
     upset: &Upset,
     mut look: impl FnMut(&Run) -> Result<(), String>,
 ) -> Result<(), String> {
-    let said = |f: Fault| format!("{}: {f}", f.code);
-    let mut run = Run::open(plant).map_err(said)?;
     let closed = run.closed();
     let mut wait = |run: &mut Run, seconds: u32| {
         for _ in 0..seconds {

@@ -3,10 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-#[path = "balances/any_plant.rs"]
-mod any_plant;
-
-use any_plant::any_plant;
+use bledsteam_tests::any_plant::any_plant;
 use bledsteam_tests::upset;
 use engine::plant::{check, file::Heater, file::Plant};
 use engine::steady::{Balance, Case, Hold, Model, Outage};

@@ -37,6 +37,9 @@ pub enum Job {
     /// Check a plant file and list its faults, each with its place
     #[command(after_help = help::check())]
     Check(Check),
+    /// Fill in the equipment that a heat balance lacks to be run
+    #[command(after_help = help::equip())]
+    Equip(Equip),
     /// List the shipped plants
     #[command(after_help = help::plants())]
     Plants(Plants),
@@ -275,6 +278,14 @@ pub struct Check {
     /// Print faults and warnings as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `equip`.
+#[derive(Args)]
+pub struct Equip {
+    /// Plant file, or a shipped plant's name
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
 }
 
 /// Arguments of `plants`.

@@ -135,6 +135,18 @@ Example:
         .into()
 }
 
+/// Help of `equip`.
+pub fn equip() -> String {
+    "\
+A heat balance says how much each heater exchanges, not how large it is. What the file lacks to be run (shells, pipes,
+valves, pumps, inventories, control) is filled in by usual proportions from the design balance; what it gives is
+kept. The result is a plant file: put in the real figures where they are known.
+
+Example:
+  bledsteam equip drum60 > my-plant.json"
+        .into()
+}
+
 /// Help of `plants`.
 pub fn plants() -> String {
     "\

@@ -9,6 +9,7 @@ mod check;
 mod compare;
 mod costs;
 mod duration;
+mod equip;
 mod events;
 mod failure;
 mod figures;
@@ -36,6 +37,7 @@ fn main() -> ExitCode {
         Ok(Job::Compare(a)) => compare::compare(&a),
         Ok(Job::Costs(a)) => costs::costs(&a),
         Ok(Job::Check(a)) => check::check(&a),
+        Ok(Job::Equip(a)) => equip::equip(&a),
         Ok(Job::Plants(a)) => lists::plants(&a),
         Ok(Job::Signals(a)) => lists::signals(&a),
         Ok(Job::Schema) => schema::schema(),

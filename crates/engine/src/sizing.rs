@@ -26,6 +26,8 @@ use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, 
 use crate::valve::Stem;
 use crate::vessel;
 
+/// Least share of pressure lost in an extraction line that is run: below, a breath moves the flow by as much as it is.
+const LEAST_LINE_LOSS: f64 = 0.002;
 /// Heights over which an outlet in the shell's bottom, without a drain cooler, runs from empty to covered [m].
 const PLAIN_OUTLET: (f64, f64) = (0.03, 0.09);
 /// Hotwell and drum level control (*common practice, no source*): gain per mm, integral time [s].
@@ -52,6 +54,16 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
     let bal = &model.design;
     let open = model.layout.high;
     let groups = groups(plant, open);
+    for (i, h) in plant.heaters.iter().enumerate() {
+        if h.extraction().line_loss < LEAST_LINE_LOSS {
+            return Err(Fault::new(
+                "cannot_run",
+                format!("heaters[{i}].extraction.line_loss"),
+                "an extraction line that loses no pressure has no size that could be run.",
+                "Give the pressure lost between turbine and shell: a few per cent are usual.",
+            ));
+        }
+    }
 
     let mut closed = Vec::new();
     let mut closed_states = Vec::new();

@@ -3,6 +3,7 @@
 pub mod check;
 pub mod file;
 pub mod schema;
+pub mod typical;
 
 use crate::fault::Fault;
 use file::Plant;
