@@ -4,7 +4,8 @@ use crate::shell::{BINARY, PLANT, call, file, plant_file};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-const JOBS: [&str; 8] = ["run", "balance", "compare", "costs", "check", "plants", "signals", "schema"];
+const JOBS: [&str; 9] =
+    ["run", "balance", "compare", "costs", "check", "equip", "plants", "signals", "schema"];
 
 fn help(job: &str) -> String {
     let done = call(job, &["--help"]);
