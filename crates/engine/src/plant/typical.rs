@@ -132,6 +132,7 @@ fn closed(c: &ClosedHeater, b: &HeaterBalance, elevation: f64) -> HeaterEquipmen
             .map(|_| DrainInlet { bottom: tidy(0.12 * diameter), top: tidy(0.21 * diameter) }),
         tube_water: water,
         tube_metal: tidy(TUBE_METAL * water),
+        tube_bore: 0.0125,
         outlet_pipe: tidy(PIPE_TIME * b.water_flow * 1.1e-3),
         normal_drain: drain(0.5, 12.0),
         emergency_drain: drain(0.3, 8.0),
