@@ -3,8 +3,8 @@
 
 use engine::plant::file::{
     Boiler, ClosedHeater, CondensatePumps, Condenser, Cooling, Desuperheating, DrainCooling, DrainPump,
-    DrainTo, Extraction, FORMAT, FeedPumps, Heater, HeaterEquipment, OpenHeater, Plant, Reheat, Turbine,
-    Water,
+    DrainTo, Extraction, FORMAT, FeedPumps, Heater, HeaterEquipment, Instruments, OpenHeater, Plant, Reheat,
+    Turbine, Water,
 };
 use proptest::prelude::*;
 use std::sync::LazyLock;
@@ -224,6 +224,7 @@ fn build(w: &Whole, drawn: &[Drawn]) -> Plant {
             equipment: None,
         },
         water: if w.saturated_water { Water::Saturated } else { Water::Compressed },
+        instruments: Instruments::default(),
         economics: None,
     }
 }

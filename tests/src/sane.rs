@@ -49,10 +49,13 @@ fn sane(run: &Run, shells: &[Shell], hottest: &[f64], fit: f64) -> Result<(), St
     }
     for q in &run.sim.params().closed {
         let id = &q.heater.id;
-        let (normal, level) = (q.heater.normal_level * 1e3, run.get(&format!("{id}.level")));
+        let (normal, level) = (q.heater.normal_level * 1e3, run.get(&format!("{id}.level_true")));
         let top = q.heater.geometry.height() * 1e3 - normal;
         if !(-normal..=top).contains(&level) {
-            return Err(format!("{id}.level = {level} mm, the shell reaches from {} to {top} mm", -normal));
+            return Err(format!(
+                "{id}.level_true = {level} mm, the shell reaches from {} to {top} mm",
+                -normal
+            ));
         }
     }
     for ((id, holdup, volume, pressure, _), &offered) in shells.iter().zip(hottest) {

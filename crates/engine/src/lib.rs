@@ -14,6 +14,7 @@ pub mod extraction;
 pub mod fault;
 pub mod feed_pump;
 pub mod heater;
+pub mod instruments;
 pub mod layout;
 pub mod leak;
 pub mod ledger;

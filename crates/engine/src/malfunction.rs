@@ -5,6 +5,7 @@
 
 use crate::fault::Fault;
 use crate::heater;
+use crate::instruments;
 use crate::train::Params;
 use crate::valve;
 use serde::{Deserialize, Serialize};
@@ -47,6 +48,16 @@ pub enum Kind {
     TubeRupture,
     /// The channel's partition plate leaks: the size is the share of the water that passes the tubes.
     PartitionLeak,
+    /// A level transmitter shows too much by the size; over a ramp it drifts there.
+    LevelDrift,
+    /// A level transmitter shows what it last showed.
+    LevelStuck,
+    /// A level transmitter stands at the high end of its range.
+    LevelHigh,
+    /// A level transmitter stands at the low end of its range.
+    LevelLow,
+    /// A level transmitter is restless, by the size in standard deviation.
+    LevelNoisy,
 }
 
 /// What a malfunction can befall.
@@ -55,6 +66,8 @@ pub enum Kind {
 pub enum Class {
     /// A closed heater with its lines and valves.
     Closed,
+    /// A level transmitter: `<heater>.level_control` or `<heater>.level_protection`.
+    LevelTransmitter,
 }
 
 /// Size of a malfunction: what it measures, its range and what is taken when none is given.
@@ -89,6 +102,10 @@ const fn share(low: f64, high: f64, default: f64) -> Option<Size> {
     Some(Size { quantity: Quantity::Fraction, low, high, default })
 }
 
+const fn level(low: f64, high: f64, default: f64) -> Option<Size> {
+    Some(Size { quantity: Quantity::LevelOffset, low, high, default })
+}
+
 /// All kinds, in the order in which they are offered.
 pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::NormalDrainStuck, class: Class::Closed, size: None },
@@ -105,6 +122,11 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::TubeLeak, class: Class::Closed, size: share(0.0, 1.0, 0.3) },
     Spec { kind: Kind::TubeRupture, class: Class::Closed, size: number(1.0, 10.0, 1.0) },
     Spec { kind: Kind::PartitionLeak, class: Class::Closed, size: share(0.0, 0.5, 0.1) },
+    Spec { kind: Kind::LevelDrift, class: Class::LevelTransmitter, size: level(-1000.0, 1000.0, -80.0) },
+    Spec { kind: Kind::LevelStuck, class: Class::LevelTransmitter, size: None },
+    Spec { kind: Kind::LevelHigh, class: Class::LevelTransmitter, size: None },
+    Spec { kind: Kind::LevelLow, class: Class::LevelTransmitter, size: None },
+    Spec { kind: Kind::LevelNoisy, class: Class::LevelTransmitter, size: level(0.0, 100.0, 10.0) },
 ];
 
 impl Kind {
@@ -191,6 +213,8 @@ pub struct ClosedCondition {
 pub struct Conditions {
     /// Closed heaters, highest pressure first.
     pub closed: Vec<ClosedCondition>,
+    /// Level transmitters, as [`instruments::place`] finds them.
+    pub levels: Vec<instruments::Condition>,
 }
 
 impl Conditions {
@@ -198,12 +222,30 @@ impl Conditions {
     pub fn derive(&mut self, p: &Params, active: &[Active], time: f64) {
         self.closed.clear();
         self.closed.resize(p.closed.len(), ClosedCondition::default());
+        self.levels.clear();
+        self.levels.resize(p.instruments.levels.len(), instruments::Condition::default());
         for a in active {
             let share = a.share(time);
             if share <= 0.0 {
                 continue;
             }
-            self.apply(a, share);
+            match a.kind.spec().map(|s| s.class) {
+                Some(Class::LevelTransmitter) => self.befall_level(a, share),
+                _ => self.apply(a, share),
+            }
+        }
+    }
+
+    fn befall_level(&mut self, a: &Active, share: f64) {
+        let Some(c) = self.levels.get_mut(a.target) else { return };
+        match a.kind {
+            Kind::LevelDrift => c.offset += a.size * share,
+            Kind::LevelNoisy => c.noise += a.size * share,
+            Kind::LevelStuck => c.stuck = true,
+            Kind::LevelHigh => c.fails_to = Some(instruments::End::High),
+            Kind::LevelLow => c.fails_to = Some(instruments::End::Low),
+            // Of another class.
+            _ => {}
         }
     }
 
@@ -225,8 +267,8 @@ impl Conditions {
             (Kind::TubeLeak, Some(c)) => c.heater.holes += size,
             (Kind::TubeRupture, Some(c)) => c.heater.holes += 2.0 * size,
             (Kind::PartitionLeak, Some(c)) => c.heater.past_partition = size,
-            // `target` finds every device of a validated malfunction.
-            (_, None) => {}
+            // `target` finds every device of a validated malfunction; other classes are applied elsewhere.
+            (_, _) => {}
         }
     }
 }
@@ -310,6 +352,7 @@ pub fn remove(list: &mut Vec<Active>, kind: Kind, device: &str) -> Result<(), Fa
 pub fn devices(p: &Params, class: Class) -> Vec<String> {
     match class {
         Class::Closed => p.closed.iter().map(|c| c.heater.id.clone()).collect(),
+        Class::LevelTransmitter => p.instruments.levels.iter().map(|t| t.id.clone()).collect(),
     }
 }
 

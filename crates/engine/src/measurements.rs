@@ -8,8 +8,10 @@ const RATE_LAG: f64 = 12.0;
 /// Of one closed heater.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct HeaterMeasurements {
-    /// Level about normal [mm].
+    /// Level about normal, as the transmitter for control shows it [mm].
     pub level: f64,
+    /// Level about normal, as the transmitter for protection shows it [mm].
+    pub level_protection: f64,
     /// Rate of change of the feedwater outlet temperature [K/min].
     pub ramp: f64,
     /// Extraction steam [kg/s].
@@ -31,8 +33,10 @@ pub struct HeaterMeasurements {
 pub struct Measurements {
     /// Closed heaters, highest pressure first.
     pub heaters: Vec<HeaterMeasurements>,
-    /// Storage level about normal [mm].
+    /// Storage level about normal, as the transmitter for control shows it [mm].
     pub open_level: f64,
+    /// The same of the transmitter for protection [mm].
+    pub open_level_protection: f64,
     /// Hotwell level about normal [mm].
     pub hotwell_level: f64,
     /// Drum level about normal [mm].

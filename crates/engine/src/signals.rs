@@ -24,7 +24,12 @@ pub struct Definition {
     pub low: f64,
     /// High end.
     pub high: f64,
+    /// What no instrument of a real unit shows: for the instructor and the debrief.
+    pub truth: bool,
 }
+
+/// Names of signals that no instrument shows.
+const TRUTHS: &[&str] = &["level_true", "flooded", "drain_cooler_covered"];
 
 /// Receives one signal: device, name, quantity, span, value.
 pub trait Visitor {
@@ -50,6 +55,7 @@ impl Visitor for Definitions {
             quantity,
             low: span.0,
             high: span.1,
+            truth: TRUTHS.contains(&name),
         });
     }
 }
@@ -104,6 +110,8 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("dca", Q::TemperatureDifference, (0.0, 80.0), h.drain_t - h.water_in_t);
     put("drain_temperature", Q::Temperature, temperature, h.drain_t);
     put("level", Q::LevelOffset, (-400.0, 400.0), m.level);
+    put("level_protection", Q::LevelOffset, (-400.0, 400.0), m.level_protection);
+    put("level_true", Q::LevelOffset, (-400.0, 400.0), o.levels[k]);
     put("extraction_flow", Q::MassFlow, most(design.extraction_flow), h.steam_flow);
     put("extraction_pressure", Q::Pressure, most(design.extraction_pressure), source.pressure);
     put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
@@ -154,6 +162,8 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
     put("fw_in_temperature", Q::Temperature, temperature, o.open_water_in_t);
     put("fw_out_temperature", Q::Temperature, temperature, o.open.saturation);
     put("level", Q::LevelOffset, (-1500.0, 1500.0), o.measured.open_level);
+    put("level_protection", Q::LevelOffset, (-1500.0, 1500.0), o.measured.open_level_protection);
+    put("level_true", Q::LevelOffset, (-1500.0, 1500.0), o.levels[p.closed.len()]);
     put("extraction_flow", Q::MassFlow, most(design.extraction_flow), o.open.steam_flow);
     put("extraction_pressure", Q::Pressure, most(design.extraction_pressure), source.pressure);
     put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));

@@ -11,6 +11,7 @@ use crate::event::{Code, Event};
 use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::heater;
+use crate::instruments::Which;
 use crate::ledger::Crossing;
 use crate::malfunction::{self, Conditions};
 use crate::measurements::{HeaterMeasurements, Measurements};
@@ -102,6 +103,8 @@ pub struct Outputs {
     pub heat_added: f64,
     /// What was wrong in the step.
     pub conditions: Conditions,
+    /// True level of each shell about normal [mm]: closed heaters, then the open one.
+    pub levels: Vec<f64>,
     /// Measurements at the end of the step.
     pub measured: Measurements,
     /// Mass and energy unaccounted for since the start, over what passed.
@@ -188,8 +191,10 @@ impl Sim {
     fn derive(&mut self) -> Result<(), Fault> {
         let mut log = Log::new();
         self.next.clone_from(&self.previous);
+        levels(&self.params, &self.next, &mut self.outputs)?;
         measure(&self.params, &self.next, &mut self.outputs)?;
         step(&self.params, &mut self.next, &mut self.outputs, &mut log)?;
+        levels(&self.params, &self.state, &mut self.outputs)?;
         measure(&self.params, &self.state, &mut self.outputs)?;
         self.account();
         Ok(())
@@ -374,13 +379,24 @@ impl Sim {
     }
 }
 
+/// True levels.
+fn levels(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
+    o.levels.clear();
+    for (c, q) in s.plant.closed.iter().zip(&p.closed) {
+        o.levels.push((heater::level(&q.heater, &c.heater)? - q.heater.normal_level) * 1e3);
+    }
+    o.levels.push((open_heater::level(&p.open, &s.plant.open)? - p.open.normal_level) * 1e3);
+    Ok(())
+}
+
 /// Reads the instruments.
 fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     let m = &mut o.measured;
     m.heaters.clear();
-    for (k, (c, q)) in s.plant.closed.iter().zip(&p.closed).enumerate() {
+    for (k, c) in s.plant.closed.iter().enumerate() {
         m.heaters.push(HeaterMeasurements {
-            level: (heater::level(&q.heater, &c.heater)? - q.heater.normal_level) * 1e3,
+            level: s.instruments.level(k, Which::Control),
+            level_protection: s.instruments.level(k, Which::Protection),
             ramp: c.ramp.rate,
             steam_flow: c.heater.steam_flow,
             stop: c.extraction.stop.opening,
@@ -390,7 +406,8 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
             emergency: c.emergency.opening,
         });
     }
-    m.open_level = (open_heater::level(&p.open, &s.plant.open)? - p.open.normal_level) * 1e3;
+    m.open_level = s.instruments.level(p.closed.len(), Which::Control);
+    m.open_level_protection = s.instruments.level(p.closed.len(), Which::Protection);
     m.hotwell_level = condenser::level(&p.condenser, &s.plant.condenser).at("condenser")?;
     m.drum_level = boiler::level(&p.boiler, &s.plant.boiler);
     m.steam_flow = s.plant.boiler.steam;
@@ -412,7 +429,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     network::drive(p, x, d, o);
 
     // Pumps.
-    let (suction_t, suction) = network::suction(p, x, o.measured.open_level)?;
+    let (suction_t, suction) = network::suction(p, x, o.levels.last().copied().unwrap_or(0.0))?;
     o.suction_t = suction_t;
     o.feed = feed_pump::step(&p.feed_pumps, &mut x.feed, d.feed, &suction, dt);
     let feed = o.feed.flow;
@@ -515,6 +532,8 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     o.final_t = p.lines.high.t(o.final_h).at("boiler")?;
     o.open_water_in_t = p.lines.low.t(o.open_water_in).at(&p.open.id)?;
     s.steps += 1;
+    levels(p, s, o)?;
+    s.instruments.step(&p.instruments, &o.levels, &o.conditions.levels, dt);
     measure(p, s, o)
 }
 

@@ -8,6 +8,7 @@ use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::heater;
+use crate::instruments;
 use crate::leak;
 use crate::ledger::Ledger;
 use crate::level::Geometry;
@@ -33,6 +34,13 @@ const PLAIN_OUTLET: (f64, f64) = (0.03, 0.09);
 /// Hotwell and drum level control (*common practice, no source*): gain per mm, integral time [s].
 const HOTWELL_CONTROL: PiParams = PiParams { gain: 0.01, integral_time: 600.0 };
 const DRUM_CONTROL: PiParams = PiParams { gain: 0.0015, integral_time: 150.0 };
+
+/// Where the generator of the instruments' noise starts.
+const NOISE_SEED: u64 = 1;
+/// Least reach of a closed heater's level transmitters either side of normal level [mm].
+const LEVEL_REACH: f64 = 400.0;
+/// The same of the open heater's [mm].
+const OPEN_LEVEL_REACH: f64 = 1500.0;
 
 /// The sized plant, at rest at its design point.
 pub struct Sized {
@@ -114,6 +122,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         open_extraction,
         groups: groups.clone(),
         bypass_stroke: plant.bypass_stroke,
+        instruments: instruments(plant, o),
         operation: operation::Params {
             heaters: operated,
             groups: groups.clone(),
@@ -165,6 +174,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
     let state = State {
         steps: 0,
         plant: plant_state,
+        instruments: instruments::State::at_rest(&params.instruments, NOISE_SEED),
         control,
         demands: operation::Demands::default(),
         ledger: Ledger::default(),
@@ -173,6 +183,21 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         events: 0,
     };
     Ok(Sized { params, state, model })
+}
+
+/// Level transmitters of every shell: closed heaters, then the open one.
+fn instruments(plant: &Plant, o: &OpenHeater) -> instruments::Params {
+    let mut shells = Vec::new();
+    for h in &plant.heaters {
+        if let Heater::Closed(c) = h
+            && let Some(e) = &c.equipment
+        {
+            let range = (LEVEL_REACH.max(-1.5 * e.level.low), LEVEL_REACH.max(1.5 * e.level.high_high));
+            shells.push((c.id.as_str(), (-range.0, range.1)));
+        }
+    }
+    shells.push((o.id.as_str(), (-OPEN_LEVEL_REACH, OPEN_LEVEL_REACH)));
+    instruments::Params::new(&plant.instruments, &shells)
 }
 
 /// Whether a heater's normal drain goes on to the next heater.

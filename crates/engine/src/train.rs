@@ -6,6 +6,7 @@ use crate::drain;
 use crate::extraction;
 use crate::feed_pump;
 use crate::heater;
+use crate::instruments;
 use crate::layout::Layout;
 use crate::ledger::Ledger;
 use crate::malfunction::Active;
@@ -88,6 +89,8 @@ pub struct Params {
     pub groups: Vec<Vec<usize>>,
     /// Stroke of a bypass [s].
     pub bypass_stroke: f64,
+    /// Instruments.
+    pub instruments: instruments::Params,
     /// Controls and protection.
     pub operation: operation::Params,
     /// Turbine.
@@ -190,6 +193,8 @@ pub struct State {
     pub steps: u64,
     /// The plant.
     pub plant: PlantState,
+    /// Its instruments.
+    pub instruments: instruments::State,
     /// Its controls.
     pub control: operation::State,
     /// What they asked for at their last scan, held until the next.

@@ -54,6 +54,10 @@ pub fn check(plant: &Plant) -> Vec<Fault> {
         r.within("economics.fuel_price", e.fuel_price, 0.0, 1e4, "per GJ");
         r.within("economics.carbon_dioxide", e.carbon_dioxide, 0.0, 500.0, "kg/GJ");
     }
+    let i = &plant.instruments;
+    r.within("instruments.level_lag", i.level_lag, 0.0, 60.0, "s");
+    r.within("instruments.level_noise", i.level_noise, 0.0, 50.0, "mm");
+    r.within("instruments.level_resolution", i.level_resolution, 0.0, 20.0, "mm");
     r.faults
 }
 

@@ -54,12 +54,35 @@ pub struct Plant {
     pub water: Water,
     /// Prices and emissions.
     pub economics: Option<Economics>,
+    /// Instruments.
+    #[serde(default)]
+    pub instruments: Instruments,
 }
 
 impl Plant {
     /// Sign of the money; empty for a plant without prices.
     pub fn currency(&self) -> &str {
         self.economics.as_ref().map_or("", |e| &e.currency)
+    }
+}
+
+/// Level transmitters, two to each shell: one for control, one for protection. Their range reaches to 400 mm either side
+/// of normal level (1500 mm at the open heater), or half as far again as the farthest mark.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Instruments {
+    /// Time constant [s].
+    pub level_lag: f64,
+    /// Standard deviation of the noise [mm].
+    pub level_noise: f64,
+    /// Smallest difference shown [mm].
+    pub level_resolution: f64,
+}
+
+impl Default for Instruments {
+    /// A quiet transmitter with some damping (*common practice, no source*).
+    fn default() -> Instruments {
+        Instruments { level_lag: 1.0, level_noise: 0.0, level_resolution: 0.01 }
     }
 }
 

@@ -5,14 +5,20 @@
 //! shut, else when the stop valve is. Putting back: water first, then steam, no faster than the permitted ramp.
 //! Protection runs last and wins.
 
-use crate::command::{Command, LOAD_RANGE, WhichDrain};
 use crate::control::{Pi, PiParams};
 use crate::event::Code;
 use crate::extraction;
-use crate::fault::Fault;
 use crate::measurements::{HeaterMeasurements, Measurements};
 use crate::plant::file::LevelSettings;
 use serde::{Deserialize, Serialize};
+
+mod commands;
+mod protection;
+mod watch;
+
+pub use commands::command;
+pub use protection::protect;
+pub use watch::watch;
 
 /// Share of the permitted ramp at which steam is let back in: the rest is for the lag of tubes and measurement.
 const RAMP_SHARE: f64 = 0.7;
@@ -188,138 +194,6 @@ pub struct Demands {
 /// What happened, to be stamped with the time.
 pub type Log = Vec<(Code, Option<usize>, f64)>;
 
-/// Carries out a command, or says why not.
-pub fn command(
-    p: &Params,
-    s: &mut State,
-    m: &Measurements,
-    command: &Command,
-    log: &mut Log,
-) -> Result<(), Fault> {
-    let find = |id: &str| {
-        p.heaters.iter().position(|h| h.id == id).ok_or_else(|| {
-            let ids: Vec<&str> = p.heaters.iter().map(|h| h.id.as_str()).collect();
-            Fault::new(
-                "no_such_heater",
-                id,
-                "there is no closed heater of this id that can be operated.",
-                format!("The closed heaters are {}.", ids.join(", ")),
-            )
-        })
-    };
-    let share = |v: f64, (low, high): (f64, f64), place: &str, what: &str| {
-        if v >= low && v <= high {
-            Ok(())
-        } else {
-            Err(Fault::new(
-                "out_of_range",
-                place,
-                format!("{v} is not a {what} that can be asked for."),
-                format!("Give a value from {low} to {high}."),
-            ))
-        }
-    };
-    match command {
-        Command::TripHeater { heater } => {
-            let k = find(heater)?;
-            if s.heaters[k].mode.is_off() {
-                return Err(refuse(heater, "the heater is already off.", "Put it back first."));
-            }
-            log.push((Code::HeaterTripped, Some(k), 0.0));
-            trip_group(p, s, k, false, log);
-        }
-        Command::IsolateExtraction { heater } => {
-            let k = find(heater)?;
-            match s.heaters[k].mode {
-                Mode::InService | Mode::Returning => {
-                    s.heaters[k].mode = Mode::Isolated;
-                    log.push((Code::ExtractionIsolated, Some(k), 0.0));
-                }
-                _ => return Err(refuse(heater, "its steam is already shut off.", "Put it back first.")),
-            }
-        }
-        Command::PutBack { heater } => {
-            let k = find(heater)?;
-            match s.heaters[k].mode {
-                Mode::InService => {
-                    return Err(refuse(heater, "the heater is in service.", "There is nothing to put back."));
-                }
-                Mode::Returning => {
-                    return Err(refuse(
-                        heater,
-                        "the heater is being put back.",
-                        "Wait until its steam is on.",
-                    ));
-                }
-                Mode::Tripping => {
-                    return Err(refuse(
-                        heater,
-                        "the heater is still being taken off.",
-                        "Wait until its steam is shut and its water goes round it.",
-                    ));
-                }
-                Mode::Isolated | Mode::Out => {}
-            }
-            let marks = &p.heaters[k].level;
-            if m.heaters[k].level >= marks.emergency + marks.emergency_band {
-                return Err(refuse(
-                    heater,
-                    "its level is above what the emergency drain holds: steam must not be opened on a flooded shell.",
-                    "Drain the shell first.",
-                ));
-            }
-            // A group shares its water: its members come back together.
-            for &j in &p.groups[p.heaters[k].group] {
-                let c = &mut s.heaters[j];
-                if j == k || c.mode == Mode::Out {
-                    c.mode = Mode::Returning;
-                    c.opening_speed = 0.0;
-                    log.push((Code::PutBack, Some(j), 0.0));
-                }
-            }
-        }
-        Command::MoveDrain { heater, valve, position } => {
-            let k = find(heater)?;
-            share(*position, (0.0, 1.0), heater, "valve position")?;
-            match valve {
-                WhichDrain::Normal => s.heaters[k].normal_hand = Some(*position),
-                WhichDrain::Emergency => s.heaters[k].emergency_hand = Some(*position),
-            }
-            log.push((Code::DrainMoved, Some(k), *position));
-        }
-        Command::ReleaseDrain { heater, valve } => {
-            let k = find(heater)?;
-            let c = &mut s.heaters[k];
-            match valve {
-                WhichDrain::Normal => {
-                    if c.normal_hand.take().is_some() && c.mode == Mode::InService {
-                        c.level.track(&p.heaters[k].level_control, m.heaters[k].level, m.heaters[k].normal);
-                    }
-                }
-                WhichDrain::Emergency => c.emergency_hand = None,
-            }
-            log.push((Code::DrainReleased, Some(k), 0.0));
-        }
-        Command::SetLoad { fraction } => {
-            share(*fraction, LOAD_RANGE, "unit", "load")?;
-            s.load = *fraction;
-            log.push((Code::LoadSet, None, *fraction));
-        }
-        Command::InsertMalfunction { .. } | Command::RemoveMalfunction { .. } => {
-            return Err(refuse(
-                "unit",
-                "controls do not make or mend malfunctions.",
-                "Give it to the simulator.",
-            ));
-        }
-    }
-    Ok(())
-}
-
-fn refuse(heater: &str, message: &str, remedy: &str) -> Fault {
-    Fault::new("refused", heater, message, remedy)
-}
-
 fn trip_group(p: &Params, s: &mut State, k: usize, urgent: bool, log: &mut Log) {
     for &j in &p.groups[p.heaters[k].group] {
         let c = &mut s.heaters[j];
@@ -403,70 +277,5 @@ fn sequence(p: &HeaterParams, c: &mut HeaterControl, m: &HeaterMeasurements, k: 
             log.push((Code::InService, Some(k), 0.0));
         }
         _ => {}
-    }
-}
-
-/// Protection, after control: high-high level takes a heater off; a heater that is off receives no drain.
-pub fn protect(p: &Params, s: &mut State, m: &Measurements, d: &mut Demands, dt: f64, log: &mut Log) {
-    for k in 0..p.heaters.len() {
-        let (hp, hm) = (&p.heaters[k], &m.heaters[k]);
-        let c = &mut s.heaters[k];
-        c.high_high_for = if hm.level >= hp.level.high_high { c.high_high_for + dt } else { 0.0 };
-        if c.high_high_for > hp.level.high_high_delay && !c.mode.is_off() {
-            log.push((Code::LevelHighHigh, Some(k), hm.level));
-            trip_group(p, s, k, true, log);
-        }
-    }
-    for k in 0..p.heaters.len() {
-        if s.heaters[k].mode.is_off() {
-            let dk = &mut d.heaters[k];
-            dk.extraction = extraction::Demand { stop: 0.0, shut_non_return: true };
-            if let Some(above) = p.heaters[k].drained_into_by {
-                // Cascade in shut: the heater above drains to the condenser under its own level controller.
-                let da = &mut d.heaters[above];
-                let asked = std::mem::replace(&mut da.normal, 0.0);
-                if s.heaters[above].emergency_hand.is_none() {
-                    da.emergency = da.emergency.max(asked);
-                }
-            }
-        }
-    }
-}
-
-/// Watches levels and valves for what is worth an event.
-pub fn watch(p: &Params, s: &mut State, m: &Measurements, log: &mut Log) {
-    for (k, (hp, c)) in p.heaters.iter().zip(&mut s.heaters).enumerate() {
-        let hm = &m.heaters[k];
-        let was = c.level_high || c.level_low;
-        if !c.level_high && hm.level > hp.level.high {
-            c.level_high = true;
-            log.push((Code::LevelHigh, Some(k), hm.level));
-        } else if c.level_high && hm.level < hp.level.high - LEVEL_DEADBAND {
-            c.level_high = false;
-        }
-        // A heater that is off, or fills again on its way back, is meant to be low.
-        let filled = matches!(c.mode, Mode::InService | Mode::Isolated);
-        if !c.level_low && hm.level < hp.level.low && filled {
-            c.level_low = true;
-            log.push((Code::LevelLow, Some(k), hm.level));
-        } else if c.level_low && (hm.level > hp.level.low + LEVEL_DEADBAND || !filled) {
-            c.level_low = false;
-        }
-        if was && !c.level_high && !c.level_low {
-            log.push((Code::LevelNormal, Some(k), hm.level));
-        }
-        if !c.emergency_open && hm.emergency > 0.02 {
-            c.emergency_open = true;
-            log.push((Code::EmergencyDrainOpen, Some(k), 0.0));
-        } else if c.emergency_open && hm.emergency <= SHUT {
-            c.emergency_open = false;
-            log.push((Code::EmergencyDrainShut, Some(k), 0.0));
-        }
-        if !c.ramp_high && hm.ramp.abs() > hp.ramp_limit {
-            c.ramp_high = true;
-            log.push((Code::RampExceeded, Some(k), hm.ramp));
-        } else if hm.ramp.abs() < RAMP_BACK * hp.ramp_limit {
-            c.ramp_high = false;
-        }
     }
 }

@@ -1,0 +1,256 @@
+//! Instruments between the plant and everyone who runs it: level transmitters with range, lag, noise and resolution,
+//! that can drift, stick or fail to an end of their range.
+//!
+//! Every shell has two, apart from each other: one that the controller and the trainee read, one that protection reads.
+//! Nobody but the instructor knows the truth. Levels in mm about normal level.
+
+use crate::plant::file;
+use serde::{Deserialize, Serialize};
+use steam::math;
+
+/// Time in which a transmitter's noise forgets itself [s]: waves and bubbles in the legs of a level measurement
+/// (*common practice, no source*).
+const NOISE_TIME: f64 = 2.0;
+
+/// Which of a shell's two transmitters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Which {
+    /// Read by the level controller, the alarms and the trainee.
+    Control,
+    /// Read by protection.
+    Protection,
+}
+
+/// Place of a shell's transmitter in the lists: closed heaters first, highest pressure first, the open heater last.
+pub fn place(shell: usize, which: Which) -> usize {
+    2 * shell + usize::from(which == Which::Protection)
+}
+
+/// One transmitter; never changes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Transmitter {
+    /// `<heater>.level_control` or `<heater>.level_protection`.
+    pub id: String,
+    /// Low end of its range [mm].
+    pub low: f64,
+    /// High end [mm].
+    pub high: f64,
+    /// Time constant [s].
+    pub lag: f64,
+    /// Standard deviation of its noise [mm].
+    pub noise: f64,
+    /// Smallest difference that it shows [mm]; 0: any.
+    pub resolution: f64,
+}
+
+/// Never changes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Params {
+    /// Level transmitters, as [`place`] finds them.
+    pub levels: Vec<Transmitter>,
+}
+
+/// What one transmitter remembers.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Reading {
+    /// The level behind its lag [mm].
+    sensed: f64,
+    /// Its noise now, in standard deviations.
+    noise: f64,
+    /// What it shows [mm].
+    pub indicated: f64,
+}
+
+/// Integrated from step to step.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct State {
+    /// Level transmitters, as [`place`] finds them.
+    pub levels: Vec<Reading>,
+    /// The generator of noise.
+    random: Random,
+}
+
+/// What is wrong with a transmitter.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Condition {
+    /// Shows this much too much [mm].
+    pub offset: f64,
+    /// Noise on top of its own [mm].
+    pub noise: f64,
+    /// Shows what it last showed.
+    pub stuck: bool,
+    /// Stands at an end of its range.
+    pub fails_to: Option<End>,
+}
+
+/// An end of a transmitter's range.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Lowest.
+    Low,
+    /// Highest.
+    High,
+}
+
+impl Params {
+    /// Two transmitters for each shell; `shells` gives id and range [mm] of each.
+    pub fn new(settings: &file::Instruments, shells: &[(&str, (f64, f64))]) -> Params {
+        let mut levels = Vec::new();
+        for (id, (low, high)) in shells {
+            for word in ["control", "protection"] {
+                levels.push(Transmitter {
+                    id: format!("{id}.level_{word}"),
+                    low: *low,
+                    high: *high,
+                    lag: settings.level_lag,
+                    noise: settings.level_noise,
+                    resolution: settings.level_resolution,
+                });
+            }
+        }
+        Params { levels }
+    }
+}
+
+impl State {
+    /// All transmitters at rest at normal level.
+    pub fn at_rest(p: &Params, seed: u64) -> State {
+        State { levels: vec![Reading::default(); p.levels.len()], random: Random(seed) }
+    }
+
+    /// What a transmitter shows [mm].
+    pub fn level(&self, shell: usize, which: Which) -> f64 {
+        self.levels.get(place(shell, which)).map_or(0.0, |r| r.indicated)
+    }
+
+    /// Follows the true levels [mm], two transmitters to a shell, for `dt` seconds.
+    pub fn step(&mut self, p: &Params, truth: &[f64], wrong: &[Condition], dt: f64) {
+        for (i, (r, t)) in self.levels.iter_mut().zip(&p.levels).enumerate() {
+            let level = truth.get(i / 2).copied().unwrap_or(0.0);
+            let wrong = wrong.get(i).copied().unwrap_or_default();
+            r.sensed += (level - r.sensed) * dt / (t.lag + dt);
+            let noise = t.noise + wrong.noise;
+            if noise > 0.0 {
+                let keeps = math::exp(-dt / NOISE_TIME);
+                r.noise = keeps * r.noise + (1.0 - keeps * keeps).sqrt() * self.random.deviate();
+            }
+            if wrong.stuck {
+                continue;
+            }
+            r.indicated = match wrong.fails_to {
+                Some(End::Low) => t.low,
+                Some(End::High) => t.high,
+                None => t.shown(r.sensed + wrong.offset + noise * r.noise),
+            };
+        }
+    }
+}
+
+impl Transmitter {
+    /// What is shown for a level: no finer than the resolution, no farther than the range, where it stands still.
+    fn shown(&self, level: f64) -> f64 {
+        let fine =
+            if self.resolution > 0.0 { (level / self.resolution).round() * self.resolution } else { level };
+        fine.clamp(self.low, self.high)
+    }
+}
+
+/// A small generator of numbers that look random and are the same everywhere: a counter, thoroughly mixed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+struct Random(u64);
+
+impl Random {
+    /// Uniform, 0..1.
+    fn uniform(&mut self) -> f64 {
+        // Step and multipliers of the published generator SplitMix64 (Steele, Lea, Flood 2014); from memory, and held to
+        // its statistics below.
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        (((z ^ (z >> 31)) >> 11) as f64) / (1u64 << 53) as f64
+    }
+
+    /// Mean 0, deviation 1, never beyond 3.5: the sum of four uniform ones, near enough to a bell.
+    fn deviate(&mut self) -> f64 {
+        let sum: f64 = (0..4).map(|_| self.uniform()).sum();
+        (sum - 2.0) * 3.0_f64.sqrt()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn one(lag: f64, noise: f64, resolution: f64) -> Params {
+        let settings = file::Instruments { level_lag: lag, level_noise: noise, level_resolution: resolution };
+        Params::new(&settings, &[("hp1", (-400.0, 400.0))])
+    }
+
+    fn run(p: &Params, s: &mut State, level: f64, wrong: Condition, seconds: f64) -> f64 {
+        for _ in 0..(seconds / 0.25) as usize {
+            s.step(p, &[level], &[wrong, Condition::default()], 0.25);
+        }
+        s.level(0, Which::Control)
+    }
+
+    #[test]
+    fn a_transmitter_follows_after_its_lag_and_stops_at_its_range() {
+        let p = one(2.0, 0.0, 0.0);
+        let mut s = State::at_rest(&p, 1);
+        let sound = Condition::default();
+        let after_one_lag = run(&p, &mut s, 100.0, sound, 2.0);
+        assert!((after_one_lag - 63.2).abs() < 3.0, "{after_one_lag}");
+        assert!((run(&p, &mut s, 100.0, sound, 40.0) - 100.0).abs() < 1e-3);
+        assert_eq!(run(&p, &mut s, 900.0, sound, 40.0), 400.0);
+    }
+
+    #[test]
+    fn it_drifts_sticks_and_fails_alone() {
+        let p = one(1.0, 0.0, 0.0);
+        let mut s = State::at_rest(&p, 1);
+        let drifted = run(&p, &mut s, 50.0, Condition { offset: -80.0, ..Condition::default() }, 30.0);
+        assert!((drifted + 30.0).abs() < 1e-6, "{drifted}");
+        let stuck = run(&p, &mut s, 300.0, Condition { stuck: true, ..Condition::default() }, 30.0);
+        assert_eq!(stuck, drifted);
+        let end = |end| Condition { fails_to: Some(end), ..Condition::default() };
+        assert_eq!(run(&p, &mut s, 10.0, end(End::High), 1.0), 400.0);
+        assert_eq!(run(&p, &mut s, 10.0, end(End::Low), 1.0), -400.0);
+        // Its twin saw the truth all along, and so does it once mended.
+        run(&p, &mut s, 10.0, Condition::default(), 40.0);
+        assert!((s.level(0, Which::Protection) - 10.0).abs() < 1e-6);
+        assert!((s.level(0, Which::Control) - 10.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn it_shows_steps_of_its_resolution() {
+        let p = one(0.25, 0.0, 0.5);
+        let mut s = State::at_rest(&p, 1);
+        let shown = run(&p, &mut s, 10.2, Condition::default(), 20.0);
+        assert_eq!(shown, 10.0);
+    }
+
+    /// Mean and deviation of the noise, whatever the length of the step; and the same seed gives the same noise.
+    #[test]
+    fn noise_has_the_deviation_asked_for_and_comes_again() {
+        let p = one(1.0, 3.0, 0.0);
+        for dt in [0.25, 0.05] {
+            let n = 200_000;
+            let series = |seed| {
+                let mut s = State::at_rest(&p, seed);
+                (0..n)
+                    .map(|_| {
+                        s.step(&p, &[0.0], &[], dt);
+                        s.level(0, Which::Control)
+                    })
+                    .collect::<Vec<f64>>()
+            };
+            let a = series(7);
+            assert_eq!(a, series(7));
+            assert_ne!(a, series(8));
+            let mean = a.iter().sum::<f64>() / f64::from(n);
+            let deviation = (a.iter().map(|x| (x - mean) * (x - mean)).sum::<f64>() / f64::from(n)).sqrt();
+            assert!(mean.abs() < 0.15 && (deviation - 3.0).abs() < 0.15, "{dt}: {mean} {deviation}");
+        }
+    }
+}
