@@ -131,6 +131,7 @@ fn inside(quantity: Quantity) -> &'static str {
         Quantity::Power => "kW",
         Quantity::Fraction => "",
         Quantity::MassRate => "kg/s",
+        Quantity::Energy => "kJ",
         _ => quantity.display(System::Si).unit,
     }
 }

@@ -4,7 +4,7 @@ use crate::valve::{self, Condition, Stem};
 use serde::{Deserialize, Serialize};
 
 /// Share of the line's loss that the two valves take when they stand open (*common practice, no source*).
-const VALVE_SHARE: f64 = 0.25;
+pub(crate) const VALVE_SHARE: f64 = 0.25;
 
 /// Sized once, never changes.
 #[derive(Clone, Debug)]

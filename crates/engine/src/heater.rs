@@ -133,6 +133,31 @@ pub struct Inputs {
     pub drain_out: f64,
 }
 
+/// What the step reckoned with, for whoever wants to follow it; see [`crate::working`].
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Trace {
+    /// Conductance of each zone as it acts now [kW/K].
+    pub conductance: [f64; ZONES],
+    /// Heat capacity rates of the water in each zone [kW/K].
+    pub cold: [f64; ZONES],
+    /// Of the drain in the drain-cooling zone and of the steam in the desuperheating zone [kW/K]; condensing has none.
+    pub hot: [f64; ZONES],
+    /// Share of the inlet's difference in the condensing zone's mean difference.
+    pub inlet_share: f64,
+    /// Temperature of the water behind each zone [°C], as the balance used it.
+    pub water_t: [f64; ZONES],
+    /// Temperature of the steam that arrives [°C].
+    pub steam_t: f64,
+    /// Enthalpy of what enters the drain outlet [kJ/kg].
+    pub entering: f64,
+    /// Enthalpy of a drain as cold as the water that arrives [kJ/kg]; minus infinity where none is reckoned.
+    pub coldest: f64,
+    /// Quality of what enters the drain outlet.
+    pub quality: f64,
+    /// Share of the conductances that is left for heat into the shell.
+    pub boiling: f64,
+}
+
 /// What one step gives.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Outputs {
@@ -170,6 +195,8 @@ pub struct Outputs {
     pub evaluations: u32,
     /// The pressure left the range that a shell is followed in.
     pub out_of_range: bool,
+    /// What the step reckoned with.
+    pub trace: Trace,
 }
 
 /// Rates at one trial pressure.
@@ -210,9 +237,29 @@ struct Frozen<'a> {
     carry_over: f64,
     /// Share of the conductances that is left for heat into the shell.
     boiling: f64,
+    /// What goes out with the result as it is.
+    trace: Trace,
 }
 
 impl Frozen<'_> {
+    /// What the balance reckoned with at the pressure it found.
+    fn trace(&self, entering: f64, r: &Rates) -> Trace {
+        let mut t = self.trace;
+        for z in 0..ZONES {
+            t.water_t[z] = self.t[z] + (r.water[z] - self.s.water[z]) / self.cp[z];
+        }
+        t.conductance[CONDENSING] =
+            self.condensing * if r.duty[CONDENSING] < 0.0 { self.boiling } else { 1.0 };
+        Trace {
+            inlet_share: self.inlet_share,
+            steam_t: self.steam_t,
+            entering,
+            coldest: self.coldest,
+            boiling: self.boiling,
+            ..t
+        }
+    }
+
     /// Enthalpy of what enters the drain outlet [kJ/kg]: from a shell drained dry, steam as hot as it holds.
     fn entering(&self, sat: &Saturation) -> f64 {
         sat.hf + self.quality * (sat.hfg() + self.superheat)
@@ -318,6 +365,7 @@ fn freeze<'a>(
         (passing / (passing + wet)).max(1.0 - there / (i.drain_out * i.dt).max(1e-9))
     };
 
+    let mut trace = Trace { quality, ..Trace::default() };
     let superheat = vessel::superheat_enthalpy(s.shell.mass, whole, &sat);
     let mut drain_cooler = 0.0;
     let mut coldest = f64::NEG_INFINITY;
@@ -334,6 +382,8 @@ fn freeze<'a>(
         let tubes = i.condition.tubes(DRAIN_COOLING);
         let ua = ua * tubes.conductance(flow_share, WATER_SHARE_DRAIN_COOLING, outside);
         let (least, most) = (cold.min(hot), cold.max(hot));
+        trace.conductance[DRAIN_COOLING] = ua;
+        (trace.cold[DRAIN_COOLING], trace.hot[DRAIN_COOLING]) = (cold, hot);
         drain_cooler = exchange::counterflow(ua / least, least / most) * least;
     }
 
@@ -356,6 +406,8 @@ fn freeze<'a>(
             let tubes = i.condition.tubes(DESUPERHEATING);
             let ua = ua * tubes.conductance(flow_share, WATER_SHARE_DESUPERHEATING, outside);
             let (least, most) = (cold.min(hot), cold.max(hot));
+            trace.conductance[DESUPERHEATING] = ua;
+            (trace.cold[DESUPERHEATING], trace.hot[DESUPERHEATING]) = (cold, hot);
             // Per kilogram of steam, so that it vanishes with the flow that the pressure search finds.
             desuperheater = exchange::counterflow(ua / least, least / most) * least / s.steam_flow;
         }
@@ -372,6 +424,7 @@ fn freeze<'a>(
             t[CONDENSING],
             cp[CONDENSING],
         );
+        trace.cold[CONDENSING] = w * cp_mean;
         exchange::inlet_share(condensing / (w * cp_mean))
     } else {
         0.0
@@ -397,6 +450,7 @@ fn freeze<'a>(
         superheat,
         carry_over,
         boiling: (water / p.geometry.volume(p.normal_level)).min(1.0),
+        trace,
     };
     Ok((f, open))
 }
@@ -438,6 +492,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     let sat = steam::sat_p(root.x).at(id)?;
     let r = f.rates(&sat);
     let (t_in, entering, carry_over) = (f.t_in, f.entering(&sat), f.carry_over);
+    let trace = f.trace(entering, &r);
 
     s.shell.mass += i.dt * r.mass;
     s.shell.energy += i.dt * r.energy;
@@ -469,5 +524,6 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
         carry_over_heat: carry_over * sat.hf,
         evaluations: root.evaluations,
         out_of_range: matches!(root.outcome, Outcome::AtLow | Outcome::AtHigh),
+        trace,
     })
 }

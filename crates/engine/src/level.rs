@@ -26,6 +26,31 @@ impl Geometry {
         }
     }
 
+    /// How it lies.
+    pub fn attitude(&self) -> Attitude {
+        self.attitude
+    }
+
+    /// Inner radius [m].
+    pub fn radius(&self) -> f64 {
+        self.radius
+    }
+
+    /// Inner length [m].
+    pub fn length(&self) -> f64 {
+        self.length
+    }
+
+    /// Share that tubes leave free.
+    pub fn free(&self) -> f64 {
+        self.free
+    }
+
+    /// Height of the lowest tube [m].
+    pub fn lowest_tube(&self) -> f64 {
+        self.lowest_tube
+    }
+
     /// Height of the inside [m].
     pub fn height(&self) -> f64 {
         match self.attitude {

@@ -38,6 +38,7 @@ pub mod turbine;
 pub mod valve;
 pub mod vessel;
 pub mod water;
+pub mod working;
 
 pub use command::Command;
 pub use event::Event;

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 /// Time constant of the rate-of-change measurement [s]: long enough to be quiet, short against a ramp of minutes.
-const RATE_LAG: f64 = 12.0;
+pub(crate) const RATE_LAG: f64 = 12.0;
 
 /// Of one closed heater.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -59,6 +59,11 @@ impl RateMeter {
     /// At rest at `t` °C.
     pub fn at(t: f64) -> RateMeter {
         RateMeter { last: t, rate: 0.0 }
+    }
+
+    /// The temperature seen last [°C].
+    pub fn last(&self) -> f64 {
+        self.last
     }
 
     /// Follows `t` [°C] over `dt` seconds.

@@ -13,7 +13,7 @@ use crate::vessel::{self, Holdup};
 use serde::{Deserialize, Serialize};
 
 /// Atmospheric pressure [MPa]: below it the vent passes nothing.
-const ATMOSPHERE: f64 = 0.101_325;
+pub(crate) const ATMOSPHERE: f64 = 0.101_325;
 
 /// Sized once, never changes.
 #[derive(Clone, Debug)]

@@ -181,7 +181,7 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
 }
 
 /// Places along the suction pipe, as shares of the water's way from the tank to the pumps.
-const SUCTION_PIPE: [(&str, f64); 5] = [
+pub(crate) const SUCTION_PIPE: [(&str, f64); 5] = [
     ("suction_temperature_1", 0.0),
     ("suction_temperature_2", 0.25),
     ("suction_temperature_3", 0.5),

@@ -311,6 +311,11 @@ impl Sim {
         &self.state
     }
 
+    /// The state that the last step started from.
+    pub fn previous(&self) -> &State {
+        &self.previous
+    }
+
     /// Results of the last step.
     pub fn outputs(&self) -> &Outputs {
         &self.outputs

@@ -9,13 +9,13 @@ use serde::{Deserialize, Serialize};
 use steam::math;
 
 /// Critical pressure of water [MPa] (IAPWS R7-97).
-const CRITICAL_PRESSURE: f64 = 22.064;
+pub(crate) const CRITICAL_PRESSURE: f64 = 22.064;
 /// N1 = 0.1 of the standard (kPa, m³/h), over the seconds of an hour.
-const LIQUID: f64 = 0.1 / 3600.0;
+pub(crate) const LIQUID: f64 = 0.1 / 3600.0;
 /// Density that the standard's relative density refers to: water at 15 °C [kg/m³].
-const REFERENCE_DENSITY: f64 = 999.1;
+pub(crate) const REFERENCE_DENSITY: f64 = 999.1;
 /// Rangeability of the equal-percentage characteristic (*common practice, no source*).
-const RANGEABILITY: f64 = 30.0;
+pub(crate) const RANGEABILITY: f64 = 30.0;
 
 /// Critical pressure ratio factor FF of the liquid.
 pub fn liquid_critical_ratio(vapour_pressure: f64) -> f64 {
@@ -53,7 +53,7 @@ pub fn is_choked(recovery: f64, up: &Upstream, down: f64) -> bool {
 
 /// Specific heat ratio factor of steam over 1.4 and the pressure differential ratio at which a line with an open
 /// gate valve chokes: together the choking pressure ratio. 1.3/1.4 x 0.72 (*common practice, no source*).
-const CHOKING_RATIO: f64 = 1.3 / 1.4 * 0.72;
+pub(crate) const CHOKING_RATIO: f64 = 1.3 / 1.4 * 0.72;
 
 /// Steam through a line [kg/s] per unit of line coefficient, from `p1` [MPa] and `v1` [m³/kg] to `p2`; 0 where the
 /// pressure does not drive it. The expansion factor falls to 2/3 where the flow chokes.

@@ -25,7 +25,7 @@ pub struct Holdup {
 /// Steam up to some tens of kelvins above saturation at `p` [MPa]: how much faster than its absolute temperature its
 /// volume grows (an ideal gas has 1), and its internal energy per kelvin along that pressure [kJ/(kg K)]. Straight lines
 /// through IAPWS R7-97 from 0.01 to 8 MPa, within 6 %.
-fn superheat(p: f64) -> (f64, f64) {
+pub(crate) fn superheat(p: f64) -> (f64, f64) {
     (1.03 + 0.26 * p, 1.55 + 0.30 * p)
 }
 

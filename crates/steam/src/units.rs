@@ -146,6 +146,16 @@ quantities! {
     MassRate, "mass_rate": shown("t/h", HOUR * 1e-3, 1), shown("klb/h", HOUR / POUND * 1e-3, 1);
     /// Specific volume, m³/kg inside.
     SpecificVolume, "specific_volume": shown("m³/kg", 1.0, 5), shown("ft³/lb", POUND / (FOOT * FOOT * FOOT), 4);
+    /// Volume, m³ inside.
+    Volume, "volume": shown("m³", 1.0, 3), shown("ft³", 1.0 / (FOOT * FOOT * FOOT), 1);
+    /// Density, kg/m³ inside.
+    Density, "density": shown("kg/m³", 1.0, 1), shown("lb/ft³", FOOT * FOOT * FOOT / POUND, 2);
+    /// Heat held, kJ inside.
+    Energy, "energy": shown("GJ", 1e-6, 3), shown("MMBtu", 1e-6 / BTU, 2);
+    /// Heat capacity, kJ/(kg K) inside.
+    HeatCapacity, "heat_capacity": shown("kJ/kg·K", 1.0, 3), shown("Btu/lb·°F", 1.0 / BTU_PER_POUND / FAHRENHEIT_PER_KELVIN, 3);
+    /// Bare number with digits behind the point: a ratio, a factor.
+    Ratio, "ratio": shown("", 1.0, 4), shown("", 1.0, 4);
     /// Relative error of a balance, shown in scientific form with two significant digits.
     Residual, "residual": shown("", 1.0, 1), shown("", 1.0, 1);
     /// Code of a state out of a list, not a measurement.
@@ -173,6 +183,10 @@ mod tests {
         near(1.0 / us(Quantity::Enthalpy, 1.0), 2.326, 1e-15); // Btu(IT)/lb in kJ/kg
         near(1.0 / us(Quantity::HeatRate, 1.0), 1.055_056, 1e-6); // Btu(IT) in kJ
         near(1.0 / us(Quantity::SpecificVolume, 1.0), 6.242_796e-2, 1e-7); // ft3/lb in m3/kg
+        near(1.0 / us(Quantity::Volume, 1.0), 2.831_685e-2, 2e-7); // ft3 in m3
+        near(1.0 / us(Quantity::Density, 1.0), 16.018_46, 1e-6); // lb/ft3 in kg/m3
+        near(1.0 / us(Quantity::Energy, 1.0), 1.055_056e6, 1e-6); // a million Btu(IT) in kJ
+        near(1.0 / us(Quantity::HeatCapacity, 1.0), 4.186_8, 1e-14); // Btu(IT)/(lb degF) in kJ/(kg K), exact
         near(1.0 / us(Quantity::Length, 1.0), 0.304_8, 1e-15);
         near(1.0 / us(Quantity::LevelOffset, 1.0), 25.4, 1e-15);
     }

@@ -1,0 +1,325 @@
+//! Mass and energy of one component: named flows in and out, what is stored, and what is left over.
+//!
+//! The flows are those that the step booked; the stored rate is the difference of the states before and after it. They
+//! come by different ways, so that what is left over would show a flow forgotten or counted twice.
+
+use super::expr::{Expr, number, sum};
+use super::{CONSERVATION, Draft, Working};
+use crate::fault::{At, Fault};
+use crate::sim::Sim;
+use crate::train::Receiver;
+use serde::Serialize;
+
+/// Device name of the whole plant.
+pub const PLANT: &str = "plant";
+
+/// A flow across a component's boundary.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Flow {
+    /// Word for what it is.
+    pub name: &'static str,
+    /// Device it comes from or goes to, where there may be several; empty otherwise.
+    pub device: String,
+    /// Into the component; otherwise out of it.
+    pub inward: bool,
+    /// Mass [kg/s]; none where no mass crosses.
+    pub mass: Option<f64>,
+    /// Energy [kW].
+    pub energy: f64,
+    /// Working of the mass flow, or of the energy where no mass crosses; empty without.
+    pub working: String,
+}
+
+/// Balance of one component over the last step.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ComponentBalance {
+    /// Device.
+    pub device: String,
+    /// Flows, those inward first.
+    pub flows: Vec<Flow>,
+    /// Mass held at the end of the step [kg].
+    pub mass: f64,
+    /// Energy held [kJ], each from its own zero.
+    pub energy: f64,
+    /// Mass stored [kg/s].
+    pub mass_stored: f64,
+    /// Energy stored [kW].
+    pub energy_stored: f64,
+    /// Mass in less out less stored [kg/s].
+    pub mass_residual: f64,
+    /// Energy in less out less stored [kW].
+    pub energy_residual: f64,
+}
+
+/// Mass [kg] and energy [kJ] held before and after a step.
+#[derive(Clone, Copy, Default)]
+struct Held {
+    mass: (f64, f64),
+    energy: (f64, f64),
+}
+
+/// Flows while they are gathered.
+#[derive(Default)]
+struct Book {
+    flows: Vec<Flow>,
+}
+
+impl Book {
+    fn put(
+        &mut self,
+        inward: bool,
+        name: &'static str,
+        device: &str,
+        mass: Option<f64>,
+        energy: f64,
+        working: String,
+    ) {
+        self.flows.push(Flow { name, device: device.into(), inward, mass, energy, working });
+    }
+
+    /// Mass `w` [kg/s] of enthalpy `h` [kJ/kg] flows in.
+    fn gains(&mut self, name: &'static str, device: &str, (w, h): (f64, f64), working: String) {
+        self.put(true, name, device, Some(w), w * h, working);
+    }
+
+    fn gives(&mut self, name: &'static str, device: &str, (w, h): (f64, f64), working: String) {
+        self.put(false, name, device, Some(w), w * h, working);
+    }
+
+    fn heat_in(&mut self, name: &'static str, q: f64, working: String) {
+        self.put(true, name, "", None, q, working);
+    }
+
+    fn heat_out(&mut self, name: &'static str, q: f64, working: String) {
+        self.put(false, name, "", None, q, working);
+    }
+
+    fn close(mut self, device: &str, held: Held, dt: f64) -> ComponentBalance {
+        self.flows.sort_by_key(|f| !f.inward);
+        let sign = |f: &Flow| if f.inward { 1.0 } else { -1.0 };
+        let mass: f64 = self.flows.iter().map(|f| sign(f) * f.mass.unwrap_or(0.0)).sum();
+        let energy: f64 = self.flows.iter().map(|f| sign(f) * f.energy).sum();
+        let mass_stored = (held.mass.1 - held.mass.0) / dt;
+        let energy_stored = (held.energy.1 - held.energy.0) / dt;
+        ComponentBalance {
+            device: device.into(),
+            flows: self.flows,
+            mass: held.mass.1,
+            energy: held.energy.1,
+            mass_stored,
+            energy_stored,
+            mass_residual: mass - mass_stored,
+            energy_residual: energy - energy_stored,
+        }
+    }
+}
+
+/// Whether a device is a heater.
+pub fn is_heater(sim: &Sim, device: &str) -> bool {
+    device == sim.params().open.id || sim.params().closed.iter().any(|c| c.heater.id == device)
+}
+
+/// Devices that have a balance, in the order of the plant file.
+pub fn devices(sim: &Sim) -> Vec<String> {
+    let heaters = sim.plant().heaters.iter().map(|h| h.id().to_owned());
+    heaters.chain(["turbine", "condenser", "boiler", PLANT].map(str::to_owned)).collect()
+}
+
+/// Device whose balance a device's numbers belong to.
+pub fn device_of(sim: &Sim, device: &str) -> String {
+    if devices(sim).iter().any(|d| d == device) { device.into() } else { PLANT.into() }
+}
+
+fn closed(sim: &Sim, k: usize) -> ComponentBalance {
+    let (p, o) = (sim.params(), sim.outputs());
+    let (q, c) = (&p.closed[k], &o.closed[k]);
+    let (h, id) = (&c.heater, p.closed[k].heater.id.as_str());
+    let own = |name: &str| format!("{id}.{name}");
+    let source = sim.state().plant.turbine.points[p.point(k)];
+    let mut b = Book::default();
+    b.gains("extraction_steam", "turbine", (h.steam_flow, source.enthalpy), own("extraction_flow"));
+    for (from, w, heat) in arriving(sim, Receiver::Closed(k)) {
+        b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
+    }
+    b.gains("feedwater_in", "", (c.water_flow + c.leak, c.water_in), own("arriving_flow"));
+    b.gives("feedwater_out", "", (c.water_flow, h.water_out), own("fw_flow"));
+    b.gives("normal_drain", "", (c.normal, h.drain), own("normal_drain_flow"));
+    b.gives("emergency_drain", "condenser", (c.emergency, h.drain), own("emergency_drain_flow"));
+    b.put(false, "carry_over", "condenser", Some(h.carry_over), h.carry_over_heat, own("carry_over_flow"));
+    let (x, y) = (&sim.previous().plant.closed[k].heater, &sim.state().plant.closed[k].heater);
+    let held = |s: &crate::heater::State| {
+        let water: f64 = q.heater.storage.iter().zip(s.water).map(|(m, h)| m * h).sum();
+        s.shell.energy + s.metal * q.heater.metal_capacity + water
+    };
+    b.close(id, Held { mass: (x.shell.mass, y.shell.mass), energy: (held(x), held(y)) }, p.dt)
+}
+
+/// Normal drains that arrive at a place in this step: device, flow [kg/s], heat [kW].
+pub fn arriving(sim: &Sim, at: Receiver) -> Vec<(String, f64, f64)> {
+    let (p, o) = (sim.params(), sim.outputs());
+    let from = p.closed.iter().zip(&o.closed).filter(|(q, _)| q.receiver == at);
+    from.map(|(q, c)| (q.heater.id.clone(), c.normal, c.normal * c.heater.drain)).collect()
+}
+
+fn open(sim: &Sim) -> ComponentBalance {
+    let (p, o) = (sim.params(), sim.outputs());
+    let (id, h) = (p.open.id.as_str(), &o.open);
+    let own = |name: &str| format!("{id}.{name}");
+    let source = sim.state().plant.turbine.points[p.open_point()];
+    let mut b = Book::default();
+    b.gains("extraction_steam", "turbine", (h.steam_flow, source.enthalpy), own("extraction_flow"));
+    b.gains("condensate", "", (o.open_water_flow, o.open_water_in), own("water_in_flow"));
+    for (from, w, heat) in arriving(sim, Receiver::Open) {
+        b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
+    }
+    b.gives("to_feed_pumps", "", (o.feed.flow, h.water_out), "unit.feed_flow".into());
+    b.put(false, "vent", "", Some(h.vent_flow), h.vent_heat, own("vent_flow"));
+    b.put(false, "overflow", "condenser", Some(h.overflow), h.overflow_heat, own("overflow"));
+    let (x, y) = (&sim.previous().plant.open, &sim.state().plant.open);
+    let held = |s: &crate::open_heater::State| s.tank.energy + s.metal * p.open.metal_capacity;
+    b.close(id, Held { mass: (x.tank.mass, y.tank.mass), energy: (held(x), held(y)) }, p.dt)
+}
+
+fn turbine(sim: &Sim) -> ComponentBalance {
+    let (p, o) = (sim.params(), sim.outputs());
+    let t = &o.turbine;
+    let points = &sim.state().plant.turbine.points;
+    let mut b = Book::default();
+    // The steam that passed in this step: the boiler moves it at the end.
+    let throttle = sim.previous().plant.boiler.steam;
+    b.gains("throttle_steam", "boiler", (throttle, p.turbine.main_enthalpy), "turbine.stage_flow_1".into());
+    b.heat_in("reheat", t.reheat, "turbine.reheat".into());
+    for (k, c) in o.closed.iter().enumerate() {
+        let id = p.closed[k].heater.id.as_str();
+        let h = points[p.point(k)].enthalpy;
+        b.gives("extraction_to", id, (c.heater.steam_flow, h), format!("{id}.extraction_flow"));
+    }
+    let h = points[p.open_point()].enthalpy;
+    b.gives("extraction_to", &p.open.id, (o.open.steam_flow, h), format!("{}.extraction_flow", p.open.id));
+    b.gives(
+        "exhaust_steam",
+        "condenser",
+        (t.exhaust_flow, t.exhaust_enthalpy),
+        "turbine.exhaust_flow".into(),
+    );
+    b.heat_out("work", t.shaft, "turbine.shaft".into());
+    b.close("turbine", Held::default(), p.dt)
+}
+
+fn condenser(sim: &Sim) -> Result<ComponentBalance, Fault> {
+    let (p, o) = (sim.params(), sim.outputs());
+    let t = &o.turbine;
+    let mut b = Book::default();
+    b.gains("exhaust_steam", "turbine", (t.exhaust_flow, t.exhaust_enthalpy), "turbine.exhaust_flow".into());
+    for (from, w, heat) in arriving(sim, Receiver::Condenser) {
+        b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
+    }
+    for (q, c) in p.closed.iter().zip(&o.closed) {
+        let (id, h) = (q.heater.id.as_str(), &c.heater);
+        let drain = (c.emergency, h.drain);
+        b.gains("emergency_drain_from", id, drain, format!("{id}.emergency_drain_flow"));
+        let over = format!("{id}.carry_over_flow");
+        b.put(true, "carry_over_from", id, Some(h.carry_over), h.carry_over_heat, over);
+    }
+    let id = &p.open.id;
+    b.put(true, "overflow_from", id, Some(o.open.overflow), o.open.overflow_heat, format!("{id}.overflow"));
+    b.put(true, "makeup", "", Some(o.makeup), o.condenser.makeup_heat, "unit.makeup_flow".into());
+    let (x, y) = (&sim.previous().plant.condenser, &sim.state().plant.condenser);
+    let condensate = steam::sat_t(x.temperature).at("condenser")?.hf;
+    b.gives("condensate", "", (sim.state().plant.condensate, condensate), "unit.condensate_flow".into());
+    b.heat_out("to_cooling_water", o.condenser.rejected, "unit.condenser_heat".into());
+    Ok(b.close("condenser", Held { mass: (x.hotwell, y.hotwell), energy: (x.heat, y.heat) }, p.dt))
+}
+
+fn boiler(sim: &Sim) -> ComponentBalance {
+    let (p, o) = (sim.params(), sim.outputs());
+    let (x, y) = (&sim.previous().plant.boiler, &sim.state().plant.boiler);
+    let mut b = Book::default();
+    b.gains("feedwater_in", "", (o.boiler_feed, o.final_h), "unit.boiler_feed".into());
+    b.heat_in("heat_to_steam", o.heat_added - o.turbine.reheat, "unit.heat_added".into());
+    b.gives("main_steam", "turbine", (x.steam, p.turbine.main_enthalpy), "turbine.stage_flow_1".into());
+    // What the drum gains or loses is counted at the feedwater's enthalpy.
+    let held = Held { mass: (x.drum, y.drum), energy: (x.drum * o.final_h, y.drum * o.final_h) };
+    b.close("boiler", held, p.dt)
+}
+
+/// The boundary of the whole plant runs from the throttle to the economiser inlet; the drum's mass lies within.
+fn plant(sim: &Sim) -> ComponentBalance {
+    let (p, o) = (sim.params(), sim.outputs());
+    let (x, y) = (&sim.previous().plant, &sim.state().plant);
+    let mut b = Book::default();
+    b.put(true, "makeup", "", Some(o.makeup), o.condenser.makeup_heat, "unit.makeup_flow".into());
+    b.heat_in("steam_from_boiler", x.boiler.steam * p.turbine.main_enthalpy, "turbine.stage_flow_1".into());
+    b.heat_in("reheat", o.turbine.reheat, "turbine.reheat".into());
+    b.heat_in("feed_pump_work", o.feed.flow * o.feed.rise, "feed_pumps.rise".into());
+    b.heat_in("condensate_pump_work", y.condensate * p.condensate_rise, "unit.condensate_power".into());
+    let pumped: f64 = o.closed.iter().map(|c| c.forward * c.forward_rise).sum();
+    b.heat_in("drain_pump_work", pumped, "unit.drain_pumping".into());
+    b.heat_out("feedwater_to_boiler", o.boiler_feed * o.final_h, "unit.boiler_feed".into());
+    b.put(
+        false,
+        "vent",
+        &p.open.id,
+        Some(o.open.vent_flow),
+        o.open.vent_heat,
+        format!("{}.vent_flow", p.open.id),
+    );
+    b.heat_out("work", o.turbine.shaft, "turbine.shaft".into());
+    b.heat_out("to_cooling_water", o.condenser.rejected, "unit.condenser_heat".into());
+    b.close(PLANT, Held { mass: (x.mass(), y.mass()), energy: (x.energy(p), y.energy(p)) }, p.dt)
+}
+
+impl Sim {
+    /// Mass and energy of a component over the last step; `plant` is the whole.
+    ///
+    /// # Errors
+    /// When no component is called that, or a property left its range.
+    pub fn component_balance(&self, device: &str) -> Result<ComponentBalance, Fault> {
+        if let Some(k) = self.params().closed.iter().position(|c| c.heater.id == device) {
+            return Ok(closed(self, k));
+        }
+        match device {
+            d if d == self.params().open.id => Ok(open(self)),
+            "turbine" => Ok(turbine(self)),
+            "condenser" => condenser(self),
+            "boiler" => Ok(boiler(self)),
+            PLANT => Ok(plant(self)),
+            _ => Err(Fault::new(
+                "no_such_component",
+                device,
+                "no component of this plant that has a balance is called that.",
+                format!("Take one of {}.", devices(self).join(", ")),
+            )),
+        }
+    }
+}
+
+/// What a component gains of mass or energy, as a working: all that flows in less all that flows out.
+pub fn rate(sim: &Sim, device: &str, name: &str) -> Result<Option<Working>, Fault> {
+    let of_mass = match name {
+        "mass_rate" => true,
+        "energy_rate" => false,
+        _ => return Ok(None),
+    };
+    if !devices(sim).iter().any(|d| d == device) {
+        return Ok(None);
+    }
+    let b = sim.component_balance(device)?;
+    let mut d = Draft::new(sim, device, name);
+    let (mut gains, mut losses): (Vec<Expr>, Vec<Expr>) = (Vec::new(), Vec::new());
+    for (n, f) in b.flows.iter().enumerate() {
+        let value = match (of_mass, f.mass) {
+            (true, None) => continue,
+            (true, Some(w)) => w,
+            (false, _) => f.energy,
+        };
+        let term = d.flow(f, n + 1, of_mass, value);
+        if f.inward { gains.push(term) } else { losses.push(term) }
+    }
+    let formula = match (gains.is_empty(), losses.is_empty()) {
+        (_, true) => sum(gains),
+        (true, _) => number(0.0) - sum(losses),
+        _ => sum(gains) - sum(losses),
+    };
+    d.is(if of_mass { b.mass_stored } else { b.energy_stored }, formula, CONSERVATION)
+}

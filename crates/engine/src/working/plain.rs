@@ -1,0 +1,65 @@
+//! Numbers that no equation gives: read off a valve, chosen by a controller, or summed up by a balance.
+
+use super::{Draft, Working, balance};
+use crate::fault::Fault;
+use crate::signals;
+use crate::sim::Sim;
+use serde::Serialize;
+
+/// Why a number has no equation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Why {
+    /// A state: what its balance has summed up, step by step.
+    State,
+    /// Found so that a balance holds: the root of an equation that cannot be solved for it.
+    Root,
+    /// Where a valve stands; it moves at its stroke rate towards what is asked.
+    Valve,
+    /// What a controller, a sequence or an operator asks for.
+    Control,
+    /// A state of the controls, as a word.
+    Mode,
+    /// Follows what is asked at a limited rate.
+    Follows,
+    /// What entered a pipe one pipe volume ago.
+    Pipe,
+    /// A count of steps.
+    Clock,
+    /// A sum over all steps since the start.
+    Account,
+}
+
+/// Signals that are read, and why: of heaters by name, of the unit by name.
+const READ: &[(&str, Why)] = &[
+    ("normal_drain_valve", Why::Valve),
+    ("emergency_drain_valve", Why::Valve),
+    ("stop_valve", Why::Valve),
+    ("non_return_valve", Why::Valve),
+    ("bypass", Why::Valve),
+    ("mode", Why::Mode),
+    ("normal_drain_hand", Why::Mode),
+    ("emergency_drain_hand", Why::Mode),
+    ("time", Why::Clock),
+    ("load_demand", Why::Control),
+    ("throttle_flow", Why::Follows),
+    ("feed_flow", Why::Follows),
+    ("condensate_flow", Why::Follows),
+    ("makeup_flow", Why::Control),
+    ("mass_residual", Why::Account),
+    ("energy_residual", Why::Account),
+];
+
+/// A signal that is read, if it is one.
+pub fn working(sim: &Sim, device: &str, name: &str) -> Result<Option<Working>, Fault> {
+    let Some(&(_, why)) = READ.iter().find(|(n, _)| *n == name) else { return Ok(None) };
+    let id = format!("{device}.{name}");
+    let Some(at) = signals::definitions(sim).iter().position(|d| d.id == id) else { return Ok(None) };
+    let mut values = Vec::new();
+    signals::read(sim, &mut values);
+    let mut d = Draft::new(sim, device, name);
+    if matches!(why, Why::Account) {
+        d.see_of(balance::PLANT, if name == "mass_residual" { "mass_rate" } else { "energy_rate" });
+    }
+    d.read(values.get(at).copied().unwrap_or(f64::NAN), why)
+}

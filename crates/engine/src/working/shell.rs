@@ -1,0 +1,218 @@
+//! What a shell holds: mass, volume, level, and what the level covers.
+
+use super::expr::{Expr, Function, arccos, call, number, power, root, square, within};
+use super::{DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, fixed, of};
+use crate::fault::{At, Fault};
+use crate::level::Geometry;
+use crate::plant::file::Attitude;
+use crate::sim::Sim;
+use crate::vessel;
+use steam::units::Quantity as Q;
+
+/// The working of a number of a closed heater's shell.
+pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault> {
+    let (p, o) = (sim.params(), sim.outputs());
+    let q = &p.closed[k].heater;
+    let id = q.id.as_str();
+    let h = &o.closed[k].heater;
+    let (x, before) = (&sim.state().plant.closed[k].heater, &sim.previous().plant.closed[k].heater);
+    let g = &q.geometry;
+    let mut d = Draft::new(sim, id, name);
+    match name {
+        "shell_pressure" => {
+            d.see("shell_energy");
+            d.see("energy_rate");
+            d.read(h.pressure, Why::Root)
+        }
+        "shell_mass" => {
+            d.see("mass_rate");
+            d.read(x.shell.mass, Why::State)
+        }
+        "metal_heat" => {
+            d.see("metal_temperature");
+            let ts = d.link("saturation_temperature", h.saturation);
+            let t = d.before("metal_temperature", before.metal);
+            let cap = d.plant(
+                "C_m",
+                "metal_capacity",
+                fixed("kJ/K"),
+                q.metal_capacity,
+                &format!("heaters.{id}.equipment.shell.metal"),
+            );
+            let dt = d.constant("Δτ", "step", of(Q::Duration), p.dt, DEFINITION);
+            let g = if h.saturation < before.metal {
+                d.case("boiling");
+                let all = d.sized("G_m", "metal_conductance", of(Q::Conductance), q.metal_conductance);
+                all * d.link("boiling_share", h.trace.boiling)
+            } else {
+                d.sized("G_m", "metal_conductance", of(Q::Conductance), q.metal_conductance)
+            };
+            d.is(h.metal_heat, (ts - t) * g.clone() / (1.0 + g * dt / cap), PRACTICE)
+        }
+        "boiling_share" => {
+            let sat = steam::sat_p(before.pressure).at(id)?;
+            let water = d.before("water_volume", vessel::water_volume(before.shell.mass, g.whole(), &sat));
+            let normal = d.plant(
+                "V_n",
+                "water_volume_normal",
+                of(Q::Volume),
+                g.volume(q.normal_level),
+                &format!("heaters.{id}.equipment.shell.normal_level"),
+            );
+            d.is(h.trace.boiling, super::expr::min(water / normal, number(1.0)), PRACTICE)
+        }
+        "shell_energy" => energy(&mut d, x.shell.mass, g.whole(), h.pressure, id)
+            .and_then(|e| d.is(x.shell.energy, e, IAPWS)),
+        "steam_mass" => {
+            let sat = steam::sat_p(h.pressure).at(id)?;
+            let e = steam_mass(&mut d, x.shell.mass, g.whole(), h.pressure, id);
+            d.is(vessel::steam_mass(x.shell.mass, g.whole(), &sat), e, IAPWS)
+        }
+        "water_volume" => {
+            let sat = steam::sat_p(h.pressure).at(id)?;
+            let volume = vessel::water_volume(x.shell.mass, g.whole(), &sat);
+            d.see("water_volume_by_height");
+            let e = water_volume(&mut d, x.shell.mass, volume, g.whole(), &sat);
+            d.is(volume, e, IAPWS)
+        }
+        "water_height" => {
+            let volume = height_volume(sim, k, h.pressure, x.shell.mass)?;
+            d.see("water_volume_by_height");
+            let v = d.link("water_volume", volume);
+            d.is(h.level, call(Function::ShellHeight(k), [v]), DEFINITION)
+        }
+        "water_volume_by_height" => {
+            let y = d.link("water_height", h.level);
+            let e = volume_of(&mut d, g, y, id);
+            d.is(height_volume(sim, k, h.pressure, x.shell.mass)?, e, DEFINITION)
+        }
+        "level" => {
+            let y = d.link("water_height", h.level);
+            let normal = d.plant(
+                "y_n",
+                "normal_height",
+                of(Q::Length),
+                q.normal_level,
+                &format!("heaters.{id}.equipment.shell.normal_level"),
+            );
+            let mm = d.constant("k", "millimetres_per_metre", fixed("mm/m"), 1e3, DEFINITION);
+            d.is(o.measured.heaters[k].level, (y - normal) * mm, DEFINITION)
+        }
+        "flooded" => {
+            let y = d.link("water_height", h.level);
+            let place = format!("heaters.{id}.equipment.shell.lowest_tube");
+            let at = g.volume(g.lowest_tube());
+            let low = d.plant("V_1", "volume_below_tubes", of(Q::Volume), at, &place);
+            let whole = d.plant(
+                "V_0",
+                "shell_volume",
+                of(Q::Volume),
+                g.whole(),
+                &format!("heaters.{id}.equipment.shell"),
+            );
+            let v = volume_of(&mut d, g, y, id);
+            d.is(h.flooded, within((v - low.clone()) / (whole - low), 0.0, 1.0), DEFINITION)
+        }
+        "drain_cooler_covered" => {
+            let sat = steam::sat_p(before.pressure).at(id)?;
+            let then = g.height_of(vessel::water_volume(before.shell.mass, g.whole(), &sat));
+            let y = d.before("water_height", then);
+            let place = format!("heaters.{id}.equipment.drain_inlet");
+            let bottom = d.plant("y_b", "drain_inlet_bottom", of(Q::Length), q.outlet.0, &place);
+            let top = d.plant("y_t", "drain_inlet_top", of(Q::Length), q.outlet.1, &place);
+            d.is(h.covered, within((y - bottom.clone()) / (top - bottom), 0.0, 1.0), DEFINITION)
+        }
+        "carry_over_flow" => {
+            let sat = steam::sat_p(before.pressure).at(id)?;
+            let volume = vessel::water_volume(before.shell.mass, g.whole(), &sat);
+            let v = d.before("water_volume", volume);
+            let whole = d.plant(
+                "V_0",
+                "shell_volume",
+                of(Q::Volume),
+                g.whole(),
+                &format!("heaters.{id}.equipment.shell"),
+            );
+            let share = d.constant("k_f", "full_share", of(Q::Ratio), 0.98, PRACTICE);
+            let time = d.constant("T", "spill_time", of(Q::Duration), 5.0, PRACTICE);
+            let at = d.before("shell_pressure", before.pressure);
+            let e = (v - share * whole) / call(Function::LiquidVolume, [at]) / time;
+            d.is(h.carry_over, super::expr::max(e, number(0.0)), PRACTICE)
+        }
+        _ => Ok(None),
+    }
+}
+
+/// Volume of the water in a shell [m³].
+fn height_volume(sim: &Sim, k: usize, pressure: f64, mass: f64) -> Result<f64, Fault> {
+    let q = &sim.params().closed[k].heater;
+    let sat = steam::sat_p(pressure).at(&q.id)?;
+    Ok(vessel::water_volume(mass, q.geometry.whole(), &sat))
+}
+
+/// Steam in a vessel that holds `mass` at saturation.
+pub fn steam_mass(d: &mut Draft, mass: f64, whole: f64, pressure: f64, id: &str) -> Expr {
+    let place = format!("heaters.{id}.equipment");
+    let m = d.link("shell_mass", mass);
+    let v = d.plant("V_0", "shell_volume", of(Q::Volume), whole, &place);
+    let at = d.link("shell_pressure", pressure);
+    let (liquid, vapour) = (call(Function::LiquidVolume, [at.clone()]), call(Function::SteamVolume, [at]));
+    (v - m * liquid.clone()) / (vapour - liquid)
+}
+
+/// Volume of the water in a vessel, by the case that holds.
+pub fn water_volume(d: &mut Draft, mass: f64, volume: f64, whole: f64, sat: &steam::Saturation) -> Expr {
+    let m = d.link("shell_mass", mass);
+    let steam = vessel::steam_mass(mass, whole, sat);
+    if volume <= 0.0 {
+        d.case("dry");
+        return number(0.0);
+    }
+    if volume >= whole {
+        d.case("solid");
+        return d.sized("V_0", "shell_volume", of(Q::Volume), whole);
+    }
+    let at = d.link("shell_pressure", sat.p);
+    (m - d.link("steam_mass", steam)) * call(Function::LiquidVolume, [at])
+}
+
+/// Internal energy of what fills a vessel at its pressure.
+pub fn energy(d: &mut Draft, mass: f64, whole: f64, pressure: f64, id: &str) -> Result<Expr, Fault> {
+    let sat = steam::sat_p(pressure).at(id)?;
+    let m = d.link("shell_mass", mass);
+    let at = d.link("shell_pressure", pressure);
+    let kilo = d.constant("k", "kilojoules_per_mpa_m3", fixed("kJ/(MPa·m³)"), 1e3, DEFINITION);
+    let uf = call(Function::LiquidEnthalpy, [at.clone()])
+        - kilo.clone() * at.clone() * call(Function::LiquidVolume, [at.clone()]);
+    let ug = call(Function::SteamEnthalpy, [at.clone()])
+        - kilo * at.clone() * call(Function::SteamVolume, [at.clone()]);
+    if mass * sat.vg >= whole {
+        let steam = d.link("steam_mass", vessel::steam_mass(mass, whole, &sat));
+        return Ok((m - steam.clone()) * uf + steam * ug);
+    }
+    // Superheated: temperature and energy along straight lines through the formulation.
+    d.case("dry");
+    let v = d.plant("V_0", "shell_volume", of(Q::Volume), whole, &format!("heaters.{id}.equipment"));
+    let (growth, each) = vessel::superheat(pressure);
+    let growth = d.constant("k_v", "superheat_volume_growth", of(Q::Ratio), growth, PRACTICE);
+    let each = d.constant("c_u", "superheat_energy", of(Q::HeatCapacity), each, PRACTICE);
+    let zero = d.constant("T_0", "absolute_zero", fixed("K"), 273.15, DEFINITION);
+    let t = call(Function::SaturationTemperature, [at.clone()]);
+    let over = (t + zero) / growth * (v / (m.clone() * call(Function::SteamVolume, [at])) - 1.0);
+    Ok(m * (ug + each * over))
+}
+
+/// Volume below a height, by the shell's shape: a circle's segment along the shell, or a cylinder.
+pub fn volume_of(d: &mut Draft, g: &Geometry, y: Expr, id: &str) -> Expr {
+    let place = format!("heaters.{id}.equipment.shell");
+    let free = d.plant("f", "free_share", of(Q::Fraction), g.free(), &place);
+    let radius = d.plant("R", "shell_radius", of(Q::Length), g.radius(), &place);
+    if g.attitude() == Attitude::Vertical {
+        let pi = d.constant("π", "pi", of(Q::Ratio), std::f64::consts::PI, DEFINITION);
+        return free * pi * square(radius) * y;
+    }
+    let length = d.plant("l", "shell_length", of(Q::Length), g.length(), &place);
+    let c = (radius.clone() - y) / radius.clone();
+    let half_chord = root(1.0 - power(c.clone(), 2.0));
+    free * length * square(radius) * (arccos(c.clone()) - c * half_chord)
+}

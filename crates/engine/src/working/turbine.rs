@@ -1,0 +1,388 @@
+//! The turbine: pressures by the ellipse law, enthalpies by efficiency, work by flow and drop. Groups of stages are
+//! numbered from 1, as the steam meets them.
+
+use super::expr::{Expr, Function, call, number, root, square, sum};
+use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, STODOLA, Why, Working, fixed, of};
+use crate::extraction;
+use crate::fault::{At, Fault};
+use crate::network;
+use crate::sim::Sim;
+use crate::turbine::{self as model, Reheater};
+use steam::units::Quantity as Q;
+
+const TURBINE: &str = "turbine";
+
+type Found = Result<Option<Working>, Fault>;
+
+/// What one more step of the search for pressures shows, from the state the step began with.
+struct Marched {
+    /// Flow into each group [kg/s].
+    passing: Vec<f64>,
+    /// Pressure before the first group [MPa].
+    inlet: f64,
+    /// Hot reheat pressure [MPa]; 0 without.
+    hot: f64,
+}
+
+fn march(sim: &Sim) -> Marched {
+    let p = sim.params();
+    let (was, x) = (&sim.previous().plant, &sim.state().plant);
+    // Shells as they were heading when the step began.
+    let taps = network::taps(p, was, sim.outputs());
+    let n = was.turbine.points.len();
+    let mut points = was.turbine.points.clone();
+    let mut taken = vec![0.0; n];
+    let m = model::march(
+        &p.turbine,
+        &was.turbine,
+        &mut points,
+        x.turbine.exhaust,
+        was.condenser.pressure,
+        |k, s| {
+            taken[k] = extraction::flow(taps[k].line, s, taps[k].shell);
+            taken[k]
+        },
+    );
+    let mut passing = vec![x.turbine.exhaust; n + 1];
+    for g in (0..n).rev() {
+        passing[g] = passing[g + 1] + taken[g];
+    }
+    Marched { passing, inlet: m.inlet, hot: m.hot }
+}
+
+/// Device and name of a point's pressure.
+fn point_name(sim: &Sim, point: usize) -> (String, &'static str) {
+    match sim.params().layout.points.get(point).copied().flatten() {
+        Some(heater) => (sim.plant().heaters[heater].id().to_owned(), "extraction_pressure"),
+        None => (TURBINE.to_owned(), "reheat_point_pressure"),
+    }
+}
+
+fn reheater(sim: &Sim, point: usize) -> Option<Reheater> {
+    sim.params().turbine.reheater.filter(|r| r.after == point)
+}
+
+/// A resistance: the pressure before it by the ellipse law.
+fn before_resistance(
+    d: &mut Draft,
+    c: f64,
+    (flow, w): (&str, f64),
+    (pv, v): (&str, f64),
+    behind: Expr,
+) -> Expr {
+    let w = d.link_of(TURBINE, flow, w);
+    let c = d.sized("C", "flow_coefficient", fixed("kg/s·(m³/kg/MPa)^½"), c);
+    let pv = d.before_of(TURBINE, pv, v);
+    root(square(behind) + square(w / c) * pv)
+}
+
+/// Pressure behind a group: of the next point, or of the condenser.
+fn behind(sim: &Sim, d: &mut Draft, group: usize) -> Expr {
+    let points = &sim.state().plant.turbine.points;
+    match points.get(group) {
+        Some(s) => {
+            let (device, name) = point_name(sim, group);
+            d.link_of(&device, name, s.pressure)
+        }
+        None => d.before_of("unit", "condenser_pressure", sim.previous().plant.condenser.pressure),
+    }
+}
+
+/// Pressure before a group of stages: by the flow it passes and the pressure behind it.
+fn before_group(sim: &Sim, d: &mut Draft, m: &Marched, group: usize) -> Expr {
+    let b = behind(sim, d, group);
+    let c = sim.params().turbine.groups[group].coefficient;
+    let pv = sim.previous().plant.turbine.pv[group];
+    let (flow, pv_name) = (format!("passing_{}", group + 1), format!("pv_{}", group + 1));
+    before_resistance(d, c, (&flow, m.passing[group]), (&pv_name, pv), b)
+}
+
+/// Finishes the working of the pressure at a point of the turbine.
+pub fn point_pressure(sim: &Sim, mut d: Draft, point: usize) -> Found {
+    let m = march(sim);
+    let value = sim.state().plant.turbine.points[point].pressure;
+    let e = match reheater(sim, point) {
+        Some(r) => {
+            // Through the reheater to the pressure before the stages behind it.
+            let hot = d.link_of(TURBINE, "hot_reheat_pressure", m.hot);
+            let flow = format!("passing_{}", point + 2);
+            let w = m.passing[point + 1];
+            before_resistance(
+                &mut d,
+                r.coefficient,
+                (&flow, w),
+                ("pv_cold", sim.previous().plant.turbine.pv_cold),
+                hot,
+            )
+        }
+        None => before_group(sim, &mut d, &m, point + 1),
+    };
+    d.is(value, e, STODOLA)
+}
+
+/// Steam before a group: its pressure, as value and as term.
+fn start(sim: &Sim, d: &mut Draft, m: &Marched, group: usize) -> (f64, Expr) {
+    if group == 0 {
+        return (m.inlet, d.link("inlet_pressure", m.inlet));
+    }
+    if reheater(sim, group - 1).is_some() {
+        return (m.hot, d.link("hot_reheat_pressure", m.hot));
+    }
+    let value = sim.state().plant.turbine.points[group - 1].pressure;
+    let (device, name) = point_name(sim, group - 1);
+    (value, d.link_of(&device, name, value))
+}
+
+/// The working of one of the turbine's numbers.
+pub fn working(sim: &Sim, name: &str) -> Found {
+    let (p, o) = (sim.params(), sim.outputs());
+    let (t, x) = (&o.turbine, &sim.state().plant.turbine);
+    let n = x.points.len();
+    let mut d = Draft::new(sim, TURBINE, name);
+    if let Some((stem, number)) = name.rsplit_once('_')
+        && let Ok(number) = number.parse::<usize>()
+        && (1..=n + 1).contains(&number)
+    {
+        return numbered(sim, d, stem, number - 1);
+    }
+    match name {
+        "inlet_pressure" => {
+            let m = march(sim);
+            let e = before_group(sim, &mut d, &m, 0);
+            d.is(t.inlet_pressure, e, STODOLA)
+        }
+        "hot_reheat_pressure" => match p.turbine.reheater {
+            Some(r) => {
+                let m = march(sim);
+                let e = before_group(sim, &mut d, &m, r.after + 1);
+                d.is(m.hot, e, STODOLA)
+            }
+            None => Ok(None),
+        },
+        "reheat_point_pressure" => match p.turbine.reheater {
+            Some(r) if p.layout.points.get(r.after).copied().flatten().is_none() => {
+                point_pressure(sim, d, r.after)
+            }
+            _ => Ok(None),
+        },
+        "pv_cold" => match p.turbine.reheater {
+            Some(r) => {
+                let s = x.points[r.after];
+                let (device, at) = point_name(sim, r.after);
+                let at = d.link_of(&device, at, s.pressure);
+                let h = d.link(&format!("enthalpy_out_{}", r.after + 1), s.enthalpy);
+                d.is(x.pv_cold, at.clone() * call(Function::Volume, [at, h]), IAPWS)
+            }
+            None => Ok(None),
+        },
+        "shaft" => {
+            let parts = (0..=n).map(|g| d.link(&format!("work_{}", g + 1), work(sim, g))).collect();
+            d.is(t.shaft, sum(parts), CONSERVATION)
+        }
+        "reheat_flow" | "reheat" => match p.turbine.reheater {
+            Some(r) => {
+                let w = d.link(&format!("stage_flow_{}", r.after + 2), t.reheat_flow);
+                if name == "reheat_flow" {
+                    return d.is(t.reheat_flow, w, CONSERVATION);
+                }
+                let hot = d.link(&format!("enthalpy_in_{}", r.after + 2), x.groups[r.after + 1].0);
+                let cold = d.link(&format!("enthalpy_out_{}", r.after + 1), x.groups[r.after].1);
+                d.is(t.reheat, w * (hot - cold), CONSERVATION)
+            }
+            None => {
+                d.case("no_reheat");
+                d.is(if name == "reheat" { t.reheat } else { t.reheat_flow }, number(0.0), CONSERVATION)
+            }
+        },
+        "exhaust_flow" => {
+            let w = d.link(&format!("stage_flow_{}", n + 1), t.exhaust_flow);
+            d.is(t.exhaust_flow, w, CONSERVATION)
+        }
+        "exhaust_enthalpy" => {
+            let h = d.link(&format!("enthalpy_out_{}", n + 1), x.groups[n].1);
+            let loss = d.link("leaving_loss", model::leaving_loss(&p.turbine, x, t.exhaust_flow));
+            d.is(t.exhaust_enthalpy, h + loss, CONSERVATION)
+        }
+        "leaving_loss" => {
+            let at = d.plant(
+                "Δh_l,0",
+                "leaving_loss_design",
+                of(Q::Enthalpy),
+                p.turbine.leaving_loss,
+                "turbine.leaving_loss",
+            );
+            let w = d.link("exhaust_flow", t.exhaust_flow);
+            let v = d.link("exhaust_volume", x.exhaust_volume);
+            let design =
+                d.sized("V_0", "exhaust_volume_flow_design", fixed("m³/s"), p.turbine.exhaust_volume);
+            d.is(model::leaving_loss(&p.turbine, x, t.exhaust_flow), at * square(w * v / design), PRACTICE)
+        }
+        "exhaust_volume" => {
+            let at = d.before_of("unit", "condenser_pressure", sim.previous().plant.condenser.pressure);
+            let h = d.link(&format!("enthalpy_out_{}", n + 1), x.groups[n].1);
+            d.is(x.exhaust_volume, call(Function::Volume, [at, h]), IAPWS)
+        }
+        _ => Ok(None),
+    }
+}
+
+/// Flow of work through a group once the shells have taken their steam [kg/s].
+fn stage_flow(sim: &Sim, group: usize) -> f64 {
+    let (p, o) = (sim.params(), sim.outputs());
+    let mut flow = sim.previous().plant.boiler.steam;
+    for point in 0..group {
+        if let Some(h) = p.layout.points[point] {
+            flow -= extraction_of(o, p.high, h);
+        }
+    }
+    flow
+}
+
+/// Extraction of a heater, by its index among all.
+fn extraction_of(o: &crate::sim::Outputs, open: usize, heater: usize) -> f64 {
+    match heater {
+        h if h == open => o.open.steam_flow,
+        h if h < open => o.closed[h].heater.steam_flow,
+        h => o.closed[h - 1].heater.steam_flow,
+    }
+}
+
+/// Work of a group [kW].
+fn work(sim: &Sim, group: usize) -> f64 {
+    let x = &sim.state().plant.turbine;
+    let (h1, mut h2) = x.groups[group];
+    if group == x.points.len() {
+        h2 = sim.outputs().turbine.exhaust_enthalpy;
+    }
+    stage_flow(sim, group) * (h1 - h2)
+}
+
+/// The working of a number of one group of stages.
+fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
+    let (p, o) = (sim.params(), sim.outputs());
+    let x = &sim.state().plant.turbine;
+    let n = x.points.len();
+    let each = |name: &str| format!("{name}_{}", g + 1);
+    match stem {
+        // Found with all pressures at once, so that the throttle flow comes out; the flow that then works differs by
+        // what the shells took in the same step.
+        "passing" => {
+            d.see(&each("stage_flow"));
+            let value = march(sim).passing[g];
+            d.read(value, Why::Root)
+        }
+        "stage_flow" if g == 0 => {
+            let w = d.before_of("unit", "throttle_flow", sim.previous().plant.boiler.steam);
+            d.is(stage_flow(sim, 0), w, CONSERVATION)
+        }
+        "stage_flow" => {
+            let before = d.link(&format!("stage_flow_{g}"), stage_flow(sim, g - 1));
+            let e = match p.layout.points[g - 1] {
+                Some(h) => {
+                    let id = sim.plant().heaters[h].id().to_owned();
+                    before - d.link_of(&id, "extraction_flow", extraction_of(o, p.high, h))
+                }
+                None => before,
+            };
+            d.is(stage_flow(sim, g), e, CONSERVATION)
+        }
+        "work" => {
+            let w = d.link(&each("stage_flow"), stage_flow(sim, g));
+            let h1 = d.link(&each("enthalpy_in"), x.groups[g].0);
+            let h2 = if g == n {
+                d.link("exhaust_enthalpy", o.turbine.exhaust_enthalpy)
+            } else {
+                d.link(&each("enthalpy_out"), x.groups[g].1)
+            };
+            d.is(work(sim, g), w * (h1 - h2), CONSERVATION)
+        }
+        "enthalpy_in" if g == 0 => {
+            let main =
+                d.plant("h_0", "main_steam_enthalpy", of(Q::Enthalpy), p.turbine.main_enthalpy, "boiler");
+            d.is(x.groups[0].0, main, DEFINITION)
+        }
+        "enthalpy_in" => match reheater(sim, g - 1) {
+            Some(r) => {
+                let at = d.link("hot_reheat_pressure", march(sim).hot);
+                let t = d.plant(
+                    "t_rh",
+                    "reheat_temperature",
+                    of(Q::Temperature),
+                    r.temperature,
+                    "boiler.reheat.temperature",
+                );
+                d.is(x.groups[g].0, call(Function::SuperheatedEnthalpy, [at, t]), IAPWS)
+            }
+            None => {
+                let h = d.link(&format!("enthalpy_out_{g}"), x.groups[g - 1].1);
+                d.is(x.groups[g].0, h, DEFINITION)
+            }
+        },
+        "pv" => {
+            let m = march(sim);
+            let (_, at) = start(sim, &mut d, &m, g);
+            let h = d.link(&each("enthalpy_in"), x.groups[g].0);
+            d.is(x.pv[g], at.clone() * call(Function::Volume, [at, h]), IAPWS)
+        }
+        "ideal_drop" => {
+            let m = march(sim);
+            let (_, at) = start(sim, &mut d, &m, g);
+            let h = d.link(&each("enthalpy_in"), x.groups[g].0);
+            let end = behind(sim, &mut d, g);
+            let s = call(Function::Entropy, [at, h.clone()]);
+            let value = ideal_drop(sim, &m, g)?;
+            d.is(value, h - call(Function::IsentropicEnthalpy, [end, s]), DEFINITION)
+        }
+        "enthalpy_out" => {
+            let m = march(sim);
+            let h1 = d.link(&each("enthalpy_in"), x.groups[g].0);
+            let drop = ideal_drop(sim, &m, g)?;
+            let ideal = d.link(&each("ideal_drop"), drop);
+            let place = format!("turbine.section_efficiency[{g}]");
+            let eta =
+                d.plant("η", "stage_efficiency", of(Q::Fraction), p.turbine.groups[g].efficiency, &place);
+            let useful = eta * ideal;
+            let end = x.points.get(g).map_or(sim.previous().plant.condenser.pressure, |s| s.pressure);
+            let sat = steam::sat_p(end).at(TURBINE)?;
+            if x.groups[g].0 - p.turbine.groups[g].efficiency * drop >= sat.hg {
+                d.case("dry_steam");
+                return d.is(x.groups[g].1, h1 - useful, DEFINITION);
+            }
+            // Wetness lowers the efficiency by half that at each end; the end's depends on the end itself, linearly.
+            d.case("wet_steam");
+            let factor = d.plant(
+                "b",
+                "wetness_factor",
+                of(Q::Ratio),
+                p.turbine.wetness_factor,
+                "turbine.wetness_factor",
+            );
+            let (_, at) = start(sim, &mut d, &m, g);
+            let dry = 1.0 - call(Function::Quality, [at, h1.clone()]);
+            let end = behind(sim, &mut d, g);
+            let (hf, hg) =
+                (call(Function::LiquidEnthalpy, [end.clone()]), call(Function::SteamEnthalpy, [end]));
+            let c = useful.clone() * factor.clone() / (2.0 * (hg.clone() - hf));
+            let top = h1 - useful * (1.0 - 0.5 * factor * dry) + c.clone() * hg;
+            d.is(x.groups[g].1, top / (1.0 + c), PRACTICE)
+        }
+        _ => Ok(None),
+    }
+}
+
+/// Drop at constant entropy over a group [kJ/kg].
+fn ideal_drop(sim: &Sim, m: &Marched, g: usize) -> Result<f64, Fault> {
+    let (p, x) = (sim.params(), &sim.state().plant.turbine);
+    let hot = g > 0 && reheater(sim, g - 1).is_some();
+    let pressure = match g {
+        0 => m.inlet,
+        _ if hot => m.hot,
+        _ => x.points[g - 1].pressure,
+    };
+    let start = match p.turbine.reheater.filter(|_| hot) {
+        Some(r) => steam::steam_pt(m.hot, r.temperature).at(TURBINE)?,
+        None => steam::state_ph(pressure, x.groups[g].0).at(TURBINE)?,
+    };
+    let end = x.points.get(g).map_or(sim.previous().plant.condenser.pressure, |s| s.pressure);
+    Ok(start.h - steam::state_ps(end, start.s).at(TURBINE)?.h)
+}
