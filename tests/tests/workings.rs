@@ -27,6 +27,8 @@ const READ: &[(&str, &str)] = &[
     ("condenser_temperature", "root of the condenser's balance; the heat it holds has a working"),
     ("over_ramp", "sum over all steps of what the measured ramp exceeded"),
     ("over_ramp_time", "sum over all steps of what the measured ramp exceeded"),
+    ("level", "what a transmitter shows; the true level has a working"),
+    ("level_protection", "what a transmitter shows; the true level has a working"),
     ("normal_drain_valve", "position of a valve"),
     ("emergency_drain_valve", "position of a valve"),
     ("stop_valve", "position of a valve"),

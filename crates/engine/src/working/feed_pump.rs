@@ -123,7 +123,7 @@ pub fn working(sim: &Sim, name: &str) -> Found {
                 p.suction_head,
                 "feed_pumps.equipment.suction_head",
             );
-            let level = d.before_of(&sim.params().open.id, "level", level_before(sim)?);
+            let level = d.before_of(&sim.params().open.id, "level_true", level_before(sim)?);
             let mm = d.constant("k", "metres_per_millimetre", fixed("m/mm"), 1e-3, DEFINITION);
             let loss = d.plant(
                 "H_l",

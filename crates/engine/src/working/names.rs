@@ -14,6 +14,8 @@ const NAMES: &[(&str, &str, Unit)] = &[
     ("dca", "DCA", q(Q::TemperatureDifference)),
     ("drain_temperature", "t_d", q(Q::Temperature)),
     ("level", "L", q(Q::LevelOffset)),
+    ("level_protection", "L_p", q(Q::LevelOffset)),
+    ("level_true", "L_true", q(Q::LevelOffset)),
     ("extraction_flow", "ṁ_x", q(Q::MassFlow)),
     ("extraction_pressure", "p_x", q(Q::Pressure)),
     ("extraction_temperature", "t_x", q(Q::Temperature)),

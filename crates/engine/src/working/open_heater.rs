@@ -60,11 +60,16 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             let e = shell::volume_of(&mut d, g, y, id);
             d.is(vessel::water_volume(x.tank.mass, g.whole(), &sat), e, DEFINITION)
         }
-        "level" => {
+        "level" | "level_protection" => {
+            d.see("level_true");
+            let m = &o.measured;
+            d.read(if name == "level" { m.open_level } else { m.open_level_protection }, Why::Instrument)
+        }
+        "level_true" => {
             let y = d.link("water_height", h.level);
             let normal = d.plant("y_n", "normal_height", of(Q::Length), q.normal_level, &tank);
             let mm = d.constant("k", "millimetres_per_metre", fixed("mm/m"), 1e3, DEFINITION);
-            d.is(o.measured.open_level, (y - normal) * mm, DEFINITION)
+            d.is(o.levels[p.closed.len()], (y - normal) * mm, DEFINITION)
         }
         "saturation_temperature" | "fw_out_temperature" => {
             let at = d.link("shell_pressure", h.pressure);

@@ -14,6 +14,8 @@ pub enum Why {
     State,
     /// Found so that a balance holds: the root of an equation that cannot be solved for it.
     Root,
+    /// What an instrument shows: with its range, lag, resolution and noise, and whatever may be wrong with it.
+    Instrument,
     /// Where a valve stands; it moves at its stroke rate towards what is asked.
     Valve,
     /// What a controller, a sequence or an operator asks for.

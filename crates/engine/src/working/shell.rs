@@ -86,7 +86,12 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             let e = volume_of(&mut d, g, y, id);
             d.is(height_volume(sim, k, h.pressure, x.shell.mass)?, e, DEFINITION)
         }
-        "level" => {
+        "level" | "level_protection" => {
+            d.see("level_true");
+            let m = &o.measured.heaters[k];
+            d.read(if name == "level" { m.level } else { m.level_protection }, Why::Instrument)
+        }
+        "level_true" => {
             let y = d.link("water_height", h.level);
             let normal = d.plant(
                 "y_n",
@@ -96,7 +101,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
                 &format!("heaters.{id}.equipment.shell.normal_level"),
             );
             let mm = d.constant("k", "millimetres_per_metre", fixed("mm/m"), 1e3, DEFINITION);
-            d.is(o.measured.heaters[k].level, (y - normal) * mm, DEFINITION)
+            d.is(o.levels[k], (y - normal) * mm, DEFINITION)
         }
         "flooded" => {
             let y = d.link("water_height", h.level);
