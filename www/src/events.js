@@ -14,6 +14,7 @@ const SHAPES = {
   load_set: "◇",
   drain_moved: "◇",
   drain_released: "◇",
+  controller_set: "◇",
   group_tripped: "✕",
   level_high: "△",
   level_high_high: "◆",

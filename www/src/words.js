@@ -165,6 +165,7 @@ export const words = {
   event_put_back: "{device}: being put back",
   event_drain_moved: "{device}: drain valve moved by hand to {value}",
   event_drain_released: "{device}: drain valve back to automatic",
+  event_controller_set: "{device}: controller set by the operator",
   event_level_low: "{device}: level low, {value}",
   event_level_high: "{device}: level high, {value}",
   event_level_high_high: "{device} tripped by protection: level high-high, {value}",

@@ -116,7 +116,7 @@ mod tests {
 
     #[test]
     fn time_comes_first_and_nothing_twice() {
-        assert_eq!(ids(Some("hp1.level, unit.time,hp1.l*"), &[]), ["unit.time", "hp1.level"]);
+        assert_eq!(ids(Some("hp1.level, unit.time,hp1.*level"), &[]), ["unit.time", "hp1.level"]);
         assert_eq!(ids(Some("all"), &[]).len(), list().len());
     }
 

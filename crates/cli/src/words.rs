@@ -2,6 +2,7 @@
 
 use crate::duration;
 use engine::command::{LOAD_RANGE, WhichDrain};
+use engine::controller::Mode;
 use engine::malfunction::{self, Kind, Malfunction};
 use engine::{Command, Fault};
 
@@ -48,6 +49,12 @@ pub const FORMS: &[Form] = &[
         follow: "HEATER normal|emergency",
         does: "give a drain valve back to its controller",
         example: "release hp1 emergency",
+    },
+    Form {
+        word: "set",
+        follow: "CONTROLLER [auto|manual] [setpoint MM] [output SHARE] [gain NUMBER] [integral TIME]",
+        does: "set a controller: automatic or manual, its setpoint, its output in manual, its tuning",
+        example: "set hp1.normal_drain auto setpoint 20",
     },
     Form {
         word: "load",
@@ -111,6 +118,27 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
         }),
         ("release", &[heater, which]) => {
             Ok(Command::ReleaseDrain { heater: heater.into(), valve: valve(which)? })
+        }
+        ("set", &[id, ref rest @ ..]) if !rest.is_empty() => {
+            let (mut mode, mut rest) = (None, rest);
+            if let [first @ ("auto" | "manual"), others @ ..] = rest {
+                mode = Some(if *first == "auto" { Mode::Auto } else { Mode::Manual });
+                rest = others;
+            }
+            let (mut setpoint, mut output, mut gain, mut integral_time) = (None, None, None, None);
+            for pair in rest.chunks(2) {
+                let number = |word: &str| number_or_share(word).map_err(|e| wrong(e, write()));
+                match pair {
+                    ["setpoint", v] => setpoint = Some(number(v)?),
+                    ["output", v] => output = Some(number(v)?),
+                    ["gain", v] => gain = Some(number(v)?),
+                    ["integral", t] => {
+                        integral_time = Some(duration::parse(t).map_err(|f| wrong(f.message, write()))?)
+                    }
+                    _ => return Err(wrong(format!("'{}' is not understood.", pair.join(" ")), write())),
+                }
+            }
+            Ok(Command::SetController { id: id.into(), mode, setpoint, output, gain, integral_time })
         }
         ("malfunction", &[kind, device, ref rest @ ..]) => {
             let mut m = Malfunction {
@@ -196,6 +224,25 @@ pub fn write(command: &Command) -> String {
         }
         Command::ReleaseDrain { heater, valve } => format!("release {heater} {}", name(valve)),
         Command::SetLoad { fraction } => format!("load {}", percent(*fraction)),
+        Command::SetController { id, mode, setpoint, output, gain, integral_time } => {
+            let mut text = format!("set {id}");
+            match mode {
+                Some(Mode::Auto) => text += " auto",
+                Some(Mode::Manual) => text += " manual",
+                None => {}
+            }
+            for (word, value, unit) in [
+                ("setpoint", setpoint, ""),
+                ("output", output, ""),
+                ("gain", gain, ""),
+                ("integral", integral_time, "s"),
+            ] {
+                if let Some(v) = value {
+                    text += &format!(" {word} {v}{unit}");
+                }
+            }
+            text
+        }
         Command::InsertMalfunction { malfunction: m } => {
             let mut text = format!("malfunction {} {}", m.kind.word().replace('_', "-"), m.device);
             if let Some(size) = m.size {
@@ -224,6 +271,7 @@ pub fn heater(command: &Command) -> Option<&str> {
         | Command::ReleaseDrain { heater, .. } => Some(heater),
         Command::InsertMalfunction { malfunction: Malfunction { device, .. } }
         | Command::RemoveMalfunction { device, .. } => Some(device),
+        Command::SetController { id, .. } => id.split('.').next().filter(|device| *device != "unit"),
         Command::SetLoad { .. } => None,
     }
 }
@@ -276,6 +324,15 @@ mod tests {
                 list.push(Command::MoveDrain { heater: heater(), valve, position: share });
             }
         }
+        for (mode, setpoint, output) in [
+            (Some(Mode::Auto), Some(12.5), None),
+            (Some(Mode::Manual), None, Some(0.4)),
+            (None, None, Some(1.0 / 3.0)),
+        ] {
+            let (gain, integral_time) = (setpoint.map(|_| 0.003), output.map(|_| 90.5));
+            let id = "hp1.normal_drain".to_owned();
+            list.push(Command::SetController { id, mode, setpoint, output, gain, integral_time });
+        }
         for spec in malfunction::SPECS {
             let malfunction = Malfunction {
                 kind: spec.kind,
@@ -326,7 +383,7 @@ mod tests {
     #[test]
     fn errors_name_the_place_and_the_way_out() {
         for (text, says, remedy) in [
-            ("tirp hp1", "'tirp' is not a command word", "trip, isolate, put-back, move, release, load"),
+            ("tirp hp1", "'tirp' is not a command word", "trip, isolate, put-back, move, release, set, load"),
             ("", "no command", "trip"),
             ("trip", "too few", "'trip HEATER'"),
             ("trip hp1 %", "too many", "'trip HEATER'"),
@@ -343,6 +400,9 @@ mod tests {
             ("malfunction normal-drain hp1", "'normal-drain' is no kind", "normal-drain-stuck"),
             ("malfunction normal-drain-leaks hp1 size big", "'big' is not a number", "size NUMBER"),
             ("malfunction normal-drain-leaks hp1 size", "'size' is not understood", "size NUMBER"),
+            ("set hp1.normal_drain", "too few", "auto|manual"),
+            ("set hp1.normal_drain auto fast", "'fast' is not understood", "set hp1.normal_drain auto"),
+            ("set hp1.normal_drain output much", "'much' is not a number", "output SHARE"),
             ("repair hp1", "too few", "repair KIND DEVICE"),
         ] {
             let fault = parse(text).unwrap_err();

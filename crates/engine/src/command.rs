@@ -1,5 +1,6 @@
 //! What an operator or instructor can ask of the plant.
 
+use crate::controller;
 use crate::malfunction::{Kind, Malfunction};
 use serde::{Deserialize, Serialize};
 
@@ -47,6 +48,26 @@ pub enum Command {
         heater: String,
         /// Valve.
         valve: WhichDrain,
+    },
+    /// Sets a controller; what is left out stays as it is.
+    SetController {
+        /// `<device>.<name>`, as in `hp1.normal_drain`.
+        id: String,
+        /// Automatic or manual.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        mode: Option<controller::Mode>,
+        /// Setpoint [mm].
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        setpoint: Option<f64>,
+        /// Output, in manual.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        output: Option<f64>,
+        /// Gain [output per mm].
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        gain: Option<f64>,
+        /// Integral time [s].
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        integral_time: Option<f64>,
     },
     /// Asks for a steam flow, as a share of design, approached at the plant's load rate.
     SetLoad {

@@ -22,6 +22,8 @@ pub enum Code {
     DrainMoved,
     /// A drain valve was given back to its controller.
     DrainReleased,
+    /// A controller was set by the operator.
+    ControllerSet,
     /// Level above its high mark (value: level in mm).
     LevelHigh,
     /// Level below its low mark (value: level in mm).

@@ -7,6 +7,7 @@ pub mod boiler;
 pub mod command;
 pub mod condenser;
 pub mod control;
+pub mod controller;
 pub mod drain;
 pub mod event;
 pub mod exchange;

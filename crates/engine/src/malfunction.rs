@@ -58,6 +58,8 @@ pub enum Kind {
     LevelLow,
     /// A level transmitter is restless, by the size in standard deviation.
     LevelNoisy,
+    /// A controller keeps its output.
+    ControllerFrozen,
 }
 
 /// What a malfunction can befall.
@@ -68,6 +70,8 @@ pub enum Class {
     Closed,
     /// A level transmitter: `<heater>.level_control` or `<heater>.level_protection`.
     LevelTransmitter,
+    /// A controller, by its id.
+    Controller,
 }
 
 /// Size of a malfunction: what it measures, its range and what is taken when none is given.
@@ -127,6 +131,7 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::LevelHigh, class: Class::LevelTransmitter, size: None },
     Spec { kind: Kind::LevelLow, class: Class::LevelTransmitter, size: None },
     Spec { kind: Kind::LevelNoisy, class: Class::LevelTransmitter, size: level(0.0, 100.0, 10.0) },
+    Spec { kind: Kind::ControllerFrozen, class: Class::Controller, size: None },
 ];
 
 impl Kind {
@@ -215,6 +220,8 @@ pub struct Conditions {
     pub closed: Vec<ClosedCondition>,
     /// Level transmitters, as [`instruments::place`] finds them.
     pub levels: Vec<instruments::Condition>,
+    /// Which controllers keep their output, in the order of the plant's list.
+    pub frozen: Vec<bool>,
 }
 
 impl Conditions {
@@ -222,6 +229,8 @@ impl Conditions {
     pub fn derive(&mut self, p: &Params, active: &[Active], time: f64) {
         self.closed.clear();
         self.closed.resize(p.closed.len(), ClosedCondition::default());
+        self.frozen.clear();
+        self.frozen.resize(p.operation.controllers.len(), false);
         self.levels.clear();
         self.levels.resize(p.instruments.levels.len(), instruments::Condition::default());
         for a in active {
@@ -231,6 +240,11 @@ impl Conditions {
             }
             match a.kind.spec().map(|s| s.class) {
                 Some(Class::LevelTransmitter) => self.befall_level(a, share),
+                Some(Class::Controller) => {
+                    if let Some(frozen) = self.frozen.get_mut(a.target) {
+                        *frozen = true;
+                    }
+                }
                 _ => self.apply(a, share),
             }
         }
@@ -352,6 +366,7 @@ pub fn remove(list: &mut Vec<Active>, kind: Kind, device: &str) -> Result<(), Fa
 pub fn devices(p: &Params, class: Class) -> Vec<String> {
     match class {
         Class::Closed => p.closed.iter().map(|c| c.heater.id.clone()).collect(),
+        Class::Controller => p.operation.controllers.iter().map(|c| c.id.clone()).collect(),
         Class::LevelTransmitter => p.instruments.levels.iter().map(|t| t.id.clone()).collect(),
     }
 }

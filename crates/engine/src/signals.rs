@@ -3,6 +3,7 @@
 //! A signal's id is `<device>.<name>`; the device is a heater's id or `unit`. The list follows from the plant, so it
 //! is built here and nowhere written down by hand.
 
+use crate::controller::{Controller, Loop};
 use crate::extraction;
 use crate::heater;
 use crate::operation::HeaterControl;
@@ -96,6 +97,9 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     let h = &c.heater;
     let design = &sim.balance().heaters[p.index(k)];
     let control: &HeaterControl = &s.control.heaters[k];
+    let (normal, emergency) =
+        (s.control.controller(Loop::NormalDrain(k)), s.control.controller(Loop::EmergencyDrain(k)));
+    let hand = |c: &Controller| f64::from(u8::from(!c.is_auto()));
     let source = s.plant.turbine.points[p.point(k)];
     let m = &o.measured.heaters[k];
     let id = q.heater.id.as_str();
@@ -145,8 +149,21 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("flooded", Q::Fraction, SHARE, h.flooded);
     put("drain_cooler_covered", Q::Fraction, SHARE, h.covered);
     put("mode", Q::State, (0.0, 4.0), mode_code(control.mode));
-    put("normal_drain_hand", Q::State, SHARE, f64::from(u8::from(control.normal_hand.is_some())));
-    put("emergency_drain_hand", Q::State, SHARE, f64::from(u8::from(control.emergency_hand.is_some())));
+    put("normal_drain_hand", Q::State, SHARE, hand(normal));
+    put("emergency_drain_hand", Q::State, SHARE, hand(emergency));
+    put("level_setpoint", Q::LevelOffset, (-400.0, 400.0), normal.setpoint);
+    put(
+        "normal_drain_demand",
+        Q::Fraction,
+        SHARE,
+        s.demands.heaters.get(k).map_or(normal.output, |d| d.normal),
+    );
+    put(
+        "emergency_drain_demand",
+        Q::Fraction,
+        SHARE,
+        s.demands.heaters.get(k).map_or(emergency.output, |d| d.emergency),
+    );
 }
 
 fn open(sim: &Sim, v: &mut impl Visitor) {

@@ -7,6 +7,7 @@
 use crate::boiler;
 use crate::command::Command;
 use crate::condenser;
+use crate::controller;
 use crate::event::{Code, Event};
 use crate::fault::{At, Fault};
 use crate::feed_pump;
@@ -306,6 +307,16 @@ impl Sim {
         &self.model
     }
 
+    /// Every controller as it stands.
+    pub fn controllers(&self) -> Vec<controller::View> {
+        let (p, s) = (&self.params.operation, &self.state.control);
+        p.controllers
+            .iter()
+            .zip(&s.controllers)
+            .map(|(q, c)| c.view(q, operation::measured(q.acts, &self.outputs.measured)))
+            .collect()
+    }
+
     /// The state.
     pub fn state(&self) -> &State {
         &self.state
@@ -423,14 +434,14 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
 /// The step. On failure `s` and `o` are spoilt: the caller keeps the state it started from.
 fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(), Fault> {
     let dt = p.dt;
+    o.conditions.derive(p, &s.malfunctions, s.steps as f64 * dt);
     let d = &mut s.demands;
     if s.steps.is_multiple_of(u64::from(p.scan)) {
         let since = f64::from(p.scan) * dt;
-        operation::control(&p.operation, &mut s.control, &o.measured, d, since, log);
+        operation::control(&p.operation, &mut s.control, &o.measured, &o.conditions.frozen, d, since, log);
         operation::protect(&p.operation, &mut s.control, &o.measured, d, since, log);
     }
     let x = &mut s.plant;
-    o.conditions.derive(p, &s.malfunctions, s.steps as f64 * dt);
     network::drive(p, x, d, o);
 
     // Pumps.

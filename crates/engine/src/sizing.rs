@@ -3,7 +3,8 @@
 
 use crate::boiler;
 use crate::condenser::{self, STEEL};
-use crate::control::{Pi, PiParams};
+use crate::control::PiParams;
+use crate::controller::{Controller, Loop, Settings};
 use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
@@ -18,8 +19,8 @@ use crate::operation::{self, HeaterControl};
 use crate::pipe::Pipe;
 use crate::plant::check;
 use crate::plant::file::{
-    ClosedHeater, CondenserEquipment, DrainTo, Heater, HeaterEquipment, OpenEquipment, OpenHeater, Plant,
-    Shell,
+    ClosedHeater, CondenserEquipment, DrainTo, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
+    OpenHeater, Plant, Shell,
 };
 use crate::steady::{HeaterBalance, Model};
 use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
@@ -41,6 +42,9 @@ const NOISE_SEED: u64 = 1;
 const LEVEL_REACH: f64 = 400.0;
 /// The same of the open heater's [mm].
 const OPEN_LEVEL_REACH: f64 = 1500.0;
+
+/// Largest change of a controller's output [per s] (*common practice, no source*): faster than any drain valve.
+const OUTPUT_RATE: f64 = 0.2;
 
 /// The sized plant, at rest at its design point.
 pub struct Sized {
@@ -77,6 +81,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
     let mut closed_states = Vec::new();
     let mut operated = Vec::new();
     let mut controls = Vec::new();
+    let (mut controllers, mut outputs) = (Vec::new(), Vec::new());
     for (i, h) in plant.heaters.iter().enumerate() {
         let Heater::Closed(c) = h else { continue };
         let Some(e) = &c.equipment else { continue };
@@ -85,13 +90,19 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         operated.push(operation::HeaterParams {
             id: c.id.clone(),
             level: e.level,
-            level_control: PiParams { gain: e.level.gain, integral_time: e.level.integral_time },
             group: groups.iter().position(|g| g.contains(&k)).unwrap_or(0),
             // The neighbour before, unless the open heater lies between.
             drained_into_by: (i > 0 && i - 1 != open && drains_to_next(&plant.heaters[i - 1])).then(|| k - 1),
             ramp_limit: e.ramp_limit,
         });
-        controls.push(HeaterControl::at(e.normal_drain.design_opening));
+        controls.push(HeaterControl::in_service());
+        let marks = (e.level.low, e.level.high_high);
+        let [normal, emergency] = drain_controllers(&c.id, k, &e.level, marks);
+        outputs.extend([
+            Controller::at(&normal, e.normal_drain.design_opening),
+            Controller::at(&emergency, 0.0),
+        ]);
+        controllers.extend([normal, emergency]);
         closed.push(params);
         closed_states.push(state);
     }
@@ -112,6 +123,12 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         efficiency: b.efficiency,
     };
     let hp_volume = model.lines.high.v(bal.final_temperature).at("boiler")?;
+    for (settings, output) in
+        unit_controllers(&o.id, oe).into_iter().zip([1.0, bal.vent / equipped.condenser.makeup_limit, 0.0])
+    {
+        outputs.push(Controller::at(&settings, output));
+        controllers.push(settings);
+    }
     let params = Params {
         dt: STEP,
         scan: 1,
@@ -126,13 +143,11 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         operation: operation::Params {
             heaters: operated,
             groups: groups.clone(),
-            open_level: PiParams { gain: oe.level_gain, integral_time: oe.level_integral_time },
+            controllers,
             condensate: bal.condensate,
             steam: bal.throttle,
             feed: bal.feed,
-            hotwell: HOTWELL_CONTROL,
             makeup_limit: equipped.condenser.makeup_limit,
-            drum: DRUM_CONTROL,
         },
         turbine: model.turbine.clone(),
         condenser: condenser_params,
@@ -164,13 +179,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         boiler: boiler::State { drum: be.drum_mass, steam: b.steam_flow },
         feed: feed_pump::State { flow: bal.feed },
     };
-    let control = operation::State {
-        heaters: controls,
-        open_level: Pi::at(1.0),
-        hotwell: Pi::at(bal.vent / equipped.condenser.makeup_limit),
-        drum: Pi::at(0.0),
-        load: 1.0,
-    };
+    let control = operation::State { heaters: controls, controllers: outputs, load: 1.0 };
     let state = State {
         steps: 0,
         plant: plant_state,
@@ -183,6 +192,51 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         events: 0,
     };
     Ok(Sized { params, state, model })
+}
+
+/// The two level controllers of a closed heater.
+fn drain_controllers(id: &str, k: usize, l: &LevelSettings, setpoints: (f64, f64)) -> [Settings; 2] {
+    let normal = Settings {
+        id: format!("{id}.normal_drain"),
+        acts: Loop::NormalDrain(k),
+        gain: l.gain,
+        integral_time: Some(l.integral_time),
+        setpoint: 0.0,
+        setpoints,
+        limits: (0.0, 1.0),
+        rate: OUTPUT_RATE,
+        direct: true,
+    };
+    let emergency = Settings {
+        id: format!("{id}.emergency_drain"),
+        acts: Loop::EmergencyDrain(k),
+        gain: 1.0 / l.emergency_band,
+        integral_time: None,
+        setpoint: l.emergency,
+        ..normal.clone()
+    };
+    [normal, emergency]
+}
+
+/// The controllers of the unit's levels: open heater, hotwell, drum.
+fn unit_controllers(open: &str, oe: &OpenEquipment) -> [Settings; 3] {
+    let one = |id: String, acts: Loop, tuning: PiParams, limits: (f64, f64)| Settings {
+        id,
+        acts,
+        gain: tuning.gain,
+        integral_time: Some(tuning.integral_time),
+        setpoint: 0.0,
+        setpoints: (-200.0, 200.0),
+        limits,
+        rate: OUTPUT_RATE,
+        direct: false,
+    };
+    let open_level = PiParams { gain: oe.level_gain, integral_time: oe.level_integral_time };
+    [
+        one(format!("{open}.condensate"), Loop::OpenLevel, open_level, (0.0, 3.0)),
+        one("unit.makeup".into(), Loop::Hotwell, HOTWELL_CONTROL, (-1.0, 1.0)),
+        one("unit.feed_trim".into(), Loop::Drum, DRUM_CONTROL, (-0.2, 0.2)),
+    ]
 }
 
 /// Level transmitters of every shell: closed heaters, then the open one.

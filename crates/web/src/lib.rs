@@ -141,6 +141,12 @@ impl Session {
         to_js(&steady::costs(self.sim.model(), self.sim.plant(), output).map_err(|f| thrown(&f))?)
     }
 
+    /// Every controller as it stands.
+    #[wasm_bindgen(unchecked_return_type = "ControllerView[]")]
+    pub fn controllers(&self) -> Result<JsValue, JsValue> {
+        to_js(&self.sim.controllers())
+    }
+
     /// Malfunctions in force, for the instructor's eyes.
     #[wasm_bindgen(unchecked_return_type = "ActiveMalfunction[]")]
     pub fn malfunctions(&self) -> Result<JsValue, JsValue> {

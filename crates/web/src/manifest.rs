@@ -37,8 +37,14 @@ export type Command =
   | { do: "move_drain"; heater: string; valve: "normal" | "emergency"; position: number }
   | { do: "release_drain"; heater: string; valve: "normal" | "emergency" }
   | { do: "set_load"; fraction: number }
+  | { do: "set_controller"; id: string; mode?: "auto" | "manual"; setpoint?: number; output?: number; gain?: number;
+      integral_time?: number }
   | { do: "insert_malfunction"; malfunction: Malfunction }
   | { do: "remove_malfunction"; kind: string; device: string };
+export interface ControllerView {
+  id: string; mode: "auto" | "manual"; setpoint: number; measured: number; output: number; gain: number;
+  integral_time: number | null; setpoints: [number, number]; limits: [number, number];
+}
 export interface Malfunction { kind: string; device: string; size?: number; delay_s?: number; ramp_s?: number }
 export interface ActiveMalfunction { kind: string; device: string; size: number; begins: number; ramp: number }
 export interface MalfunctionKind {

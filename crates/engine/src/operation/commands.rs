@@ -1,7 +1,8 @@
 //! What an operator asks: carried out, or refused with the reason.
 
-use super::{Log, Mode, Params, State, trip_group};
+use super::{Log, Mode as HeaterMode, Params, State, measured, trip_group};
 use crate::command::{Command, LOAD_RANGE, WhichDrain};
+use crate::controller::{Loop, Mode, Request};
 use crate::event::Code;
 use crate::fault::Fault;
 use crate::measurements::Measurements;
@@ -49,8 +50,8 @@ pub fn command(
         Command::IsolateExtraction { heater } => {
             let k = find(heater)?;
             match s.heaters[k].mode {
-                Mode::InService | Mode::Returning => {
-                    s.heaters[k].mode = Mode::Isolated;
+                HeaterMode::InService | HeaterMode::Returning => {
+                    s.heaters[k].mode = HeaterMode::Isolated;
                     log.push((Code::ExtractionIsolated, Some(k), 0.0));
                 }
                 _ => return Err(refuse(heater, "its steam is already shut off.", "Put it back first.")),
@@ -59,24 +60,24 @@ pub fn command(
         Command::PutBack { heater } => {
             let k = find(heater)?;
             match s.heaters[k].mode {
-                Mode::InService => {
+                HeaterMode::InService => {
                     return Err(refuse(heater, "the heater is in service.", "There is nothing to put back."));
                 }
-                Mode::Returning => {
+                HeaterMode::Returning => {
                     return Err(refuse(
                         heater,
                         "the heater is being put back.",
                         "Wait until its steam is on.",
                     ));
                 }
-                Mode::Tripping => {
+                HeaterMode::Tripping => {
                     return Err(refuse(
                         heater,
                         "the heater is still being taken off.",
                         "Wait until its steam is shut and its water goes round it.",
                     ));
                 }
-                Mode::Isolated | Mode::Out => {}
+                HeaterMode::Isolated | HeaterMode::Out => {}
             }
             let marks = &p.heaters[k].level;
             if m.heaters[k].level >= marks.emergency + marks.emergency_band {
@@ -89,8 +90,8 @@ pub fn command(
             // A group shares its water: its members come back together.
             for &j in &p.groups[p.heaters[k].group] {
                 let c = &mut s.heaters[j];
-                if j == k || c.mode == Mode::Out {
-                    c.mode = Mode::Returning;
+                if j == k || c.mode == HeaterMode::Out {
+                    c.mode = HeaterMode::Returning;
                     c.opening_speed = 0.0;
                     log.push((Code::PutBack, Some(j), 0.0));
                 }
@@ -99,22 +100,21 @@ pub fn command(
         Command::MoveDrain { heater, valve, position } => {
             let k = find(heater)?;
             share(*position, (0.0, 1.0), heater, "valve position")?;
-            match valve {
-                WhichDrain::Normal => s.heaters[k].normal_hand = Some(*position),
-                WhichDrain::Emergency => s.heaters[k].emergency_hand = Some(*position),
-            }
+            let request = Request { mode: Some(Mode::Manual), output: Some(*position), ..Request::default() };
+            let (c, settings) = s.loop_of(p, drain(*valve, k));
+            c.request(settings, m.heaters[k].level, &request)?;
             log.push((Code::DrainMoved, Some(k), *position));
         }
         Command::ReleaseDrain { heater, valve } => {
             let k = find(heater)?;
-            let c = &mut s.heaters[k];
-            match valve {
-                WhichDrain::Normal => {
-                    if c.normal_hand.take().is_some() && c.mode == Mode::InService {
-                        c.level.track(&p.heaters[k].level_control, m.heaters[k].level, m.heaters[k].normal);
-                    }
-                }
-                WhichDrain::Emergency => c.emergency_hand = None,
+            let in_service = s.heaters[k].mode == HeaterMode::InService;
+            let (c, settings) = s.loop_of(p, drain(*valve, k));
+            if in_service {
+                let request = Request { mode: Some(Mode::Auto), ..Request::default() };
+                c.request(settings, m.heaters[k].level, &request)?;
+            } else {
+                // Meanwhile its controller keeps the level by the other drain, and goes on so.
+                c.hand = None;
             }
             log.push((Code::DrainReleased, Some(k), 0.0));
         }
@@ -122,6 +122,31 @@ pub fn command(
             share(*fraction, LOAD_RANGE, "unit", "load")?;
             s.load = *fraction;
             log.push((Code::LoadSet, None, *fraction));
+        }
+        Command::SetController { id, mode, setpoint, output, gain, integral_time } => {
+            let Some(i) = p.controllers.iter().position(|c| c.id == *id) else {
+                let ids: Vec<&str> = p.controllers.iter().map(|c| c.id.as_str()).collect();
+                return Err(Fault::new(
+                    "no_such_controller",
+                    id,
+                    "there is no controller of this id.",
+                    format!("The controllers are {}.", ids.join(", ")),
+                ));
+            };
+            let request = Request {
+                mode: *mode,
+                setpoint: *setpoint,
+                output: *output,
+                gain: *gain,
+                integral_time: *integral_time,
+            };
+            let settings = &p.controllers[i];
+            s.controllers[i].request(settings, measured(settings.acts, m), &request)?;
+            let heater = match settings.acts {
+                Loop::NormalDrain(k) | Loop::EmergencyDrain(k) => Some(k),
+                Loop::OpenLevel | Loop::Hotwell | Loop::Drum => None,
+            };
+            log.push((Code::ControllerSet, heater, 0.0));
         }
         Command::InsertMalfunction { .. } | Command::RemoveMalfunction { .. } => {
             return Err(refuse(
@@ -136,4 +161,12 @@ pub fn command(
 
 fn refuse(heater: &str, message: &str, remedy: &str) -> Fault {
     Fault::new("refused", heater, message, remedy)
+}
+
+/// The controller of a drain valve.
+fn drain(valve: WhichDrain, k: usize) -> Loop {
+    match valve {
+        WhichDrain::Normal => Loop::NormalDrain(k),
+        WhichDrain::Emergency => Loop::EmergencyDrain(k),
+    }
 }

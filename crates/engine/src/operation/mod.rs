@@ -5,7 +5,7 @@
 //! shut, else when the stop valve is. Putting back: water first, then steam, no faster than the permitted ramp.
 //! Protection runs last and wins.
 
-use crate::control::{Pi, PiParams};
+use crate::controller::{Controller, Loop, Settings};
 use crate::event::Code;
 use crate::extraction;
 use crate::measurements::{HeaterMeasurements, Measurements};
@@ -45,8 +45,6 @@ pub struct HeaterParams {
     pub id: String,
     /// Level marks.
     pub level: LevelSettings,
-    /// Level control.
-    pub level_control: PiParams,
     /// Bypass group.
     pub group: usize,
     /// Index of the closed heater whose normal drain arrives here.
@@ -62,20 +60,16 @@ pub struct Params {
     pub heaters: Vec<HeaterParams>,
     /// Bypass groups, by index of closed heater.
     pub groups: Vec<Vec<usize>>,
-    /// Storage level control.
-    pub open_level: PiParams,
+    /// Controllers, as [`place`] finds them.
+    pub controllers: Vec<Settings>,
     /// Condensate at design [kg/s].
     pub condensate: f64,
     /// Steam flow at design [kg/s].
     pub steam: f64,
     /// Feed pump flow at design [kg/s]: less than the steam where drains are pumped in behind the pumps.
     pub feed: f64,
-    /// Hotwell level control.
-    pub hotwell: PiParams,
     /// Largest make-up [kg/s].
     pub makeup_limit: f64,
-    /// Drum level control.
-    pub drum: PiParams,
 }
 
 /// Where a heater is between in and out of service.
@@ -111,12 +105,6 @@ impl Mode {
 pub struct HeaterControl {
     /// Mode.
     pub mode: Mode,
-    /// Level controller.
-    pub level: Pi,
-    /// Position set by hand, where the valve is in hand.
-    pub normal_hand: Option<f64>,
-    /// The same for the emergency drain.
-    pub emergency_hand: Option<f64>,
     /// Speed at which steam is being let back in [strokes per second].
     opening_speed: f64,
     /// The water has to leave a shell that fills: the bypass does not wait for the stop valve.
@@ -130,13 +118,10 @@ pub struct HeaterControl {
 }
 
 impl HeaterControl {
-    /// In service, with the level controller at this output.
-    pub fn at(output: f64) -> HeaterControl {
+    /// In service.
+    pub fn in_service() -> HeaterControl {
         HeaterControl {
             mode: Mode::InService,
-            level: Pi::at(output),
-            normal_hand: None,
-            emergency_hand: None,
             opening_speed: 0.0,
             urgent: false,
             high_high_for: 0.0,
@@ -153,12 +138,8 @@ impl HeaterControl {
 pub struct State {
     /// Closed heaters.
     pub heaters: Vec<HeaterControl>,
-    /// Storage level controller.
-    pub open_level: Pi,
-    /// Hotwell level controller.
-    pub hotwell: Pi,
-    /// Drum level controller.
-    pub drum: Pi,
+    /// Controllers, as [`place`] finds them.
+    pub controllers: Vec<Controller>,
     /// Steam flow asked, as a share of design.
     pub load: f64,
 }
@@ -191,6 +172,40 @@ pub struct Demands {
     pub steam: f64,
 }
 
+/// Place of a controller in the list: two for each closed heater, then those of the unit.
+pub fn place(heaters: usize, acts: Loop) -> usize {
+    match acts {
+        Loop::NormalDrain(k) => 2 * k,
+        Loop::EmergencyDrain(k) => 2 * k + 1,
+        Loop::OpenLevel => 2 * heaters,
+        Loop::Hotwell => 2 * heaters + 1,
+        Loop::Drum => 2 * heaters + 2,
+    }
+}
+
+/// What a controller is shown [mm].
+pub fn measured(acts: Loop, m: &Measurements) -> f64 {
+    match acts {
+        Loop::NormalDrain(k) | Loop::EmergencyDrain(k) => m.heaters[k].level,
+        Loop::OpenLevel => m.open_level,
+        Loop::Hotwell => m.hotwell_level,
+        Loop::Drum => m.drum_level,
+    }
+}
+
+impl State {
+    /// A controller.
+    pub fn controller(&self, acts: Loop) -> &Controller {
+        &self.controllers[place(self.heaters.len(), acts)]
+    }
+
+    /// A controller with its settings, to be changed.
+    fn loop_of<'a>(&mut self, p: &'a Params, acts: Loop) -> (&mut Controller, &'a Settings) {
+        let i = place(p.heaters.len(), acts);
+        (&mut self.controllers[i], &p.controllers[i])
+    }
+}
+
 /// What happened, to be stamped with the time.
 pub type Log = Vec<(Code, Option<usize>, f64)>;
 
@@ -208,30 +223,41 @@ fn trip_group(p: &Params, s: &mut State, k: usize, urgent: bool, log: &mut Log) 
     s.heaters[k].urgent |= urgent;
 }
 
-/// Controllers and sequences: from measurements to demands over one step of `dt` seconds.
-pub fn control(p: &Params, s: &mut State, m: &Measurements, d: &mut Demands, dt: f64, log: &mut Log) {
+/// Controllers and sequences: from measurements to demands over one step of `dt` seconds; `frozen` says which controllers
+/// keep their output.
+pub fn control(
+    p: &Params,
+    s: &mut State,
+    m: &Measurements,
+    frozen: &[bool],
+    d: &mut Demands,
+    dt: f64,
+    log: &mut Log,
+) {
+    for (i, (c, settings)) in s.controllers.iter_mut().zip(&p.controllers).enumerate() {
+        c.step(settings, measured(settings.acts, m), frozen.get(i).copied().unwrap_or(false), dt);
+    }
     d.heaters.clear();
-    for (k, (hp, c)) in p.heaters.iter().zip(&mut s.heaters).enumerate() {
+    for (k, hp) in p.heaters.iter().enumerate() {
         let hm = &m.heaters[k];
-        sequence(hp, c, hm, k, log);
-        let opening = c.level.step(&hp.level_control, hm.level, (0.0, 1.0), dt);
-        let spill = ((hm.level - hp.level.emergency) / hp.level.emergency_band).clamp(0.0, 1.0);
+        sequence(p, s, hm, k, log);
+        let (normal, emergency) = (s.controller(Loop::NormalDrain(k)), s.controller(Loop::EmergencyDrain(k)));
         // A heater that is off, or on its way back, drains to the condenser under the same controller.
-        let (normal, emergency) = match c.mode {
-            Mode::InService | Mode::Isolated => (opening, spill),
-            Mode::Tripping | Mode::Out | Mode::Returning => (0.0, opening.max(spill)),
+        let drains = match s.heaters[k].mode {
+            Mode::InService | Mode::Isolated => (normal.output, emergency.output),
+            Mode::Tripping | Mode::Out | Mode::Returning => (
+                if normal.is_auto() { 0.0 } else { normal.output },
+                if emergency.is_auto() { emergency.output.max(normal.automatic) } else { emergency.output },
+            ),
         };
+        let c = &mut s.heaters[k];
         let extraction = match c.mode {
             Mode::InService => extraction::Demand { stop: 1.0, shut_non_return: false },
             Mode::Isolated => extraction::Demand { stop: 0.0, shut_non_return: false },
             Mode::Tripping | Mode::Out => extraction::Demand { stop: 0.0, shut_non_return: true },
             Mode::Returning => extraction::Demand { stop: let_in(c, hp, hm, dt), shut_non_return: false },
         };
-        d.heaters.push(HeaterDemands {
-            extraction,
-            normal: c.normal_hand.unwrap_or(normal),
-            emergency: c.emergency_hand.unwrap_or(emergency),
-        });
+        d.heaters.push(HeaterDemands { extraction, normal: drains.0, emergency: drains.1 });
     }
     d.bypass.clear();
     for group in &p.groups {
@@ -244,10 +270,10 @@ pub fn control(p: &Params, s: &mut State, m: &Measurements, d: &mut Demands, dt:
             });
         d.bypass.push(if bypass { 1.0 } else { 0.0 });
     }
-    let store = s.open_level.step(&p.open_level, -m.open_level, (0.0, 3.0), dt);
+    let store = s.controller(Loop::OpenLevel).output;
     d.condensate = p.condensate * (m.feed_flow / p.feed - 1.0 + store).max(0.0);
-    d.makeup = p.makeup_limit * s.hotwell.step(&p.hotwell, -m.hotwell_level, (-1.0, 1.0), dt);
-    d.feed = m.steam_flow * p.feed / p.steam + p.feed * s.drum.step(&p.drum, -m.drum_level, (-0.2, 0.2), dt);
+    d.makeup = p.makeup_limit * s.controller(Loop::Hotwell).output;
+    d.feed = m.steam_flow * p.feed / p.steam + p.feed * s.controller(Loop::Drum).output;
     d.steam = p.steam * s.load;
 }
 
@@ -264,16 +290,17 @@ fn let_in(c: &mut HeaterControl, p: &HeaterParams, m: &HeaterMeasurements, dt: f
 }
 
 /// Moves a heater's mode on when its valves have arrived.
-fn sequence(p: &HeaterParams, c: &mut HeaterControl, m: &HeaterMeasurements, k: usize, log: &mut Log) {
-    match c.mode {
+fn sequence(p: &Params, s: &mut State, m: &HeaterMeasurements, k: usize, log: &mut Log) {
+    match s.heaters[k].mode {
         Mode::Tripping if m.bypass >= 1.0 - SHUT && m.stop <= SHUT => {
-            c.mode = Mode::Out;
+            s.heaters[k].mode = Mode::Out;
             log.push((Code::Bypassed, Some(k), 0.0));
         }
         Mode::Returning if m.stop >= 1.0 - SHUT => {
-            c.mode = Mode::InService;
+            s.heaters[k].mode = Mode::InService;
             // The normal drain takes over where the emergency drain leaves off.
-            c.level.track(&p.level_control, m.level, m.emergency);
+            let (c, settings) = s.loop_of(p, Loop::NormalDrain(k));
+            c.take_over(settings, m.level, m.emergency);
             log.push((Code::InService, Some(k), 0.0));
         }
         _ => {}

@@ -1,6 +1,7 @@
 //! Protection: evaluated after control, so that it wins.
 
 use super::{Demands, Log, Params, State, trip_group};
+use crate::controller::Loop;
 use crate::event::Code;
 use crate::extraction;
 use crate::measurements::Measurements;
@@ -24,7 +25,7 @@ pub fn protect(p: &Params, s: &mut State, m: &Measurements, d: &mut Demands, dt:
                 // Cascade in shut: the heater above drains to the condenser under its own level controller.
                 let da = &mut d.heaters[above];
                 let asked = std::mem::replace(&mut da.normal, 0.0);
-                if s.heaters[above].emergency_hand.is_none() {
+                if s.controller(Loop::EmergencyDrain(above)).is_auto() {
                     da.emergency = da.emergency.max(asked);
                 }
             }

@@ -1,0 +1,355 @@
+//! Controllers as an operator meets them: automatic or manual, with setpoint, output, tuning, limits and rate; and the
+//! list of those that a plant has.
+//!
+//! In manual the proportional-integral part goes on unseen, so that a heater whose drain is in hand still keeps its
+//! level by the other one; back in automatic it starts from the output as it stands.
+
+use crate::control::{Pi, PiParams};
+use crate::fault::Fault;
+use serde::{Deserialize, Serialize};
+
+/// Range of the gain that can be set, over the gain in the plant file.
+const GAIN_RANGE: (f64, f64) = (0.01, 100.0);
+/// Range of integral times [s].
+const INTEGRAL_RANGE: (f64, f64) = (1.0, 1e5);
+
+/// What a controller acts on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Loop {
+    /// Level of a closed heater by its normal drain; while the heater is off, by its emergency drain.
+    NormalDrain(usize),
+    /// Level of a closed heater by its emergency drain: proportional, from its own mark up.
+    EmergencyDrain(usize),
+    /// Level of the open heater's tank by condensate, led by the feed flow: output is the share of design condensate
+    /// at design feed flow.
+    OpenLevel,
+    /// Hotwell level by make-up, or overflow below 0: output is the share of the largest make-up.
+    Hotwell,
+    /// Drum level: trims the feed flow, which follows the steam flow; output is a share of design flow.
+    Drum,
+}
+
+/// Settings of the plant; never change.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Settings {
+    /// `<device>.<name>`.
+    pub id: String,
+    /// What it acts on.
+    pub acts: Loop,
+    /// Gain, at first [output per mm].
+    pub gain: f64,
+    /// Integral time, at first [s]; none: proportional only.
+    pub integral_time: Option<f64>,
+    /// Setpoint, at first [mm].
+    pub setpoint: f64,
+    /// Range of setpoints [mm].
+    pub setpoints: (f64, f64),
+    /// Range of the output.
+    pub limits: (f64, f64),
+    /// Largest change of the output [per s].
+    pub rate: f64,
+    /// A rising measurement asks for more output.
+    pub direct: bool,
+}
+
+/// Memory of a controller.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Controller {
+    /// Output set by hand; none in automatic.
+    pub hand: Option<f64>,
+    /// Setpoint [mm].
+    pub setpoint: f64,
+    /// Gain [output per mm].
+    pub gain: f64,
+    /// Integral time [s]; none: proportional only.
+    pub integral_time: Option<f64>,
+    pi: Pi,
+    /// What the automatic asks for, in hand or not.
+    pub automatic: f64,
+    /// Output.
+    pub output: f64,
+}
+
+/// A controller as an operator reads it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct View {
+    /// `<device>.<name>`.
+    pub id: String,
+    /// Automatic or manual.
+    pub mode: Mode,
+    /// Setpoint [mm].
+    pub setpoint: f64,
+    /// What it is shown [mm].
+    pub measured: f64,
+    /// Output.
+    pub output: f64,
+    /// Gain [output per mm].
+    pub gain: f64,
+    /// Integral time [s]; none: proportional only.
+    pub integral_time: Option<f64>,
+    /// Range of setpoints [mm].
+    pub setpoints: (f64, f64),
+    /// Range of the output.
+    pub limits: (f64, f64),
+}
+
+/// Automatic or manual.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Mode {
+    /// The controller sets its output.
+    Auto,
+    /// The operator does.
+    Manual,
+}
+
+/// What an operator asks of a controller; what is left out stays as it is.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Request {
+    /// Automatic or manual.
+    pub mode: Option<Mode>,
+    /// Setpoint [mm].
+    pub setpoint: Option<f64>,
+    /// Output; asks for manual.
+    pub output: Option<f64>,
+    /// Gain [output per mm].
+    pub gain: Option<f64>,
+    /// Integral time [s].
+    pub integral_time: Option<f64>,
+}
+
+impl Controller {
+    /// In automatic, at its setpoint, with this output.
+    pub fn at(p: &Settings, output: f64) -> Controller {
+        let integral = if p.integral_time.is_some() { output } else { 0.0 };
+        Controller {
+            hand: None,
+            setpoint: p.setpoint,
+            gain: p.gain,
+            integral_time: p.integral_time,
+            pi: Pi::at(integral),
+            automatic: output,
+            output,
+        }
+    }
+
+    /// In automatic.
+    pub fn is_auto(&self) -> bool {
+        self.hand.is_none()
+    }
+
+    /// As an operator reads it, shown this [mm].
+    pub fn view(&self, p: &Settings, measured: f64) -> View {
+        View {
+            id: p.id.clone(),
+            mode: if self.is_auto() { Mode::Auto } else { Mode::Manual },
+            setpoint: self.setpoint,
+            measured,
+            output: self.output,
+            gain: self.gain,
+            integral_time: self.integral_time,
+            setpoints: p.setpoints,
+            limits: p.limits,
+        }
+    }
+
+    fn tuning(&self) -> PiParams {
+        PiParams { gain: self.gain, integral_time: self.integral_time.unwrap_or(f64::INFINITY) }
+    }
+
+    fn error(&self, p: &Settings, measured: f64) -> f64 {
+        if p.direct { measured - self.setpoint } else { self.setpoint - measured }
+    }
+
+    /// Output for a measurement [mm] over `dt` seconds. A frozen one keeps its output, whatever is asked of it.
+    pub fn step(&mut self, p: &Settings, measured: f64, frozen: bool, dt: f64) -> f64 {
+        let error = self.error(p, measured);
+        if frozen {
+            self.follow(error, self.output);
+            return self.output;
+        }
+        let (low, high) = p.limits;
+        let most = p.rate * dt;
+        let within = ((self.automatic - most).max(low), (self.automatic + most).min(high));
+        // Held by a rate it does not wind up, just as at a limit.
+        self.automatic = self.pi.step(&self.tuning(), error, within, dt);
+        let target = self.hand.unwrap_or(self.automatic).clamp(low, high);
+        self.output += (target - self.output).clamp(-most, most);
+        self.output
+    }
+
+    fn follow(&mut self, error: f64, output: f64) {
+        if self.integral_time.is_some() {
+            self.pi.track(&self.tuning(), error, output);
+        }
+        self.automatic = output;
+    }
+
+    /// Takes over at an output without a bump.
+    pub fn take_over(&mut self, p: &Settings, measured: f64, output: f64) {
+        let output = output.clamp(p.limits.0, p.limits.1);
+        self.follow(self.error(p, measured), output);
+        self.output = self.hand.unwrap_or(output);
+    }
+
+    /// Carries out a request, or says why not; then nothing has changed.
+    ///
+    /// # Errors
+    /// A value out of range, an output asked of a controller that is to be in automatic, an integral time of one that is
+    /// proportional only.
+    pub fn request(&mut self, p: &Settings, measured: f64, r: &Request) -> Result<(), Fault> {
+        let inside = |what: &str, value: Option<f64>, (low, high): (f64, f64)| match value {
+            Some(v) if !(v >= low && v <= high) => Err(Fault::new(
+                "out_of_range",
+                p.id.clone(),
+                format!("{v} is not a {what} that it can have."),
+                format!("Give a value from {low} to {high}."),
+            )),
+            _ => Ok(()),
+        };
+        inside("setpoint [mm]", r.setpoint, p.setpoints)?;
+        inside("output", r.output, p.limits)?;
+        inside("gain [per mm]", r.gain, (GAIN_RANGE.0 * p.gain, GAIN_RANGE.1 * p.gain))?;
+        inside("integral time [s]", r.integral_time, INTEGRAL_RANGE)?;
+        if r.integral_time.is_some() && p.integral_time.is_none() {
+            return Err(Fault::new(
+                "refused",
+                p.id.clone(),
+                "this controller is proportional only and has no integral time.",
+                "Set its gain.",
+            ));
+        }
+        if r.output.is_some() && (r.mode == Some(Mode::Auto) || (r.mode.is_none() && self.is_auto())) {
+            return Err(Fault::new(
+                "refused",
+                p.id.clone(),
+                "in automatic the controller sets its output itself.",
+                "Take it in manual to set the output.",
+            ));
+        }
+        self.setpoint = r.setpoint.unwrap_or(self.setpoint);
+        self.gain = r.gain.unwrap_or(self.gain);
+        self.integral_time = r.integral_time.or(self.integral_time);
+        match r.mode {
+            Some(Mode::Auto) => self.hand = None,
+            Some(Mode::Manual) => self.hand = Some(r.output.or(self.hand).unwrap_or(self.output)),
+            None => self.hand = self.hand.map(|h| r.output.unwrap_or(h)),
+        }
+        // Whatever was changed, the automatic goes on from the output as it stands.
+        let retuned = r.gain.is_some() || r.integral_time.is_some() || r.setpoint.is_some();
+        if r.mode == Some(Mode::Auto) {
+            self.take_over(p, measured, self.output);
+        } else if retuned {
+            let automatic = self.automatic;
+            self.follow(self.error(p, measured), automatic);
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn settings(integral_time: Option<f64>) -> Settings {
+        Settings {
+            id: "hp1.normal_drain".into(),
+            acts: Loop::NormalDrain(0),
+            gain: 0.004,
+            integral_time,
+            setpoint: 0.0,
+            setpoints: (-100.0, 100.0),
+            limits: (0.0, 1.0),
+            rate: 0.2,
+            direct: true,
+        }
+    }
+
+    fn ask(mode: Option<Mode>, output: Option<f64>) -> Request {
+        Request { mode, output, ..Request::default() }
+    }
+
+    #[test]
+    fn manual_and_back_do_not_bump() {
+        let p = settings(Some(60.0));
+        let mut c = Controller::at(&p, 0.5);
+        c.request(&p, 0.0, &ask(Some(Mode::Manual), None)).unwrap();
+        assert_eq!(c.step(&p, 30.0, false, 0.25), 0.5);
+        c.request(&p, 30.0, &ask(None, Some(0.8))).unwrap();
+        // No faster than its rate.
+        assert!((c.step(&p, 30.0, false, 0.25) - 0.55).abs() < 1e-12);
+        for _ in 0..400 {
+            c.step(&p, 30.0, false, 0.25);
+        }
+        assert_eq!(c.output, 0.8);
+        c.request(&p, 30.0, &ask(Some(Mode::Auto), None)).unwrap();
+        assert!((c.step(&p, 30.0, false, 0.25) - 0.8).abs() < 1e-3, "{}", c.output);
+    }
+
+    #[test]
+    fn a_retune_does_not_bump_and_a_rate_does_not_wind_up() {
+        let p = settings(Some(60.0));
+        let mut c = Controller::at(&p, 0.5);
+        for _ in 0..100 {
+            c.step(&p, 10.0, false, 0.25);
+        }
+        let was = c.output;
+        let faster = Request { gain: Some(0.02), integral_time: Some(20.0), ..Request::default() };
+        c.request(&p, 10.0, &faster).unwrap();
+        assert!((c.step(&p, 10.0, false, 0.25) - was).abs() < 0.01);
+        // A long time far off: at its limit, and off it within a few steps of the error turning.
+        for _ in 0..4000 {
+            c.step(&p, 80.0, false, 0.25);
+        }
+        assert_eq!(c.output, 1.0);
+        for _ in 0..8 {
+            c.step(&p, -20.0, false, 0.25);
+        }
+        assert!(c.output < 0.7, "{}", c.output);
+    }
+
+    #[test]
+    fn a_frozen_one_keeps_its_output_and_goes_on_from_it() {
+        let p = settings(Some(60.0));
+        let mut c = Controller::at(&p, 0.4);
+        for _ in 0..400 {
+            assert_eq!(c.step(&p, 50.0, true, 0.25), 0.4);
+        }
+        assert!((c.step(&p, 50.0, false, 0.25) - 0.4).abs() < 0.01);
+    }
+
+    #[test]
+    fn a_proportional_one_is_proportional() {
+        let p = Settings { setpoint: 65.0, gain: 1.0 / 50.0, ..settings(None) };
+        let mut c = Controller::at(&p, 0.0);
+        for _ in 0..100 {
+            c.step(&p, 90.0, false, 0.25);
+        }
+        assert!((c.output - 0.5).abs() < 1e-12);
+        for _ in 0..100 {
+            c.step(&p, 60.0, false, 0.25);
+        }
+        assert_eq!(c.output, 0.0);
+        let integral = Request { integral_time: Some(30.0), ..Request::default() };
+        assert!(c.request(&p, 0.0, &integral).unwrap_err().message.contains("proportional only"));
+    }
+
+    #[test]
+    fn it_says_why_it_refuses() {
+        let p = settings(Some(60.0));
+        let mut c = Controller::at(&p, 0.5);
+        let before = c;
+        let refused = c.request(&p, 0.0, &ask(None, Some(0.3))).unwrap_err();
+        assert!(refused.remedy.contains("manual"));
+        for bad in [1.1, -0.1, f64::NAN] {
+            assert_eq!(
+                c.request(&p, 0.0, &ask(Some(Mode::Manual), Some(bad))).unwrap_err().code,
+                "out_of_range"
+            );
+        }
+        let bad = Request { setpoint: Some(150.0), ..Request::default() };
+        assert!(c.request(&p, 0.0, &bad).unwrap_err().remedy.contains("-100 to 100"));
+        assert_eq!(c, before);
+    }
+}

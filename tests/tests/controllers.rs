@@ -1,0 +1,138 @@
+//! Controllers from the desk: by hand without a bump, to another setpoint, retuned, frozen.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+use bledsteam_tests::{PLANT, Run, load, normal_drain, release};
+use engine::Command;
+use engine::controller::Mode;
+use engine::malfunction::{Kind, Malfunction};
+
+fn set(id: &str, mode: Option<Mode>, setpoint: Option<f64>, output: Option<f64>) -> Command {
+    Command::SetController { id: id.into(), mode, setpoint, output, gain: None, integral_time: None }
+}
+
+fn freeze(run: &mut Run, id: &str) {
+    let malfunction = Malfunction {
+        kind: Kind::ControllerFrozen,
+        device: id.into(),
+        size: None,
+        delay_s: 0.0,
+        ramp_s: 0.0,
+    };
+    run.command(Command::InsertMalfunction { malfunction }).unwrap();
+}
+
+/// Every level that has a controller goes where its setpoint is put.
+#[test]
+fn a_level_follows_its_setpoint() {
+    let mut run = Run::open(PLANT).unwrap();
+    run.command(set("hp2.normal_drain", None, Some(30.0), None)).unwrap();
+    run.command(set("unit.feed_trim", None, Some(50.0), None)).unwrap();
+    run.minutes(30.0).unwrap();
+    assert!((run.get("hp2.level_true") - 30.0).abs() < 1.0, "{}", run.get("hp2.level_true"));
+    assert!((run.get("unit.drum_level") - 50.0).abs() < 3.0, "{}", run.get("unit.drum_level"));
+}
+
+/// By hand and back: the valve does not jump; and what moves a drain is one of the forms of setting its controller.
+#[test]
+fn manual_and_back_moves_no_valve() {
+    let mut run = Run::open(PLANT).unwrap();
+    let was = run.get("hp2.normal_drain_valve");
+    run.command(set("hp2.normal_drain", Some(Mode::Manual), None, None)).unwrap();
+    run.minutes(2.0).unwrap();
+    assert_eq!(run.get("hp2.normal_drain_hand"), 1.0);
+    assert!((run.get("hp2.normal_drain_valve") - was).abs() < 1e-3);
+    run.command(set("hp2.normal_drain", Some(Mode::Auto), None, None)).unwrap();
+    run.minutes(2.0).unwrap();
+    assert!((run.get("hp2.normal_drain_valve") - was).abs() < 1e-2);
+    let (mut a, mut b) = (Run::open(PLANT).unwrap(), Run::open(PLANT).unwrap());
+    a.command(normal_drain("hp2", 0.3)).unwrap();
+    b.command(set("hp2.normal_drain", Some(Mode::Manual), None, Some(0.3))).unwrap();
+    a.seconds(30.0).unwrap();
+    b.seconds(30.0).unwrap();
+    assert_eq!(a.get("hp2.level"), b.get("hp2.level"));
+    for command in release("hp2") {
+        a.command(command).unwrap();
+    }
+    assert_eq!(a.get("hp2.normal_drain_hand"), 0.0);
+}
+
+/// A controller tuned far too sharp swings; tuned back it rests.
+#[test]
+fn a_retune_from_the_desk_acts() {
+    let mut run = Run::open(PLANT).unwrap();
+    let design = run.sim.controllers().into_iter().find(|c| c.id == "hp2.normal_drain").unwrap();
+    let tune = |gain: f64, integral_time: f64| Command::SetController {
+        id: "hp2.normal_drain".into(),
+        mode: None,
+        setpoint: None,
+        output: None,
+        gain: Some(gain),
+        integral_time: Some(integral_time),
+    };
+    let travel = |run: &mut Run| {
+        let (mut sum, mut was) = (0.0, run.get("hp2.normal_drain_valve"));
+        for _ in 0..300 {
+            run.seconds(1.0).unwrap();
+            let now = run.get("hp2.normal_drain_valve");
+            sum += (now - was).abs();
+            was = now;
+        }
+        sum
+    };
+    run.command(tune(100.0 * design.gain, 1.0)).unwrap();
+    run.command(load(0.9)).unwrap();
+    run.minutes(5.0).unwrap();
+    let sharp = travel(&mut run);
+    run.command(tune(design.gain, design.integral_time.unwrap())).unwrap();
+    run.minutes(20.0).unwrap();
+    let mild = travel(&mut run);
+    assert!(sharp > 5.0 && mild < 0.1, "{sharp} {mild} strokes in five minutes");
+}
+
+/// A frozen controller keeps its output while the level goes, with both transmitters agreed on it and the valve where the
+/// controller asks: the first tells it from a transmitter that lies, the second from a drain that is stuck.
+#[test]
+fn a_frozen_controller_is_told_from_a_stuck_drain_by_what_it_asks() {
+    let mut run = Run::open(PLANT).unwrap();
+    freeze(&mut run, "hp2.normal_drain");
+    let was = run.get("hp2.normal_drain_demand");
+    run.command(load(0.7)).unwrap();
+    run.minutes(8.0).unwrap();
+    assert!(run.get("hp2.level").abs() > 20.0);
+    assert!((run.get("hp2.level") - run.get("hp2.level_protection")).abs() < 0.1);
+    assert_eq!(run.get("hp2.normal_drain_demand"), was);
+    assert!((run.get("hp2.normal_drain_valve") - was).abs() < 1e-9);
+    let mut stuck = Run::open(PLANT).unwrap();
+    let malfunction = Malfunction {
+        kind: Kind::NormalDrainStuck,
+        device: "hp2".into(),
+        size: None,
+        delay_s: 0.0,
+        ramp_s: 0.0,
+    };
+    stuck.command(Command::InsertMalfunction { malfunction }).unwrap();
+    stuck.command(load(0.7)).unwrap();
+    stuck.minutes(8.0).unwrap();
+    assert!(stuck.get("hp2.level").abs() > 20.0);
+    assert!((stuck.get("hp2.normal_drain_valve") - stuck.get("hp2.normal_drain_demand")).abs() > 0.05);
+    // Mended, it takes the level back from where it stands.
+    run.command(Command::RemoveMalfunction {
+        kind: Kind::ControllerFrozen,
+        device: "hp2.normal_drain".into(),
+    })
+    .unwrap();
+    run.minutes(30.0).unwrap();
+    assert!(run.get("hp2.level").abs() < 2.0);
+}
+
+#[test]
+fn a_request_that_cannot_be_is_refused_with_the_reason() {
+    let mut run = Run::open(PLANT).unwrap();
+    let auto = run.command(set("hp2.normal_drain", None, None, Some(0.2))).unwrap_err();
+    assert_eq!((auto.code.as_str(), auto.remedy.contains("manual")), ("refused", true));
+    let far = run.command(set("hp2.normal_drain", None, Some(5000.0), None)).unwrap_err();
+    assert_eq!(far.code, "out_of_range");
+    let none = run.command(set("hp9.normal_drain", None, None, None)).unwrap_err();
+    assert!(none.remedy.contains("hp2.normal_drain"));
+}
