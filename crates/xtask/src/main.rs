@@ -1,6 +1,7 @@
 //! `cargo xtask`: set-up, build, serve, test, package. Each command brings what it lacks, says what it is
 //! doing, and stops with what went wrong and what to do about it.
 
+mod bench;
 mod bindings;
 mod checks;
 mod html;
@@ -57,6 +58,8 @@ enum Task {
         #[arg(long)]
         only: Option<checks::Half>,
     },
+    /// Measure what a step costs, native and in WebAssembly, and what memory a day of a plant's life takes.
+    Bench,
 }
 
 fn main() -> ExitCode {
@@ -86,6 +89,10 @@ fn run(cli: Cli) -> Result<ExitCode> {
         Task::Package => {
             page::build(&places, consent)?;
             single::write(&places)?;
+        }
+        Task::Bench => {
+            page::build(&places, consent)?;
+            bench::run(&places)?;
         }
         Task::Test { only } => return checks::run(&places, consent, only),
     }

@@ -42,6 +42,11 @@ impl Places {
         self.cargo_target.join("wasm")
     }
 
+    /// cargo's own output.
+    pub fn target(&self) -> &Path {
+        &self.cargo_target
+    }
+
     /// The generated JavaScript, TypeScript and wasm. `www/tsconfig.json` names this place, so it does not move
     /// with `CARGO_TARGET_DIR`.
     pub fn bindings(&self) -> PathBuf {
