@@ -1,7 +1,7 @@
 // One lane of the trend: one figure over plant time, what happened marked across it.
 
 import uPlot from "uplot";
-import { describe } from "./events.js";
+import { markEvents } from "./events-mark.js";
 import { PENS } from "./store.js";
 import { colour } from "./theme.js";
 import { plantTime } from "./units.js";
@@ -134,24 +134,6 @@ function mark(app, plot, pen, minutes) {
     ctx.lineTo(bbox.left + bbox.width, y);
     ctx.stroke();
   }
-  const from = store.get("unit.time") - minutes * 60;
-  ctx.setLineDash([]);
-  ctx.textAlign = "center";
-  ctx.font = `${11 * px}px ${getComputedStyle(document.body).fontFamily}`;
-  for (let index = store.events.length - 1; index >= 0; index -= 1) {
-    const event = store.events[index];
-    if (!event || event.time_s < from) break;
-    const { shape, weight, marked } = describe(event, app);
-    if (!marked) continue;
-    const x = plot.valToPos(event.time_s, "x", true);
-    ctx.strokeStyle = ctx.fillStyle =
-      weight === "alarm" ? colour("alarm") : weight === "warn" ? colour("warn") : colour("ink-soft");
-    ctx.lineWidth = px;
-    ctx.beginPath();
-    ctx.moveTo(x, bbox.top);
-    ctx.lineTo(x, bbox.top + bbox.height);
-    ctx.stroke();
-    if (pen === 0) ctx.fillText(shape, x, bbox.top + bbox.height - 3 * px);
-  }
+  markEvents(app, plot, store.get("unit.time") - minutes * 60, pen === 0);
   ctx.restore();
 }

@@ -17,6 +17,7 @@ import { createStopped } from "./stopped.js";
 import { startTheme } from "./theme.js";
 import { createTotals } from "./totals.js";
 import { createTrend } from "./trend.js";
+import { createTrends } from "./trends/trends.js";
 import { placeTrend } from "./place.js";
 import { WORKING, createRail, inAddress } from "./views.js";
 import { say } from "./words.js";
@@ -42,9 +43,10 @@ function build(app) {
   const places = {
     climb: h("main", { class: "climbs", "aria-label": say("main") }, stage),
     heater: h("main", { class: "insides", "aria-label": say("inside") }),
+    trends: h("main", { class: "trends-main", "aria-label": say("view_trends") }),
     balance: h("main", { class: "balance", "aria-label": say("balance") }),
   };
-  const makers = { heater: createInside, balance: createBalance };
+  const makers = { heater: createInside, trends: createTrends, balance: createBalance };
   /** @type {Partial<Record<keyof typeof makers, { el: HTMLElement, drawn: () => boolean, update: (slow: boolean) => void }>>} */
   const made = {};
   document.body.replaceChildren(

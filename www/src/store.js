@@ -1,6 +1,8 @@
 // The one state that the page draws: the latest values, what they were before the last upset, and their history.
 
-/** Signals kept for the trend. */
+import { History } from "./history.js";
+
+/** Signals kept for the trend beside the climb. */
 export const PENS = ["unit.final_fw_temperature", "unit.gross_output", "unit.heat_rate_change"];
 
 const SAMPLE_S = 1; // one point per second of plant time: finer than a pixel in the shortest window
@@ -39,6 +41,7 @@ export class Store {
     this.times = [];
     /** @type {number[][]} */
     this.columns = PENS.map(() => []);
+    this.history = new History(manifest.signals.length);
     /** Counts changes, so that a view can tell whether it has anything to do. */
     this.version = 0;
   }
@@ -60,6 +63,7 @@ export class Store {
       this.lastUpset = event.time_s;
     }
     this.values = values;
+    this.history.take(this.get("unit.time"), values);
     this.sample();
     this.version += 1;
   }

@@ -2,12 +2,13 @@
 // something has changed; the running plant is not touched.
 
 import { asFault } from "../app.js";
+import { downloadTable } from "../download.js";
 import { h, set, setText, show } from "../dom.js";
 import { segmented } from "../header.js";
 import { say } from "../words.js";
 import { createControls } from "./controls.js";
 import { costTables } from "./costs.js";
-import { csv, download } from "./csv.js";
+import { csv } from "./csv.js";
 import { createPicture } from "./picture.js";
 import { heaterTable, stageTable, unitTables } from "./tables.js";
 import { createTiles } from "./tiles.js";
@@ -60,7 +61,7 @@ export function createBalance(app) {
   const file = () => {
     price();
     if (balance)
-      download(`${manifest.plant.name}-balance.csv`, csv(app, controls.words(balance.case), balance, design, dear));
+      downloadTable(`${manifest.plant.name}-balance.csv`, csv(app, controls.words(balance.case), balance, design, dear));
   };
   const tools = h(
     "div",

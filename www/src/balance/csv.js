@@ -1,5 +1,6 @@
 // The balance as a file of comma-separated values (RFC 4180): the shown units, named in each column's head.
 
+import { quoted } from "../download.js";
 import { say } from "../words.js";
 import { COST_COLUMNS } from "./costs.js";
 import { endOf } from "./flows.js";
@@ -8,12 +9,6 @@ import { nameOf } from "./tables.js";
 
 /** Figures that a shown number carries: more than the page shows, less than the noise of a solution. */
 const SIGNIFICANT = 9;
-
-/** @param {string | number} cell */
-const quoted = (cell) => {
-  const text = String(cell);
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
-};
 
 /**
  * @param {import("../app.js").App} app
@@ -83,19 +78,4 @@ export function csv(app, asked, balance, design, dear) {
       ]);
   }
   return lines.map((line) => line.map(quoted).join(",")).join("\r\n") + "\r\n";
-}
-
-/**
- * Hands a text to the reader as a file, without asking any server.
- * @param {string} name
- * @param {string} text
- */
-export function download(name, text) {
-  // The mark tells spreadsheets that degree signs are UTF-8.
-  const url = URL.createObjectURL(new Blob(["\uFEFF", text], { type: "text/csv;charset=utf-8" }));
-  const link = document.createElement("a");
-  link.href = url;
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(url), 10_000);
 }

@@ -216,12 +216,12 @@ export function createCutaway(app, heater, width, height) {
       const passing = get("extraction_flow");
       const steamShare = passing / of("extraction_flow");
 
-      // Level, in the shell's own metres.
-      const metres = inside.normal_level + get("level") / 1000;
+      // The water as it is, in the shell's own metres; the glass beside shows what the transmitter says.
+      const metres = inside.normal_level + get("level_true") / 1000;
       const line = Math.max(top, Math.min(bottom, y(metres)));
       set(water, { y: line, height: bottom - line });
       set(surface, { d: `M${f(cooler ? zone : left)} ${f(line)}H${right + dish}` });
-      const before = inside.normal_level + app.reference(`${id}.level`) / 1000;
+      const before = inside.normal_level + app.reference(`${id}.level_true`) / 1000;
       set(was, { d: Number.isFinite(before) ? `M${f(cooler ? zone : left)} ${f(y(before))}H${right + dish}` : "" });
       const covered = get("drain_cooler_covered");
       const fill = (bottom - roof) * covered;

@@ -1,0 +1,25 @@
+// What a signal is called on the page.
+
+import { say, sayOr } from "../words.js";
+
+/** @param {string} id @returns {[string, string]} device and name */
+export function parts(id) {
+  const at = id.indexOf(".");
+  return [id.slice(0, at), id.slice(at + 1)];
+}
+
+/** A signal's own name, without its device. What the catalogue does not know is told as it came. @param {string} id */
+export function nameOf(id) {
+  const [, name] = parts(id);
+  const plain = name.replaceAll("_", " ");
+  return sayOr(`sig_${name}`, sayOr(`fig_${name}`, sayOr(name, plain[0]?.toUpperCase() + plain.slice(1))));
+}
+
+/** @param {import("../app.js").App} app @param {string} id */
+export function fullNameOf(app, id) {
+  const [device] = parts(id);
+  return device === "unit" ? nameOf(id) : `${app.short(device)} ${nameOf(id)}`;
+}
+
+/** @param {import("../app.js").App} app @param {string} device */
+export const deviceOf = (app, device) => (device === "unit" ? say("device_unit") : app.short(device));
