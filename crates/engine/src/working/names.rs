@@ -22,6 +22,9 @@ const NAMES: &[(&str, &str, Unit)] = &[
     ("drain_in_flow", "ṁ_d,in", q(Q::MassFlow)),
     ("normal_drain_flow", "ṁ_n", q(Q::MassFlow)),
     ("emergency_drain_flow", "ṁ_e", q(Q::MassFlow)),
+    ("level_setpoint", "L_set", q(Q::LevelOffset)),
+    ("normal_drain_demand", "u_n", q(Q::Fraction)),
+    ("emergency_drain_demand", "u_e", q(Q::Fraction)),
     ("normal_drain_valve", "y_n", q(Q::Fraction)),
     ("emergency_drain_valve", "y_e", q(Q::Fraction)),
     ("stop_valve", "y_s", q(Q::Fraction)),
@@ -222,7 +225,9 @@ pub fn meaning(name: &str) -> String {
     let drain = ["normal_", "emergency_"].iter().find_map(|which| stem.strip_prefix(which));
     match drain {
         // Of the valve and its flow there are two on a drawing; what is reckoned on the way is alike in both.
-        Some(rest) if !["drain_flow", "drain_valve", "drain_hand"].contains(&rest) => rest.to_owned(),
+        Some(rest) if !["drain_flow", "drain_valve", "drain_hand", "drain_demand"].contains(&rest) => {
+            rest.to_owned()
+        }
         _ => stem.to_owned(),
     }
 }

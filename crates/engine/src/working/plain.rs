@@ -48,6 +48,9 @@ const READ: &[(&str, Why)] = &[
     ("feed_flow", Why::Follows),
     ("condensate_flow", Why::Follows),
     ("makeup_flow", Why::Control),
+    ("level_setpoint", Why::Control),
+    ("normal_drain_demand", Why::Control),
+    ("emergency_drain_demand", Why::Control),
     ("mass_residual", Why::Account),
     ("energy_residual", Why::Account),
 ];
