@@ -140,6 +140,8 @@ export class App {
    */
   short(device) {
     const heater = this.store.heater(device);
+    const pump = /^(fp|cp)(\d+)$/.exec(device);
+    if (pump) return say(pump[1] === "fp" ? "short_feed_pump" : "short_condensate_pump", { n: pump[2] });
     if (!heater) return sayOr(`device_${device}`, device);
     return say(heater.kind === "open" ? "short_open" : heater.side === "high" ? "short_high" : "short_low", {
       n: heater.number,

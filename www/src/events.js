@@ -22,6 +22,13 @@ const SHAPES = {
   suction_head_low: "◆",
   carry_over: "◆",
   feed_pumps_at_limit: "△",
+  pump_started: "▲",
+  pump_stopped: "◇",
+  pump_tripped: "✕",
+  pump_starved: "◆",
+  standby_started: "▲",
+  pump_taken_out: "◌",
+  runback: "◆",
   pressure_out_of_range: "△",
   emergency_drain_open: "△",
   ramp_exceeded: "△",
@@ -37,8 +44,15 @@ const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
   emergency_drain_open: "warn",
   ramp_exceeded: "warn",
   feed_pumps_at_limit: "warn",
+  pump_tripped: "alarm",
+  pump_starved: "alarm",
+  runback: "alarm",
+  standby_started: "warn",
   pressure_out_of_range: "warn",
 });
+
+/** What an event's figure measures, where it is neither a level nor a share. @type {Record<string, string>} */
+const QUANTITIES = { pump_starved: "length" };
 
 /** Worth a mark on the trend: what somebody did, and what protection did. */
 const MARKED = new Set([
@@ -48,6 +62,12 @@ const MARKED = new Set([
   "load_set",
   "level_high_high",
   "suction_head_low",
+  "pump_started",
+  "pump_stopped",
+  "pump_tripped",
+  "pump_starved",
+  "standby_started",
+  "runback",
   "drain_moved",
   "carry_over",
 ]);
@@ -58,7 +78,7 @@ const MARKED = new Set([
  */
 export function describe(event, app) {
   const device = app.short(event.device);
-  const quantity = event.code.startsWith("level") ? "level_offset" : "fraction";
+  const quantity = event.code.startsWith("level") ? "level_offset" : (QUANTITIES[event.code] ?? "fraction");
   // A code that this page does not know yet is still told, in its own words.
   const sentence = sayOr(`event_${event.code}`, `{device}: ${event.code.replaceAll("_", " ")}`);
   const text = sentence.replaceAll("{device}", device).replaceAll("{value}", app.units.full(quantity, event.value));

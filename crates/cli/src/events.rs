@@ -9,13 +9,13 @@ use steam::units::Quantity;
 /// What the figure of an event measures, where it has one.
 fn quantity(code: Code) -> Option<Quantity> {
     match code {
-        Code::LoadSet | Code::DrainMoved => Some(Quantity::Fraction),
+        Code::LoadSet | Code::DrainMoved | Code::Runback => Some(Quantity::Fraction),
         Code::LevelHigh | Code::LevelHighHigh | Code::LevelLow | Code::LevelNormal => {
             Some(Quantity::LevelOffset)
         }
         Code::RampExceeded => Some(Quantity::TemperatureRate),
         Code::FeedPumpsAtLimit => Some(Quantity::MassFlow),
-        Code::SuctionHeadLow | Code::SuctionHeadRestored => Some(Quantity::Length),
+        Code::PumpStarved | Code::SuctionHeadLow | Code::SuctionHeadRestored => Some(Quantity::Length),
         _ => None,
     }
 }

@@ -63,6 +63,30 @@ pub const FORMS: &[Form] = &[
         example: "load 80",
     },
     Form {
+        word: "start-pump",
+        follow: "PUMP",
+        does: "start a pump that stands by",
+        example: "start-pump fp3",
+    },
+    Form {
+        word: "stop-pump",
+        follow: "PUMP",
+        does: "stop a pump, where those left carry the load",
+        example: "stop-pump fp1",
+    },
+    Form {
+        word: "pump-out",
+        follow: "PUMP",
+        does: "take a pump that stands out for maintenance",
+        example: "pump-out fp3",
+    },
+    Form {
+        word: "pump-in",
+        follow: "PUMP",
+        does: "put a pump on standby again, after maintenance or a trip",
+        example: "pump-in fp3",
+    },
+    Form {
         word: "malfunction",
         follow: "KIND DEVICE [size NUMBER] [after TIME] [over TIME]",
         does: "make something go wrong, as far as the size says, after a delay, growing over a time",
@@ -167,6 +191,10 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
                 .ok_or_else(|| wrong(format!("'{kind}' is no kind of malfunction."), kinds()))?,
             device: device.into(),
         }),
+        ("start-pump", &[pump]) => Ok(Command::StartPump { pump: pump.into() }),
+        ("stop-pump", &[pump]) => Ok(Command::StopPump { pump: pump.into() }),
+        ("pump-out", &[pump]) => Ok(Command::TakePumpOut { pump: pump.into() }),
+        ("pump-in", &[pump]) => Ok(Command::PutPumpBack { pump: pump.into() }),
         ("load", &[percent]) => Ok(Command::SetLoad { fraction: share(percent, LOAD_RANGE)? }),
         _ => {
             let wants = form.follow.split(' ').count();
@@ -223,6 +251,10 @@ pub fn write(command: &Command) -> String {
             format!("move {heater} {} {}", name(valve), percent(*position))
         }
         Command::ReleaseDrain { heater, valve } => format!("release {heater} {}", name(valve)),
+        Command::StartPump { pump } => format!("start-pump {pump}"),
+        Command::StopPump { pump } => format!("stop-pump {pump}"),
+        Command::TakePumpOut { pump } => format!("pump-out {pump}"),
+        Command::PutPumpBack { pump } => format!("pump-in {pump}"),
         Command::SetLoad { fraction } => format!("load {}", percent(*fraction)),
         Command::SetController { id, mode, setpoint, output, gain, integral_time } => {
             let mut text = format!("set {id}");
@@ -272,7 +304,11 @@ pub fn heater(command: &Command) -> Option<&str> {
         Command::InsertMalfunction { malfunction: Malfunction { device, .. } }
         | Command::RemoveMalfunction { device, .. } => Some(device),
         Command::SetController { id, .. } => id.split('.').next().filter(|device| *device != "unit"),
-        Command::SetLoad { .. } => None,
+        Command::SetLoad { .. }
+        | Command::StartPump { .. }
+        | Command::StopPump { .. }
+        | Command::TakePumpOut { .. }
+        | Command::PutPumpBack { .. } => None,
     }
 }
 
@@ -292,8 +328,9 @@ fn every_word() -> String {
 
 /// The table of command words for the help.
 pub fn help() -> String {
-    let mut text =
-        String::from("Command words (HEATER is a heater's id, PERCENT a number with or without %):\n");
+    let mut text = String::from(
+        "Command words (HEATER is a heater's id, PUMP a pump's, PERCENT a number with or without %):\n",
+    );
     for f in FORMS {
         text += &format!("  {} {}\n      {}, as in '{}'\n", f.word, f.follow, f.does, f.example);
     }
@@ -313,6 +350,10 @@ mod tests {
             Command::PutBack { heater: heater() },
             Command::ReleaseDrain { heater: heater(), valve: WhichDrain::Normal },
             Command::ReleaseDrain { heater: heater(), valve: WhichDrain::Emergency },
+            Command::StartPump { pump: "fp3".to_owned() },
+            Command::StopPump { pump: "fp1".to_owned() },
+            Command::TakePumpOut { pump: "fp2".to_owned() },
+            Command::PutPumpBack { pump: "fp2".to_owned() },
         ];
         for k in 0..=105 {
             let share = f64::from(k) / 100.0;

@@ -36,11 +36,12 @@ pub fn level(p: &Params, s: &State) -> f64 {
     (s.drum - p.drum_mass) / p.drum_per_mm
 }
 
-/// Moves the steam flow towards `demand` [kg/s] and the drum by what arrives less what leaves.
-pub fn step(p: &Params, s: &mut State, demand: f64, feed: f64, dt: f64) {
-    let most = p.load_rate * dt;
+/// Moves the steam flow towards `demand` [kg/s] and the drum by what arrives less what leaves. The steam flow comes down
+/// by `unload_rate` [kg/s per s] where that is more than the unit's own rate.
+pub fn step(p: &Params, s: &mut State, demand: f64, unload_rate: f64, feed: f64, dt: f64) {
+    let (up, down) = (p.load_rate * dt, p.load_rate.max(unload_rate) * dt);
     s.drum += dt * (feed - s.steam);
-    s.steam += (demand - s.steam).clamp(-most, most);
+    s.steam += (demand - s.steam).clamp(-down, up);
 }
 
 /// Heat given to main steam [kW] from feedwater at `feed_enthalpy` [kJ/kg]. The drum's share of a passing difference

@@ -14,7 +14,7 @@ pub enum WhichDrain {
     Emergency,
 }
 
-/// A command. Heaters are named by id.
+/// A command. Heaters and pumps are named by id.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
 pub enum Command {
@@ -68,6 +68,26 @@ pub enum Command {
         /// Integral time [s].
         #[serde(default, skip_serializing_if = "Option::is_none")]
         integral_time: Option<f64>,
+    },
+    /// Starts a pump.
+    StartPump {
+        /// Id.
+        pump: String,
+    },
+    /// Stops a pump.
+    StopPump {
+        /// Id.
+        pump: String,
+    },
+    /// Takes a pump out for maintenance.
+    TakePumpOut {
+        /// Id.
+        pump: String,
+    },
+    /// Puts a pump on standby after maintenance or a trip.
+    PutPumpBack {
+        /// Id.
+        pump: String,
     },
     /// Asks for a steam flow, as a share of design, approached at the plant's load rate.
     SetLoad {

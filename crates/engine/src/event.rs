@@ -44,6 +44,24 @@ pub enum Code {
     InService,
     /// A heater's feedwater changes temperature faster than permitted (value: K/min).
     RampExceeded,
+    /// A pump was started by command.
+    PumpStarted,
+    /// A pump was stopped by command.
+    PumpStopped,
+    /// A pump is up to speed.
+    PumpRunning,
+    /// A pump's drive has tripped.
+    PumpTripped,
+    /// A pump was tripped because its suction head was too small for too long (value: head available in m).
+    PumpStarved,
+    /// The standby pump was started by itself.
+    StandbyStarted,
+    /// A pump was taken out for maintenance.
+    PumpTakenOut,
+    /// A pump was put on standby again.
+    PumpOnStandby,
+    /// The load is run back to what the pumps carry (value: share of design).
+    Runback,
     /// The feed pumps cannot give the flow asked.
     FeedPumpsAtLimit,
     /// Suction head available fell below the head required.
@@ -65,8 +83,59 @@ pub struct Event {
     pub time_s: f64,
     /// Kind.
     pub code: Code,
-    /// Heater's id, or `unit`.
+    /// Heater's or pump's id, or `unit`.
     pub device: String,
     /// Figure that belongs to it, in the signal's inside unit; 0 where there is none.
     pub value: f64,
+}
+
+/// What an event is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Device {
+    /// The whole unit.
+    Unit,
+    /// A closed heater, by index.
+    Closed(usize),
+    /// A feed pump, by index.
+    FeedPump(usize),
+}
+
+impl Device {
+    /// Id of a pump: `fp1` is the first feed pump. Empty for what is no pump.
+    pub fn pump_id(self) -> String {
+        match self {
+            Device::FeedPump(k) => format!("fp{}", k + 1),
+            Device::Unit | Device::Closed(_) => String::new(),
+        }
+    }
+}
+
+/// What happened, to be stamped with the time.
+#[derive(Clone, Debug, Default)]
+pub struct Log(Vec<(Code, Device, f64)>);
+
+impl Log {
+    /// Nothing yet.
+    pub fn new() -> Log {
+        Log::default()
+    }
+
+    /// An event of a closed heater, by index, or of the unit.
+    pub fn push(&mut self, (code, heater, value): (Code, Option<usize>, f64)) {
+        self.put(code, heater.map_or(Device::Unit, Device::Closed), value);
+    }
+
+    /// An event of any device.
+    pub fn put(&mut self, code: Code, device: Device, value: f64) {
+        self.0.push((code, device, value));
+    }
+}
+
+impl IntoIterator for Log {
+    type Item = (Code, Device, f64);
+    type IntoIter = std::vec::IntoIter<Self::Item>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
+    }
 }

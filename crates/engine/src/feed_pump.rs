@@ -1,38 +1,46 @@
-//! Boiler feed pumps: equal pumps in parallel on one speed, from the storage tank to the drum.
+//! Boiler feed pumps: alike, in parallel, from the storage tank to the drum, each with its own speed, minimum-flow line,
+//! check valve, wear and vapour.
 //!
-//! Each pump's head at speed n (share of design) and flow q (share of its design flow) is H = Hd (s n² - (s - 1) q²),
-//! s being the shut-off head over the design head, which keeps the affinity laws (flow with n, head with n²). The flow
-//! asked is met by the speed that gives the head of the line; where that speed exceeds the largest, the flow is what
-//! the largest speed can give.
+//! What arrives at the impellers is the water that left the tank one pipe transit ago: when the tank's pressure falls, the
+//! water there is still hot, and the suction head available shrinks until the pipe is flushed. Below what a pump needs
+//! its head collapses.
 
+use crate::header::{self, Ends, Share, Source};
+use crate::pump::{Curve, Drive, Rotor};
+use crate::valve::{self, Stem};
 use serde::{Deserialize, Serialize};
 
-/// Standard gravity [m/s²] (exact, 3rd General Conference on Weights and Measures).
-pub const GRAVITY: f64 = 9.806_65;
+pub use crate::pump::GRAVITY;
+
+/// What a minimum-flow line passes wide open at design pressure, over the minimum flow (*common practice, no source*:
+/// enough in hand to pass it at the lowest header pressure).
+const BACK_MARGIN: f64 = 1.25;
 
 /// Sized once, never changes.
 #[derive(Clone, Debug)]
 pub struct Params {
     /// Total feed flow at design [kg/s].
     pub design_flow: f64,
+    /// Pumps installed.
+    pub installed: u32,
     /// Pumps running at design, which share that flow.
-    pub design_running: u32,
-    /// Pumps that run.
     pub running: u32,
-    /// Head at design [m].
-    pub design_head: f64,
-    /// Shut-off head over design head.
-    pub shutoff: f64,
-    /// Efficiency at design.
-    pub efficiency: f64,
+    /// Each pump.
+    pub curve: Curve,
+    /// How its speed moves.
+    pub drive: Drive,
     /// Efficiency of drive and coupling.
     pub drive_efficiency: f64,
     /// Speed at design [rpm].
     pub speed: f64,
     /// Largest speed [share].
     pub largest_speed: f64,
-    /// Net positive suction head required at design [m].
-    pub npsh_required: f64,
+    /// Largest flow of a pump [share of its design flow].
+    pub largest_flow: f64,
+    /// Least flow of a pump [share of its design flow].
+    pub minimum_flow: f64,
+    /// Stroke time of a minimum-flow valve [s].
+    pub recirculation_stroke: f64,
     /// Static head from the tank's normal level to the pumps [m].
     pub suction_head: f64,
     /// Suction friction at design flow [m].
@@ -41,38 +49,119 @@ pub struct Params {
     pub back_pressure: f64,
     /// Line loss at design flow [MPa].
     pub line_loss: f64,
-    /// Largest change of flow [kg/s per s].
-    pub flow_rate: f64,
+    /// Discharge pressure over suction pressure at design [MPa]: what drives the minimum-flow lines.
+    pub rise: f64,
+}
+
+/// One pump, kept from step to step.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PumpState {
+    /// Speed and vapour.
+    pub rotor: Rotor,
+    /// Minimum-flow valve.
+    pub recirculation: Stem,
+    /// Flow through it [kg/s].
+    pub flow: f64,
+    /// Its drive has tripped by itself.
+    pub tripped: bool,
 }
 
 /// Kept from step to step.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// Total feed flow [kg/s].
     pub flow: f64,
+    /// Drawn from the tank [kg/s]: with what goes back to it.
+    pub drawn: f64,
+    /// Pressure at the discharge [MPa].
+    pub discharge: f64,
+    /// Net positive suction head available [m].
+    pub suction_head: f64,
+    /// The pumps.
+    pub pumps: Vec<PumpState>,
+}
+
+/// Asked of one pump.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct PumpDemand {
+    /// Under power.
+    pub run: bool,
+    /// Opening of its minimum-flow valve.
+    pub recirculation: f64,
+}
+
+/// Asked of the pumps.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Demand {
+    /// Speed of those that run [share of design].
+    pub speed: f64,
+    /// The flow asked is more than they can give.
+    pub limited: bool,
+    /// Each pump.
+    pub pumps: Vec<PumpDemand>,
+}
+
+/// What is wrong with a pump.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Condition {
+    /// Its drive has tripped.
+    pub tripped: bool,
+    /// Share of its head lost to wear.
+    pub wear: f64,
+    /// Its minimum-flow valve.
+    pub recirculation: valve::Condition,
+}
+
+/// What one step gives for one pump.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct PumpOutputs {
+    /// Through it [kg/s].
+    pub flow: f64,
+    /// Of which back to the tank [kg/s].
+    pub back: f64,
+    /// Speed [rpm].
+    pub speed: f64,
+    /// Share of its head that vapour and wear left it.
+    pub strength: f64,
+    /// Pressure at its discharge [MPa].
+    pub discharge: f64,
+    /// Enthalpy given to its water [kJ/kg].
+    pub rise: f64,
+    /// Power taken by its drive [kW].
+    pub power: f64,
+    /// Net positive suction head required [m].
+    pub npsh_required: f64,
 }
 
 /// What one step gives.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Outputs {
     /// Total feed flow [kg/s].
     pub flow: f64,
+    /// Back to the tank through the minimum-flow lines [kg/s].
+    pub back: f64,
+    /// Enthalpy given to that water, times its flow [kW].
+    pub back_work: f64,
     /// Pressure at the suction [MPa].
     pub suction: f64,
+    /// Pressure against which the minimum-flow lines pass [MPa].
+    pub return_pressure: f64,
     /// Pressure at the discharge [MPa].
     pub discharge: f64,
-    /// Speed [rpm].
+    /// Speed of the fastest pump [rpm].
     pub speed: f64,
-    /// Enthalpy given to the water [kJ/kg].
+    /// Enthalpy given to the feedwater [kJ/kg].
     pub rise: f64,
     /// Power taken by the drives [kW].
     pub power: f64,
-    /// Net positive suction head available and required [m].
+    /// Net positive suction head available [m].
     pub npsh_available: f64,
-    /// Required [m].
+    /// The largest that a pump requires [m].
     pub npsh_required: f64,
     /// The flow asked is more than the pumps can give.
     pub at_limit: bool,
+    /// Each pump.
+    pub pumps: Vec<PumpOutputs>,
 }
 
 /// Water at the suction.
@@ -89,17 +178,9 @@ pub struct Suction {
 }
 
 impl Params {
-    /// Flow per pump over design flow per pump.
-    fn flow_share(&self, flow: f64) -> f64 {
-        if self.running == 0 {
-            return 0.0;
-        }
-        flow / self.design_flow * f64::from(self.design_running) / f64::from(self.running)
-    }
-
-    /// Pressure at the suction [MPa] with this flow, and that of a metre of water there.
-    fn at_suction(&self, flow: f64, s: &Suction) -> (f64, f64) {
-        let w = flow / self.design_flow;
+    /// Pressure at the suction [MPa] with this flow drawn, and that of a metre of water there.
+    fn at_suction(&self, drawn: f64, s: &Suction) -> (f64, f64) {
+        let w = drawn / self.design_flow;
         let per_metre = GRAVITY / s.volume * 1e-6;
         (s.tank + (self.suction_head + s.level - self.suction_loss * w * w) * per_metre, per_metre)
     }
@@ -110,53 +191,163 @@ impl Params {
         self.back_pressure + self.line_loss * w * w
     }
 
-    /// Largest flow at the largest speed [kg/s]: both head and line are parabolas in flow.
-    fn largest_flow(&self, suction: f64, volume: f64) -> f64 {
-        let metres = volume * 1e6 / GRAVITY;
-        let n = self.largest_speed;
-        let spare = self.design_head * self.shutoff * n * n - (self.back_pressure - suction) * metres;
-        if spare <= 0.0 || self.running == 0 {
-            return 0.0;
-        }
-        let share = self.flow_share(1.0);
-        let slope = self.design_head * (self.shutoff - 1.0) * share * share
-            + self.line_loss * metres / (self.design_flow * self.design_flow);
-        (spare / slope).sqrt()
+    /// Flow coefficient of a minimum-flow line wide open [kg/s per square root of MPa].
+    pub fn back_coefficient(&self) -> f64 {
+        BACK_MARGIN * self.minimum_flow * self.curve.flow / self.rise.sqrt()
+    }
+
+    /// Feed flow that so many pumps carry [share of design]: by the flow that each is allowed.
+    pub fn carries(&self, pumps: u32) -> f64 {
+        f64::from(pumps) * self.largest_flow / f64::from(self.running)
+    }
+
+    /// Feed flow [kg/s] that so many pumps can give over this suction: what each is allowed, or less where the largest
+    /// speed gives less.
+    pub fn largest(&self, pumps: u32, s: &Suction) -> f64 {
+        let allowed = self.carries(pumps) * self.design_flow;
+        let (suction, per_metre) = self.at_suction(allowed, s);
+        let ends = Ends { suction, per_metre, end: s.tank };
+        let source = Source { curve: self.curve, speed: self.largest_speed, strength: 1.0, back: 0.0 };
+        let all = vec![source; pumps as usize];
+        let found = header::meet(
+            &all,
+            &ends,
+            |flow| self.line_pressure(flow),
+            allowed,
+            (self.design_flow, self.design_flow),
+            &mut Vec::new(),
+        );
+        found.0
     }
 }
 
-/// Head, speed and power that a flow [kg/s] takes.
+/// Head, speed and power that a feed flow [kg/s] takes of the pumps that run at design, at rest.
 pub fn at(p: &Params, flow: f64, suction: &Suction) -> Outputs {
-    let (at_suction, per_metre) = p.at_suction(flow, suction);
+    let running = f64::from(p.running);
+    // The minimum-flow valves hold each pump at its least flow.
+    let drawn = flow.max(running * p.minimum_flow * p.curve.flow);
+    let (at_suction, per_metre) = p.at_suction(drawn, suction);
     let discharge = p.line_pressure(flow);
     let head = (discharge - at_suction) / per_metre;
-    let q = p.flow_share(flow);
-    let n = ((head / p.design_head + (p.shutoff - 1.0) * q * q) / p.shutoff).max(0.0).sqrt();
-    // Efficiency is best at design and falls with the square of the distance from the affine point
-    // (*common practice, no source*).
-    let off = if n > 0.0 { q / n - 1.0 } else { 1.0 };
-    let efficiency = p.efficiency * (1.0 - 0.6 * off * off).max(0.3);
-    let rise = (discharge - at_suction).max(0.0) * suction.volume * 1e3 / efficiency;
+    let q = drawn / running / p.curve.flow;
+    let n = p.curve.speed(q, head);
+    let rise = (discharge - at_suction).max(0.0) * suction.volume * 1e3 / p.curve.efficiency(n, q);
     Outputs {
         flow,
+        back: drawn - flow,
+        back_work: (drawn - flow) * rise,
         suction: at_suction,
+        return_pressure: suction.tank + (p.suction_head + suction.level) * per_metre,
         discharge,
         speed: n * p.speed,
         rise,
-        power: flow * rise / p.drive_efficiency,
+        power: drawn * rise / p.drive_efficiency,
         npsh_available: (at_suction - suction.vapour_pressure) / per_metre,
-        npsh_required: p.npsh_required * (0.6 * n * n + 0.4 * q * q),
+        npsh_required: p.curve.npsh_required(n, q),
         at_limit: false,
+        pumps: Vec::new(),
     }
 }
 
-/// Moves the flow towards `demand` [kg/s] and finds the head, speed and power that it takes.
-pub fn step(p: &Params, s: &mut State, demand: f64, suction: &Suction, dt: f64) -> Outputs {
-    let most = p.flow_rate * dt;
-    let asked = s.flow + (demand.max(0.0) - s.flow).clamp(-most, most);
-    let largest = p.largest_flow(p.at_suction(s.flow, suction).0, suction.volume);
-    s.flow = asked.min(largest);
-    Outputs { at_limit: asked > largest, ..at(p, s.flow, suction) }
+/// The pumps that run at design turn at design speed; the others stand with their minimum-flow valves open.
+pub fn at_rest(p: &Params, flow: f64) -> State {
+    let pump = |k: u32| {
+        let (speed, opening) = if k < p.running { (1.0, 0.0) } else { (0.0, 1.0) };
+        let recirculation = Stem { opening };
+        PumpState { rotor: Rotor::at(speed), recirculation, flow: speed * p.curve.flow, tripped: false }
+    };
+    State {
+        flow,
+        drawn: flow,
+        discharge: p.line_pressure(flow),
+        suction_head: p.suction_head - p.suction_loss,
+        pumps: (0..p.installed).map(pump).collect(),
+    }
+}
+
+/// Turns the pumps, moves their valves and finds what each gives. `wrong` may be shorter than there are pumps.
+pub fn step(
+    p: &Params,
+    s: &mut State,
+    d: &Demand,
+    wrong: &[Condition],
+    suction: &Suction,
+    dt: f64,
+    o: &mut Outputs,
+) {
+    let (at_suction, per_metre) = p.at_suction(s.drawn, suction);
+    // The minimum-flow lines lead up to the tank again: what the static head gives, it takes back.
+    let end = suction.tank + (p.suction_head + suction.level) * per_metre;
+    let ends = Ends { suction: at_suction, per_metre, end };
+    let full = p.back_coefficient();
+    let mut sources = Vec::with_capacity(s.pumps.len());
+    for (k, x) in s.pumps.iter_mut().enumerate() {
+        let c = wrong.get(k).copied().unwrap_or_default();
+        let a = d.pumps.get(k).copied().unwrap_or_default();
+        x.tripped = c.tripped;
+        x.rotor.turn(&p.drive, (a.run && !c.tripped).then_some(d.speed), dt);
+        x.recirculation.drive(a.recirculation, p.recirculation_stroke, &c.recirculation, dt);
+        sources.push(Source {
+            curve: p.curve,
+            speed: x.rotor.speed,
+            strength: x.rotor.vapour * (1.0 - c.wear),
+            back: full * c.recirculation.passing(x.recirculation.opening),
+        });
+    }
+    let mut shares: Vec<Share> = Vec::with_capacity(sources.len());
+    let (flow, header) = header::meet(
+        &sources,
+        &ends,
+        |flow| p.line_pressure(flow),
+        f64::INFINITY,
+        (s.flow, p.design_flow),
+        &mut shares,
+    );
+    let available = (at_suction - suction.vapour_pressure) / per_metre;
+    *o = Outputs {
+        flow,
+        suction: at_suction,
+        return_pressure: end,
+        npsh_available: available,
+        at_limit: d.limited,
+        pumps: std::mem::take(&mut o.pumps),
+        ..Outputs::default()
+    };
+    o.pumps.clear();
+    let (mut forward, mut forward_work) = (0.0, 0.0);
+    for ((x, share), source) in s.pumps.iter_mut().zip(&shares).zip(&sources) {
+        let (n, q) = (x.rotor.speed, share.flow / p.curve.flow);
+        let rise = p.curve.rise(n, q, x.rotor.vapour);
+        let required = p.curve.npsh_required(n, q);
+        o.back += share.back;
+        o.back_work += share.back * rise;
+        forward += share.flow - share.back;
+        forward_work += (share.flow - share.back) * rise;
+        o.discharge = o.discharge.max(share.discharge);
+        o.speed = o.speed.max(n * p.speed);
+        o.npsh_required = o.npsh_required.max(required);
+        let power = share.flow * rise / p.drive_efficiency;
+        o.power += power;
+        o.pumps.push(PumpOutputs {
+            flow: share.flow,
+            back: share.back,
+            speed: n * p.speed,
+            strength: source.strength,
+            discharge: share.discharge,
+            rise,
+            power,
+            npsh_required: required,
+        });
+        x.flow = share.flow;
+        x.rotor.draw(available, required, dt);
+    }
+    if flow > 0.0 {
+        o.discharge = header;
+    }
+    o.rise = if forward > 0.0 { forward_work / forward } else { 0.0 };
+    s.flow = flow;
+    s.drawn = flow + o.back;
+    (s.discharge, s.suction_head) = (o.discharge, available);
 }
 
 #[cfg(test)]
@@ -166,20 +357,21 @@ mod tests {
     fn pumps() -> Params {
         Params {
             design_flow: 200.0,
-            design_running: 2,
+            installed: 3,
             running: 2,
-            design_head: 2000.0,
-            shutoff: 1.25,
-            efficiency: 0.82,
+            curve: Curve { flow: 100.0, head: 2000.0, shutoff: 1.25, efficiency: 0.82, npsh_required: 9.0 },
+            drive: Drive { run_up: 20.0, coast: 8.0 },
             drive_efficiency: 0.95,
             speed: 5000.0,
             largest_speed: 1.08,
-            npsh_required: 9.0,
+            largest_flow: 1.2,
+            minimum_flow: 0.25,
+            recirculation_stroke: 4.0,
             suction_head: 20.0,
             suction_loss: 1.5,
             back_pressure: 17.0,
             line_loss: 1.0,
-            flow_rate: 50.0,
+            rise: 17.3,
         }
     }
 
@@ -188,38 +380,131 @@ mod tests {
         Suction { tank, level: 0.0, volume: sat.vf, vapour_pressure: tank }
     }
 
+    fn run(speed: f64) -> Demand {
+        let on = PumpDemand { run: true, recirculation: 0.0 };
+        Demand { speed, limited: false, pumps: vec![on, on, PumpDemand { run: false, recirculation: 1.0 }] }
+    }
+
+    /// Design head such that design speed gives design flow.
+    fn fitted(w: &Suction) -> Params {
+        let p = pumps();
+        let o = at(&p, 200.0, w);
+        let head = (o.discharge - o.suction) / (GRAVITY / w.volume * 1e-6);
+        Params { curve: Curve { head, ..p.curve }, ..p }
+    }
+
     /// Saturated tank: head available = static head - friction, the pressure cancels: 0.5 MPa, 20 m, 1.5 m -> 18.50 m.
     #[test]
     fn suction_head_over_a_saturated_tank() {
-        let mut s = State { flow: 200.0 };
-        let o = step(&pumps(), &mut s, 200.0, &water(0.5), 0.25);
+        let (p, w) = (fitted(&water(0.5)), water(0.5));
+        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        step(&p, &mut s, &run(1.0), &[], &w, 0.25, &mut o);
         assert!((o.npsh_available - 18.50).abs() < 1e-9, "{}", o.npsh_available);
+        assert!((at(&p, 200.0, &w).npsh_available - 18.50).abs() < 1e-9);
     }
 
-    /// Hydraulic work: rise = v dp / efficiency at the best point.
+    /// The moving pumps at rest are where the balance has them; hydraulic work: rise = v dp / efficiency.
     #[test]
-    fn the_rise_is_the_work_over_the_efficiency() {
-        let p = pumps();
+    fn rest_is_the_steady_point() {
         let w = water(0.5);
-        // Pick the design head that puts design speed at design flow.
-        let mut s = State { flow: 200.0 };
-        let o = step(&p, &mut s, 200.0, &w, 0.25);
-        let head = (o.discharge - o.suction) / (GRAVITY / w.volume * 1e-6);
-        let p = Params { design_head: head, ..p };
-        let o = step(&p, &mut s, 200.0, &w, 0.25);
-        assert!((o.speed - 5000.0).abs() < 1e-9);
+        let p = fitted(&w);
+        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        for _ in 0..400 {
+            step(&p, &mut s, &run(1.0), &[], &w, 0.25, &mut o);
+        }
+        let steady = at(&p, 200.0, &w);
+        assert!((o.flow - 200.0).abs() < 1e-7, "{}", o.flow);
+        assert!((steady.speed - 5000.0).abs() < 1e-7 && (o.speed - 5000.0).abs() < 1e-9);
+        assert!((o.rise - steady.rise).abs() < 1e-9 && (o.power - steady.power).abs() < 1e-6);
         assert!((o.rise - (o.discharge - o.suction) * w.volume * 1e3 / 0.82).abs() < 1e-9);
+        assert!((o.pumps[0].flow - 100.0).abs() < 1e-7 && o.pumps[0] == o.pumps[1]);
+        assert_eq!((o.pumps[2].flow, o.back), (0.0, 0.0));
     }
 
     /// Two of three half-duty pumps carry full load, one alone does not (common practice, no source).
     #[test]
     fn one_half_duty_pump_does_not_carry_full_load() {
         let w = water(0.7);
+        let p = fitted(&w);
         for (running, enough) in [(3, true), (2, true), (1, false), (0, false)] {
-            let p = Params { running, ..pumps() };
-            let mut s = State { flow: 200.0 };
-            let o = step(&p, &mut s, 200.0, &w, 0.25);
-            assert_eq!(!o.at_limit, enough, "{running} {o:?}");
+            assert_eq!(p.largest(running, &w) >= 200.0, enough, "{running}: {}", p.largest(running, &w));
         }
+    }
+
+    #[test]
+    fn a_worn_pump_leaves_its_share_to_the_other() {
+        let w = water(0.5);
+        let p = fitted(&w);
+        let worn = [Condition { wear: 0.04, ..Condition::default() }];
+        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        step(&p, &mut s, &run(1.0), &worn, &w, 0.25, &mut o);
+        assert!(o.flow < 199.0 && o.pumps[0].flow < 0.95 * o.pumps[1].flow, "{o:?}");
+        // More work for each kilogram that it still gives.
+        assert!(o.pumps[0].rise > o.pumps[1].rise);
+    }
+
+    #[test]
+    fn water_that_boils_at_the_suction_takes_the_head_away() {
+        let w = water(0.5);
+        let p = fitted(&w);
+        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        // Less pressure over the water that left the tank before: 13 m of head gone, and the pumps give as much as still
+        // finds its way; then 18 m, and they give nothing.
+        for (fall, least, most) in [(0.12, 50.0, 150.0), (0.165, 0.0, 0.0)] {
+            let fallen = Suction { tank: w.tank - fall, ..w };
+            for _ in 0..80 {
+                step(&p, &mut s, &run(1.0), &[], &fallen, 0.25, &mut o);
+            }
+            assert!(o.npsh_available < o.npsh_required, "{o:?}");
+            assert!((least..=most).contains(&o.flow), "{fall} MPa: {}", o.flow);
+        }
+        for _ in 0..200 {
+            step(&p, &mut s, &run(1.0), &[], &w, 0.25, &mut o);
+        }
+        assert!((o.flow - 200.0).abs() < 1e-6, "{}", o.flow);
+    }
+
+    /// What goes back through the minimum-flow lines is drawn from the tank and brought back hotter.
+    #[test]
+    fn a_minimum_flow_line_stuck_open_takes_flow_and_work() {
+        let w = water(0.5);
+        let p = fitted(&w);
+        let stuck = [Condition {
+            recirculation: valve::Condition { fails_to: Some(1.0), ..valve::Condition::default() },
+            ..Condition::default()
+        }];
+        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        for _ in 0..40 {
+            step(&p, &mut s, &run(1.0), &stuck, &w, 0.25, &mut o);
+        }
+        assert_eq!(s.pumps[0].recirculation.opening, 1.0);
+        assert!(o.back > 20.0 && o.flow < 195.0, "{o:?}");
+        assert!((s.drawn - o.flow - o.back).abs() < 1e-12);
+        let work: f64 = o.pumps.iter().map(|p| p.flow * p.rise).sum();
+        assert!((work - o.flow * o.rise - o.back_work).abs() < 1e-6 * work);
+        assert!((work / 0.95 - o.power).abs() < 1e-6 * work);
+    }
+
+    /// At little flow the steady point holds each pump at its least flow.
+    #[test]
+    fn the_steady_point_has_the_minimum_flow() {
+        let w = water(0.5);
+        let o = at(&fitted(&w), 20.0, &w);
+        assert!((o.back - 30.0).abs() < 1e-12 && (o.back_work / o.back - o.rise).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_tripped_pump_coasts_and_its_check_valve_shuts() {
+        let w = water(0.5);
+        let p = fitted(&w);
+        let tripped = [Condition { tripped: true, ..Condition::default() }];
+        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        let mut t: f64 = 0.0;
+        while s.pumps[0].rotor.speed > 0.5 {
+            step(&p, &mut s, &run(1.0), &tripped, &w, 0.25, &mut o);
+            t += 0.25;
+        }
+        assert!((t - 8.0).abs() <= 0.25 && o.pumps[0].flow == 0.0, "{t} s, {o:?}");
+        assert!(s.pumps[0].tripped && o.pumps[1].flow > 100.0 && o.flow < 150.0);
     }
 }

@@ -3,7 +3,9 @@
 //! A malfunction is data in the state. From the list and the time each step derives [`Conditions`], which the components
 //! receive with their other inputs: nothing here knows physics, and no component knows of a list.
 
+use crate::event::Device;
 use crate::fault::Fault;
+use crate::feed_pump;
 use crate::heater;
 use crate::instruments;
 use crate::train::Params;
@@ -60,6 +62,12 @@ pub enum Kind {
     LevelNoisy,
     /// A controller keeps its output.
     ControllerFrozen,
+    /// A feed pump's drive trips.
+    FeedPumpTrip,
+    /// A feed pump is worn: it has lost the size's share of its head.
+    WornPump,
+    /// A feed pump's minimum-flow valve runs open and stays there.
+    RecirculationStuckOpen,
 }
 
 /// What a malfunction can befall.
@@ -72,6 +80,8 @@ pub enum Class {
     LevelTransmitter,
     /// A controller, by its id.
     Controller,
+    /// A feed pump.
+    FeedPump,
 }
 
 /// Size of a malfunction: what it measures, its range and what is taken when none is given.
@@ -132,6 +142,9 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::LevelLow, class: Class::LevelTransmitter, size: None },
     Spec { kind: Kind::LevelNoisy, class: Class::LevelTransmitter, size: level(0.0, 100.0, 10.0) },
     Spec { kind: Kind::ControllerFrozen, class: Class::Controller, size: None },
+    Spec { kind: Kind::FeedPumpTrip, class: Class::FeedPump, size: None },
+    Spec { kind: Kind::WornPump, class: Class::FeedPump, size: share(0.0, 0.5, 0.08) },
+    Spec { kind: Kind::RecirculationStuckOpen, class: Class::FeedPump, size: None },
 ];
 
 impl Kind {
@@ -222,6 +235,8 @@ pub struct Conditions {
     pub levels: Vec<instruments::Condition>,
     /// Which controllers keep their output, in the order of the plant's list.
     pub frozen: Vec<bool>,
+    /// Feed pumps.
+    pub feed_pumps: Vec<feed_pump::Condition>,
 }
 
 impl Conditions {
@@ -233,6 +248,8 @@ impl Conditions {
         self.frozen.resize(p.operation.controllers.len(), false);
         self.levels.clear();
         self.levels.resize(p.instruments.levels.len(), instruments::Condition::default());
+        self.feed_pumps.clear();
+        self.feed_pumps.resize(p.feed_pumps.installed as usize, feed_pump::Condition::default());
         for a in active {
             let share = a.share(time);
             if share <= 0.0 {
@@ -245,8 +262,20 @@ impl Conditions {
                         *frozen = true;
                     }
                 }
+                Some(Class::FeedPump) => self.befall_feed_pump(a, share),
                 _ => self.apply(a, share),
             }
+        }
+    }
+
+    fn befall_feed_pump(&mut self, a: &Active, share: f64) {
+        let Some(pump) = self.feed_pumps.get_mut(a.target) else { return };
+        match a.kind {
+            Kind::FeedPumpTrip => pump.tripped = true,
+            Kind::WornPump => pump.wear = a.size * share,
+            Kind::RecirculationStuckOpen => pump.recirculation.fails_to = Some(1.0),
+            // Of another class.
+            _ => {}
         }
     }
 
@@ -368,6 +397,9 @@ pub fn devices(p: &Params, class: Class) -> Vec<String> {
         Class::Closed => p.closed.iter().map(|c| c.heater.id.clone()).collect(),
         Class::Controller => p.operation.controllers.iter().map(|c| c.id.clone()).collect(),
         Class::LevelTransmitter => p.instruments.levels.iter().map(|t| t.id.clone()).collect(),
+        Class::FeedPump => {
+            (0..p.feed_pumps.installed as usize).map(|k| Device::FeedPump(k).pump_id()).collect()
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! What control, protection and trainee know of the plant: measurements, never the state.
 
+use crate::feed_pump;
 use serde::{Deserialize, Serialize};
 
 /// Time constant of the rate-of-change measurement [s]: long enough to be quiet, short against a ramp of minutes.
@@ -28,6 +29,21 @@ pub struct HeaterMeasurements {
     pub emergency: f64,
 }
 
+/// Of one pump.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct PumpMeasurements {
+    /// Speed [share of design].
+    pub speed: f64,
+    /// Flow through it [share of its design flow].
+    pub flow: f64,
+    /// Position of its minimum-flow valve.
+    pub recirculation: f64,
+    /// Suction head that it needs at this speed and flow [m].
+    pub npsh_required: f64,
+    /// Its drive says that it has tripped.
+    pub tripped: bool,
+}
+
 /// Of the plant.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Measurements {
@@ -45,6 +61,31 @@ pub struct Measurements {
     pub steam_flow: f64,
     /// Feed flow [kg/s].
     pub feed_flow: f64,
+    /// Feed pumps.
+    pub feed_pumps: Vec<PumpMeasurements>,
+    /// Suction head that the feed pumps have, of pressure and temperature there [m].
+    pub suction_head: f64,
+    /// Pressure of the feed pumps' header [MPa].
+    pub header_pressure: f64,
+}
+
+impl Measurements {
+    /// Reads the feed pumps' instruments.
+    pub fn read_feed_pumps(&mut self, p: &feed_pump::Params, s: &feed_pump::State) {
+        self.feed_pumps.clear();
+        for x in &s.pumps {
+            let flow = x.flow / p.curve.flow;
+            self.feed_pumps.push(PumpMeasurements {
+                speed: x.rotor.speed,
+                flow,
+                recirculation: x.recirculation.opening,
+                npsh_required: p.curve.npsh_required(x.rotor.speed, flow),
+                tripped: x.tripped,
+            });
+        }
+        self.suction_head = s.suction_head;
+        self.header_pressure = s.discharge;
+    }
 }
 
 /// A temperature followed for its rate of change.

@@ -110,6 +110,15 @@ pub fn suction(p: &Params, x: &PlantState, level: f64) -> Result<(f64, feed_pump
     ))
 }
 
+/// Runs the feed pumps; what they feed and what they draw from the tank [kg/s].
+pub fn feed_pumps(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) -> Result<(f64, f64), Fault> {
+    let (suction_t, suction) = suction(p, x, o.levels.last().copied().unwrap_or(0.0))?;
+    o.suction_t = suction_t;
+    let wrong = &o.conditions.feed_pumps;
+    feed_pump::step(&p.feed_pumps, &mut x.feed, &d.feed_pumps, wrong, &suction, p.dt, &mut o.feed);
+    Ok((o.feed.flow, x.feed.drawn))
+}
+
 /// Closed heaters on one side of the feed pumps, by index.
 #[derive(Clone, Copy, Debug)]
 pub struct Side {

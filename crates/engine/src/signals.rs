@@ -1,9 +1,10 @@
 //! Every number that is read from outside: one list, in one order, with quantity and span.
 //!
-//! A signal's id is `<device>.<name>`; the device is a heater's id or `unit`. The list follows from the plant, so it
+//! A signal's id is `<device>.<name>`; the device is the id of a heater or a pump, or `unit`. The list follows from the plant, so it
 //! is built here and nowhere written down by hand.
 
 use crate::controller::{Controller, Loop};
+use crate::event::Device;
 use crate::extraction;
 use crate::heater;
 use crate::operation::HeaterControl;
@@ -17,7 +18,7 @@ use steam::units::Quantity;
 pub struct Definition {
     /// `<device>.<name>`.
     pub id: String,
-    /// Heater's id, or `unit`.
+    /// Id of a heater or a pump, or `unit`.
     pub device: String,
     /// What it measures.
     pub quantity: Quantity,
@@ -85,6 +86,9 @@ fn visit(sim: &Sim, v: &mut impl Visitor) {
         open(sim, v);
     }
     unit(sim, v);
+    for k in 0..sim.state().plant.feed.pumps.len() {
+        feed_pump(sim, k, v);
+    }
 }
 
 const SHARE: (f64, f64) = (0.0, 1.0);
@@ -255,6 +259,24 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("suction_head_margin", Q::Length, (-60.0, 60.0), o.feed.npsh_available - o.feed.npsh_required);
     put("mass_residual", Q::Residual, (-1e-9, 1e-9), o.residuals.0);
     put("energy_residual", Q::Residual, (-1e-6, 1e-6), o.residuals.1);
+}
+
+fn feed_pump(sim: &Sim, k: usize, v: &mut impl Visitor) {
+    use Quantity as Q;
+    let (p, o, s) = (&sim.params().feed_pumps, &sim.outputs().feed, sim.state());
+    let id = Device::FeedPump(k).pump_id();
+    let mut put = |name, quantity, span, value| v.signal(&id, name, quantity, span, value);
+    let out = o.pumps.get(k).copied().unwrap_or_default();
+    let (x, mode) = (&s.plant.feed.pumps[k], s.control.pumps.feed.pumps[k].mode);
+    let flow = (0.0, 1.5 * p.curve.flow);
+    put("state", Q::State, (0.0, 5.0), mode.code());
+    put("speed", Q::Speed, (0.0, 1.5 * p.speed), x.rotor.speed * p.speed);
+    put("pump_flow", Q::MassFlow, flow, out.flow);
+    put("recirculation_flow", Q::MassFlow, flow, out.back);
+    put("recirculation_valve", Q::Fraction, SHARE, x.recirculation.opening);
+    put("suction_head_available", Q::Length, (0.0, 60.0), o.npsh_available);
+    put("suction_head_required", Q::Length, (0.0, 60.0), out.npsh_required);
+    put("power", Q::Power, (0.0, sim.balance().auxiliary), out.power);
 }
 
 /// Temperature of extraction steam [°C]; 0 where it left the range, which the step itself would have refused.

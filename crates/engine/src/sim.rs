@@ -90,6 +90,8 @@ pub struct Outputs {
     pub feed: feed_pump::Outputs,
     /// Temperature at the pumps' suction [°C].
     pub suction_t: f64,
+    /// Mean enthalpy of what the pumps drew in the step [kJ/kg].
+    pub suction_h: f64,
     /// Feedwater to the boiler [kg/s]: of the feed pumps and of drains pumped in behind them.
     pub boiler_feed: f64,
     /// Condensate arriving at the open heater [kg/s].
@@ -379,13 +381,13 @@ impl Sim {
     }
 
     fn record(&mut self, log: Log) {
-        for (code, k, value) in log {
+        for (code, device, value) in log {
             self.state.events += 1;
             self.events.push(Event {
                 seq: self.state.events,
                 time_s: self.time(),
                 code,
-                device: k.map_or("unit".into(), |k| self.params.closed[k].heater.id.clone()),
+                device: self.params.device_id(device),
                 value,
             });
         }
@@ -428,6 +430,7 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     m.drum_level = boiler::level(&p.boiler, &s.plant.boiler);
     m.steam_flow = s.plant.boiler.steam;
     m.feed_flow = s.plant.feed.flow;
+    m.read_feed_pumps(&p.feed_pumps, &s.plant.feed);
     Ok(())
 }
 
@@ -445,10 +448,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     network::drive(p, x, d, o);
 
     // Pumps.
-    let (suction_t, suction) = network::suction(p, x, o.levels.last().copied().unwrap_or(0.0))?;
-    o.suction_t = suction_t;
-    o.feed = feed_pump::step(&p.feed_pumps, &mut x.feed, d.feed, &suction, dt);
-    let feed = o.feed.flow;
+    let (feed, drawn) = network::feed_pumps(p, x, d, o)?;
     let most = CONDENSATE_RATE * p.condensate_design * dt;
     x.condensate += (d.condensate.min(p.condensate_largest) - x.condensate).clamp(-most, most);
     let condensate = x.condensate;
@@ -462,7 +462,8 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     let high = network::Side { from: 0, to: p.high };
     (o.open_water_flow, o.open_water_in) =
         network::arrive(p, x, o, low, condensate, condensate_h + p.condensate_rise)?;
-    let taken = x.suction.take(feed * dt);
+    let taken = x.suction.take(drawn * dt);
+    o.suction_h = taken;
     let economiser = network::arrive(p, x, o, high, feed, taken + o.feed.rise)?;
     o.boiler_feed = economiser.0;
     o.final_h = x.feed_line.take(o.boiler_feed * dt);
@@ -483,11 +484,11 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
                 dt,
                 source: x.turbine.points[p.open_point()],
                 line: taps[p.open_point()].line,
-                water_in: o.open_water_flow,
-                water_in_heat: o.open_water_flow * o.open_water_in,
+                water_in: o.open_water_flow + o.feed.back,
+                water_in_heat: o.open_water_flow * o.open_water_in + o.feed.back * taken + o.feed.back_work,
                 drain_in: arrived.mass,
                 drain_in_heat: arrived.heat,
-                water_out: feed,
+                water_out: drawn,
             };
             o.open = open_heater::step(&p.open, &mut x.open, &i)?;
             extractions[p.open_point()] = o.open.steam_flow;
@@ -502,7 +503,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
 
     // Feedwater sent on.
     network::send(p, x, o, low);
-    x.suction.put(feed * dt, o.open.water_out);
+    x.suction.put(drawn * dt, o.open.water_out);
     network::send(p, x, o, high);
     x.feed_line.put(o.boiler_feed * dt, economiser.1);
 
@@ -518,7 +519,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     };
     o.condenser = condenser::step(&p.condenser, &mut x.condenser, &inputs)?;
     o.heat_added = boiler::heat_added(&p.boiler, &x.boiler, o.final_h) + o.turbine.reheat;
-    boiler::step(&p.boiler, &mut x.boiler, d.steam, o.boiler_feed, dt);
+    boiler::step(&p.boiler, &mut x.boiler, d.steam, d.unload_rate, o.boiler_feed, dt);
 
     // Account and read-outs.
     let drain_pumping: f64 = o.closed.iter().map(|c| c.forward * c.forward_rise).sum();
@@ -530,6 +531,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
             energy: throttle * p.turbine.main_enthalpy
                 + o.turbine.reheat
                 + feed * o.feed.rise
+                + o.feed.back_work
                 + drain_pumping
                 - o.boiler_feed * o.final_h
                 + condensate * p.condensate_rise

@@ -17,12 +17,13 @@ use crate::measurements::{OverRamp, RateMeter};
 use crate::open_heater;
 use crate::operation::{self, HeaterControl};
 use crate::pipe::Pipe;
-use crate::plant::check;
+use crate::plant::check::{self, Equipped};
 use crate::plant::file::{
     ClosedHeater, CondenserEquipment, DrainTo, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
     OpenHeater, Plant, Shell,
 };
-use crate::steady::{HeaterBalance, Model};
+use crate::pump_logic::{self, Group};
+use crate::steady::{Balance, HeaterBalance, Model};
 use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
 use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
 use crate::valve::Stem;
@@ -122,6 +123,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         load_rate: be.load_rate * b.steam_flow / 60.0,
         efficiency: b.efficiency,
     };
+    let feed_pumps = equipped.sized_feed_pumps(&model)?;
     let hp_volume = model.lines.high.v(bal.final_temperature).at("boiler")?;
     for (settings, output) in
         unit_controllers(&o.id, oe).into_iter().zip([1.0, bal.vent / equipped.condenser.makeup_limit, 0.0])
@@ -148,11 +150,12 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             steam: bal.throttle,
             feed: bal.feed,
             makeup_limit: equipped.condenser.makeup_limit,
+            pumps: pump_control(&equipped, bal),
         },
         turbine: model.turbine.clone(),
         condenser: condenser_params,
         boiler: boiler_params,
-        feed_pumps: equipped.feed_pumps(&model)?,
+        feed_pumps: feed_pumps.clone(),
         condensate_rise: bal.condensate_rise,
         condensate_design: bal.condensate,
         condensate_largest: plant.condensate_pumps.largest_flow * bal.condensate,
@@ -177,9 +180,14 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         condenser: condenser_state,
         condensate: bal.condensate,
         boiler: boiler::State { drum: be.drum_mass, steam: b.steam_flow },
-        feed: feed_pump::State { flow: bal.feed },
+        feed: feed_pump::at_rest(&feed_pumps, bal.feed),
     };
-    let control = operation::State { heaters: controls, controllers: outputs, load: 1.0 };
+    let control = operation::State {
+        heaters: controls,
+        controllers: outputs,
+        load: 1.0,
+        pumps: pump_logic::State::at_rest(Group::at_rest(feed_pumps.installed, feed_pumps.running), bal.feed),
+    };
     let state = State {
         steps: 0,
         plant: plant_state,
@@ -252,6 +260,23 @@ fn instruments(plant: &Plant, o: &OpenHeater) -> instruments::Params {
     }
     shells.push((o.id.as_str(), (-OPEN_LEVEL_REACH, OPEN_LEVEL_REACH)));
     instruments::Params::new(&plant.instruments, &shells)
+}
+
+fn pump_control(e: &Equipped, bal: &Balance) -> pump_logic::Params {
+    let f = e.feed_pumps;
+    pump_logic::Params {
+        design_flow: bal.feed,
+        flow_rate: f.flow_rate * bal.feed,
+        running: f.running,
+        largest_speed: f.largest_speed,
+        largest_flow: f.largest_flow,
+        minimum_flow: f.minimum_flow,
+        recirculation_stroke: f.recirculation_stroke,
+        suction_head: f.npsh_required,
+        starved_delay: f.starved_delay,
+        low_header: f.low_header * bal.discharge,
+        runback_rate: f.runback_rate * bal.throttle / 60.0,
+    }
 }
 
 /// Whether a heater's normal drain goes on to the next heater.

@@ -3,6 +3,7 @@
 use crate::boiler;
 use crate::condenser;
 use crate::drain;
+use crate::event::Device;
 use crate::extraction;
 use crate::feed_pump;
 use crate::heater;
@@ -114,6 +115,15 @@ pub struct Params {
 }
 
 impl Params {
+    /// Id of a device, as events name it.
+    pub fn device_id(&self, device: Device) -> String {
+        match device {
+            Device::Unit => "unit".into(),
+            Device::Closed(k) => self.closed.get(k).map_or_else(String::new, |c| c.heater.id.clone()),
+            Device::FeedPump(_) => device.pump_id(),
+        }
+    }
+
     /// Index of a closed heater among all heaters.
     pub fn index(&self, k: usize) -> usize {
         if k < self.high { k } else { k + 1 }

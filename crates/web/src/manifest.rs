@@ -36,6 +36,7 @@ export type Command =
   | { do: "trip_heater" | "isolate_extraction" | "put_back"; heater: string }
   | { do: "move_drain"; heater: string; valve: "normal" | "emergency"; position: number }
   | { do: "release_drain"; heater: string; valve: "normal" | "emergency" }
+  | { do: "start_pump" | "stop_pump" | "take_pump_out" | "put_pump_back"; pump: string }
   | { do: "set_load"; fraction: number }
   | { do: "set_controller"; id: string; mode?: "auto" | "manual"; setpoint?: number; output?: number; gain?: number;
       integral_time?: number }
@@ -70,6 +71,7 @@ export interface Balance {
   open_water_in: number; feed: number; vent: number; exhaust: number; exhaust_enthalpy: number;
   condenser_pressure: number; condenser_temperature: number; inlet_pressure: number; hot_reheat_pressure: number;
   hotwell: number; condensate_rise: number; suction: number; discharge: number; feed_rise: number;
+  recirculation: number;
   final_temperature: number; final_enthalpy: number; shaft: number; gross: number; auxiliary: number;
   pumping: number; heat_added: number; reheat: number; rejected: number; heat_rate: number; efficiency: number;
   steam_rate: number; fuel: number; money: number; carbon_dioxide: number; mass_residual: number;

@@ -6,6 +6,7 @@ use crate::controller::{Loop, Mode, Request};
 use crate::event::Code;
 use crate::fault::Fault;
 use crate::measurements::Measurements;
+use crate::pump_logic::{self, Ask};
 
 /// Carries out a command, or says why not.
 pub fn command(
@@ -120,6 +121,14 @@ pub fn command(
         }
         Command::SetLoad { fraction } => {
             share(*fraction, LOAD_RANGE, "unit", "load")?;
+            let carried = pump_logic::carried(p, s);
+            if *fraction > carried {
+                return Err(refuse(
+                    "unit",
+                    &format!("the feed pumps that run carry {:.0} % of the load.", carried * 100.0),
+                    "Start another feed pump first.",
+                ));
+            }
             s.load = *fraction;
             log.push((Code::LoadSet, None, *fraction));
         }
@@ -148,6 +157,10 @@ pub fn command(
             };
             log.push((Code::ControllerSet, heater, 0.0));
         }
+        Command::StartPump { pump } => pump_logic::command(p, s, m, (pump, Ask::Start), log)?,
+        Command::StopPump { pump } => pump_logic::command(p, s, m, (pump, Ask::Stop), log)?,
+        Command::TakePumpOut { pump } => pump_logic::command(p, s, m, (pump, Ask::TakeOut), log)?,
+        Command::PutPumpBack { pump } => pump_logic::command(p, s, m, (pump, Ask::PutBack), log)?,
         Command::InsertMalfunction { .. } | Command::RemoveMalfunction { .. } => {
             return Err(refuse(
                 "unit",

@@ -8,8 +8,10 @@
 use crate::controller::{Controller, Loop, Settings};
 use crate::event::Code;
 use crate::extraction;
+use crate::feed_pump;
 use crate::measurements::{HeaterMeasurements, Measurements};
 use crate::plant::file::LevelSettings;
+use crate::pump_logic;
 use serde::{Deserialize, Serialize};
 
 mod commands;
@@ -70,6 +72,8 @@ pub struct Params {
     pub feed: f64,
     /// Largest make-up [kg/s].
     pub makeup_limit: f64,
+    /// Pumps.
+    pub pumps: pump_logic::Params,
 }
 
 /// Where a heater is between in and out of service.
@@ -142,6 +146,8 @@ pub struct State {
     pub controllers: Vec<Controller>,
     /// Steam flow asked, as a share of design.
     pub load: f64,
+    /// Pumps.
+    pub pumps: pump_logic::State,
 }
 
 /// Asked of one closed heater's valves.
@@ -166,10 +172,14 @@ pub struct Demands {
     pub condensate: f64,
     /// Make-up, or overflow below 0 [kg/s].
     pub makeup: f64,
-    /// Feed flow [kg/s].
+    /// Feed flow that the drum asks for [kg/s].
     pub feed: f64,
+    /// Feed pumps.
+    pub feed_pumps: feed_pump::Demand,
     /// Steam flow [kg/s].
     pub steam: f64,
+    /// How fast the steam flow is to come down, where faster than by the unit's own load rate [kg/s per s].
+    pub unload_rate: f64,
 }
 
 /// Place of a controller in the list: two for each closed heater, then those of the unit.
@@ -206,8 +216,7 @@ impl State {
     }
 }
 
-/// What happened, to be stamped with the time.
-pub type Log = Vec<(Code, Option<usize>, f64)>;
+pub use crate::event::Log;
 
 fn trip_group(p: &Params, s: &mut State, k: usize, urgent: bool, log: &mut Log) {
     for &j in &p.groups[p.heaters[k].group] {
@@ -274,7 +283,7 @@ pub fn control(
     d.condensate = p.condensate * (m.feed_flow / p.feed - 1.0 + store).max(0.0);
     d.makeup = p.makeup_limit * s.controller(Loop::Hotwell).output;
     d.feed = m.steam_flow * p.feed / p.steam + p.feed * s.controller(Loop::Drum).output;
-    d.steam = p.steam * s.load;
+    pump_logic::control(p, s, m, d, dt, log);
 }
 
 /// Position asked of the stop valve of a heater whose steam is coming back: inched open so that the feedwater's ramp

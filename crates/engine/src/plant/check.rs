@@ -2,8 +2,8 @@
 
 use super::file::{
     Attitude, BoilerEquipment, ClosedHeater, CondenserEquipment, DrainTo, DrainValve, Economics, Extraction,
-    ExtractionValves, FORMAT, Heater, HeaterEquipment, LevelSettings, OpenEquipment, OpenHeater, Plant,
-    Shell,
+    ExtractionValves, FORMAT, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
+    OpenHeater, Plant, Shell,
 };
 use crate::fault::Fault;
 use crate::feed_pump;
@@ -156,9 +156,9 @@ fn heaters(plant: &Plant, r: &mut Report) {
             "Use 1 to 12 small letters and digits.",
         );
         r.need(
-            h.id() != "unit" && plant.heaters.iter().filter(|o| o.id() == h.id()).count() == 1,
+            !is_kept(h.id()) && plant.heaters.iter().filter(|o| o.id() == h.id()).count() == 1,
             format!("{place}.id"),
-            format!("'{}' is used twice, or is the word kept for the whole unit.", h.id()),
+            format!("'{}' is used twice, or is kept for the unit, the condenser or a pump.", h.id()),
             "Give every heater an id of its own.",
         );
         extraction(h.extraction(), &place, above, plant.condenser.pressure, r);
@@ -168,6 +168,15 @@ fn heaters(plant: &Plant, r: &mut Report) {
             Heater::Open(o) => open_heater(o, &place, r),
         }
     }
+}
+
+/// Whether an id is kept for something that every plant has: the unit, the condenser, feed pumps `fp1` and so on,
+/// condensate pumps `cp1` and so on.
+fn is_kept(id: &str) -> bool {
+    let pump = |rest: &str| !rest.is_empty() && rest.chars().all(|c| c.is_ascii_digit());
+    id == "unit"
+        || id == "condenser"
+        || ["fp", "cp"].iter().any(|kind| id.strip_prefix(kind).is_some_and(pump))
 }
 
 fn open_heater(o: &OpenHeater, place: &str, r: &mut Report) {
@@ -433,6 +442,14 @@ fn condenser_and_pumps(plant: &Plant, r: &mut Report) {
         r.within("feed_pumps.equipment.npsh_required", e.npsh_required, 0.5, 100.0, "m");
         r.within("feed_pumps.equipment.elevation", e.elevation, -50.0, 50.0, "m");
         r.within("feed_pumps.equipment.flow_rate", e.flow_rate, 0.001, 1.0, "per second");
+        r.within("feed_pumps.equipment.largest_flow", e.largest_flow, 1.06, 2.0, "of design");
+        r.within("feed_pumps.equipment.minimum_flow", e.minimum_flow, 0.02, 0.6, "of design");
+        r.within("feed_pumps.equipment.recirculation_stroke", e.recirculation_stroke, 0.5, 120.0, "s");
+        r.within("feed_pumps.equipment.run_up", e.run_up, 1.0, 600.0, "s");
+        r.within("feed_pumps.equipment.coast_down", e.coast_down, 0.5, 600.0, "s");
+        r.within("feed_pumps.equipment.starved_delay", e.starved_delay, 0.0, 120.0, "s");
+        r.within("feed_pumps.equipment.low_header", e.low_header, 0.1, 0.99, "of design");
+        r.within("feed_pumps.equipment.runback_rate", e.runback_rate, 0.02, 10.0, "per minute");
     }
 }
 
@@ -447,11 +464,13 @@ pub struct Equipped<'a> {
     pub condenser: &'a CondenserEquipment,
     /// Prices.
     pub economics: &'a Economics,
+    /// Feed pumps.
+    pub feed_pumps: &'a FeedPumpEquipment,
 }
 
 impl Equipped<'_> {
     /// The sized feed pumps.
-    pub fn feed_pumps(&self, model: &Model) -> Result<feed_pump::Params, Fault> {
+    pub fn sized_feed_pumps(&self, model: &Model) -> Result<feed_pump::Params, Fault> {
         model.feed_pumps.clone().ok_or_else(|| missing(&["feed_pumps.equipment".to_owned()]))
     }
 }
@@ -493,13 +512,16 @@ pub fn equipped(plant: &Plant) -> Result<Equipped<'_>, Fault> {
         plant.feed_pumps.heater_pressure.is_some(),
         "feed_pumps.heater_pressure (a last stage behind the heaters is not run)".into(),
     );
-    let found = (&plant.boiler.equipment, open, &plant.condenser.equipment, &plant.economics);
+    let pumps = &plant.feed_pumps.equipment;
+    let found = (&plant.boiler.equipment, open, &plant.condenser.equipment, &plant.economics, pumps);
     lacks(found.0.is_none(), "boiler.equipment".into());
     lacks(found.2.is_none(), "condenser.equipment".into());
     lacks(found.3.is_none(), "economics".into());
     match found {
-        (Some(boiler), Some(open), Some(condenser), Some(economics)) if places.is_empty() => {
-            Ok(Equipped { boiler, open, condenser, economics })
+        (Some(boiler), Some(open), Some(condenser), Some(economics), Some(feed_pumps))
+            if places.is_empty() =>
+        {
+            Ok(Equipped { boiler, open, condenser, economics, feed_pumps })
         }
         _ => Err(missing(&places)),
     }

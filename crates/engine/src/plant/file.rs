@@ -8,6 +8,7 @@
 //! inventories, control) is the `equipment` of each component. A plant as bare as a textbook's has none and can be
 //! balanced, not run.
 
+pub use super::pumps::{CondensatePumps, FeedPumpEquipment, FeedPumps};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -496,58 +497,6 @@ pub struct CondenserEquipment {
     pub elevation: f64,
 }
 
-/// Condensate extraction pumps.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct CondensatePumps {
-    /// Discharge pressure at design [MPa]; the low-pressure feedwater's pressure.
-    pub discharge_pressure: f64,
-    /// Efficiency with motor [share].
-    #[serde(default = "one")]
-    pub efficiency: f64,
-    /// Largest flow [share of design condensate flow].
-    #[serde(default = "three_halves")]
-    pub largest_flow: f64,
-}
-
-/// Feed pumps, all alike.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct FeedPumps {
-    /// Hydraulic efficiency at design [share].
-    #[serde(default = "one")]
-    pub efficiency: f64,
-    /// Efficiency of drive and coupling [share].
-    #[serde(default = "one")]
-    pub drive_efficiency: f64,
-    /// Pressure of the feedwater in the high-pressure heaters, where a last stage of pumping stands behind them [MPa].
-    pub heater_pressure: Option<f64>,
-    /// Number, speed and curve, needed to run; without them the efficiency holds at every load.
-    pub equipment: Option<FeedPumpEquipment>,
-}
-
-/// What the feed pumps are.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct FeedPumpEquipment {
-    /// Pumps installed.
-    pub installed: u32,
-    /// Pumps running at design.
-    pub running: u32,
-    /// Speed at design [rpm].
-    pub speed: f64,
-    /// Largest speed [share of design].
-    pub largest_speed: f64,
-    /// Head at no flow [share of design head at design speed].
-    pub shutoff_head: f64,
-    /// Net positive suction head required at design flow and speed [m].
-    pub npsh_required: f64,
-    /// Height of the pump's centre line above the datum [m].
-    pub elevation: f64,
-    /// Largest change of total feed flow [share of design per second].
-    pub flow_rate: f64,
-}
-
 /// Prices and emissions.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -572,10 +521,6 @@ fn tube_bore() -> f64 {
 
 fn third() -> f64 {
     0.3
-}
-
-fn three_halves() -> f64 {
-    1.5
 }
 
 fn twenty() -> f64 {

@@ -2,6 +2,7 @@
 
 pub mod check;
 pub mod file;
+pub mod pumps;
 pub mod schema;
 pub mod typical;
 

@@ -210,6 +210,14 @@ fn feed_pumps() -> FeedPumpEquipment {
         npsh_required: 10.0,
         elevation: 1.0,
         flow_rate: 0.02,
+        largest_flow: 1.2,
+        minimum_flow: 0.2,
+        recirculation_stroke: 4.0,
+        run_up: 15.0,
+        coast_down: 6.0,
+        starved_delay: 4.0,
+        low_header: 0.875,
+        runback_rate: 0.5,
     }
 }
 

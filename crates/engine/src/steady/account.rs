@@ -82,7 +82,7 @@ pub fn draw_up(
         }
     }
     let condensate_work = p.condensate * p.condensate_rise + p.drain_pumping;
-    let feed_work = p.feed * p.feed_rise + s.throttle * p.last_rise;
+    let feed_work = (p.feed + p.recirculation) * p.feed_rise + s.throttle * p.last_rise;
     let pumping = condensate_work + feed_work;
     let gross = shaft * t.efficiency;
     let rejected = rejected(plant, s, &p);
@@ -121,6 +121,7 @@ pub fn draw_up(
         suction: p.suction,
         discharge: p.discharge,
         feed_rise: p.feed_rise,
+        recirculation: p.recirculation,
         final_temperature,
         final_enthalpy: p.final_enthalpy,
         shaft,

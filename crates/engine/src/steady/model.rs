@@ -13,6 +13,7 @@ use crate::feed_pump::{self, GRAVITY};
 use crate::layout::Layout;
 use crate::level::Geometry;
 use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSettings, Plant, Water};
+use crate::pump::{Curve, Drive};
 use crate::surface::{self, Surface};
 use crate::turbine;
 use crate::valve;
@@ -492,19 +493,27 @@ fn feed_pumps(plant: &Plant, layout: &Layout, design: &Balance, volume: f64) -> 
     let (suction_head, suction_loss) = suction_heads(plant, layout);
     Some(feed_pump::Params {
         design_flow: design.feed,
-        design_running: f.running,
+        installed: f.installed,
         running: f.running,
-        design_head: (design.discharge - design.suction) * 1e6 * volume / GRAVITY,
-        shutoff: f.shutoff_head,
-        efficiency: plant.feed_pumps.efficiency,
+        curve: Curve {
+            flow: design.feed / f64::from(f.running),
+            head: (design.discharge - design.suction) * 1e6 * volume / GRAVITY,
+            shutoff: f.shutoff_head,
+            efficiency: plant.feed_pumps.efficiency,
+            npsh_required: f.npsh_required,
+        },
+        drive: Drive { run_up: f.run_up, coast: f.coast_down },
         drive_efficiency: plant.feed_pumps.drive_efficiency,
         speed: f.speed,
         largest_speed: f.largest_speed,
-        npsh_required: f.npsh_required,
+        largest_flow: f.largest_flow,
+        // Without a tank to go back to, there is no minimum-flow line.
+        minimum_flow: if layout.open.is_some() { f.minimum_flow } else { 0.0 },
+        recirculation_stroke: f.recirculation_stroke,
         suction_head,
         suction_loss,
         back_pressure: back_pressure(plant, volume),
         line_loss: plant.boiler.feed_line_loss,
-        flow_rate: f.flow_rate * design.feed,
+        rise: design.discharge - design.suction,
     })
 }

@@ -84,6 +84,8 @@ pub struct Pass {
     pub discharge: f64,
     /// Rise over the feed pumps [kJ/kg].
     pub feed_rise: f64,
+    /// Back to the tank through the feed pumps' minimum-flow lines [kg/s].
+    pub recirculation: f64,
     /// Rise over a last stage of pumping behind the heaters [kJ/kg]; 0 without one.
     pub last_rise: f64,
     /// Enthalpy of the feedwater at the boiler [kJ/kg].
@@ -149,7 +151,7 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         Some(o) => (steam.shells[o].p, steam.shells[o].vf),
         None => (low_pressure, hotwell.vf),
     };
-    (p.suction, p.discharge, p.feed_rise) = feed_pumps(c, p.feed, before_pumps);
+    (p.suction, p.discharge, p.feed_rise, p.recirculation) = feed_pumps(c, p.feed, before_pumps);
     let mut h = hotwell.hf + p.condensate_rise;
     if layout.open.is_none() {
         h += p.feed_rise;
@@ -225,7 +227,10 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         let given = steam.extraction[i] * b.extraction_enthalpy + arriving;
         p.imbalance[i] = match &plant.heaters[i] {
             Heater::Open(_) => {
-                given + p.open_water_in * b.water_in - p.feed * b.water_out - p.vent * p.vent_enthalpy
+                // What comes back through the minimum-flow lines left as water of the tank: it brings the pumps' work.
+                given + p.open_water_in * b.water_in + p.recirculation * p.feed_rise
+                    - p.feed * b.water_out
+                    - p.vent * p.vent_enthalpy
             }
             Heater::Closed(heater) => {
                 let spilled = if heater.drains_to == DrainTo::Condenser { b.drain_flow } else { b.spill };
@@ -270,20 +275,21 @@ fn drains(c: &Context, steam: &SteamSide, lag: &Lag) -> Result<Drains, Fault> {
     Ok(d)
 }
 
-/// Suction and discharge pressure [MPa] and rise [kJ/kg] of the feed pumps; `before` them: pressure and specific
-/// volume of the water.
-fn feed_pumps(c: &Context, feed: f64, before: (f64, f64)) -> (f64, f64, f64) {
+/// Suction and discharge pressure [MPa] and rise [kJ/kg] of the feed pumps, and what their minimum-flow lines take back
+/// [kg/s]; `before` them: pressure and specific volume of the water.
+fn feed_pumps(c: &Context, feed: f64, before: (f64, f64)) -> (f64, f64, f64, f64) {
     let (tank, volume) = before;
     if let Some(p) = c.model.and_then(|m| m.feed_pumps.as_ref()) {
         let s = feed_pump::Suction { tank, level: 0.0, volume, vapour_pressure: tank };
         let o = feed_pump::at(p, feed, &s);
-        return (o.suction, o.discharge, o.rise);
+        return (o.suction, o.discharge, o.rise, o.back);
     }
     let suction = tank + model::suction_pressure(c.plant, c.layout, volume);
     let share = c.model.map_or(1.0, |m| feed / m.design.feed);
     let all = model::discharge(c.plant, volume, share);
     let discharge = c.plant.feed_pumps.heater_pressure.unwrap_or(all);
-    (suction, discharge, (discharge - suction).max(0.0) * volume * 1e3 / c.plant.feed_pumps.efficiency)
+    let rise = (discharge - suction).max(0.0) * volume * 1e3 / c.plant.feed_pumps.efficiency;
+    (suction, discharge, rise, 0.0)
 }
 
 /// Heat exchanged by a closed heater: by its surface, or as the plant file fixes it.

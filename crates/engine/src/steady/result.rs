@@ -118,6 +118,8 @@ pub struct Balance {
     pub discharge: f64,
     /// Rise over the feed pumps [kJ/kg].
     pub feed_rise: f64,
+    /// Back to the storage tank through the feed pumps' minimum-flow lines [kg/s].
+    pub recirculation: f64,
     /// Feedwater at the economiser [°C].
     pub final_temperature: f64,
     /// Its enthalpy [kJ/kg].

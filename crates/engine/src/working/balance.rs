@@ -5,6 +5,7 @@
 
 use super::expr::{Expr, number, sum};
 use super::{CONSERVATION, Draft, Working};
+use crate::event::Device;
 use crate::fault::{At, Fault};
 use crate::sim::Sim;
 use crate::train::Receiver;
@@ -172,7 +173,13 @@ fn open(sim: &Sim) -> ComponentBalance {
     for (from, w, heat) in arriving(sim, Receiver::Open) {
         b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
     }
-    b.gives("to_feed_pumps", "", (o.feed.flow, h.water_out), "unit.feed_flow".into());
+    let drawn = sim.state().plant.feed.drawn;
+    b.gives("to_feed_pumps", "", (drawn, h.water_out), "feed_pumps.drawn".into());
+    for (k, x) in o.feed.pumps.iter().enumerate() {
+        let id = Device::FeedPump(k).pump_id();
+        let returned = (x.back, o.suction_h + x.rise);
+        b.gains("minimum_flow_from", &id, returned, format!("{id}.recirculation_flow"));
+    }
     b.put(false, "vent", "", Some(h.vent_flow), h.vent_heat, own("vent_flow"));
     b.put(false, "overflow", "condenser", Some(h.overflow), h.overflow_heat, own("overflow"));
     let (x, y) = (&sim.previous().plant.open, &sim.state().plant.open);
@@ -252,6 +259,7 @@ fn plant(sim: &Sim) -> ComponentBalance {
     b.heat_in("steam_from_boiler", x.boiler.steam * p.turbine.main_enthalpy, "turbine.stage_flow_1".into());
     b.heat_in("reheat", o.turbine.reheat, "turbine.reheat".into());
     b.heat_in("feed_pump_work", o.feed.flow * o.feed.rise, "feed_pumps.rise".into());
+    b.heat_in("minimum_flow_work", o.feed.back_work, "feed_pumps.back_work".into());
     b.heat_in("condensate_pump_work", y.condensate * p.condensate_rise, "unit.condensate_power".into());
     let pumped: f64 = o.closed.iter().map(|c| c.forward * c.forward_rise).sum();
     b.heat_in("drain_pump_work", pumped, "unit.drain_pumping".into());

@@ -1,15 +1,17 @@
-//! The feed pumps: suction, head, speed, power. Their results are signals of the unit; what is reckoned on the way
-//! belongs to `feed_pumps`.
+//! The feed pumps: suction, header, and each pump's head, speed, flow and power. What the unit shows of them are signals of
+//! the unit, each pump's numbers are its own; what is reckoned on the way for all of them belongs to `feed_pumps`.
 
-use super::expr::{Function, call, max, number, root, square};
+use super::expr::{Expr, Function, call, max, number, root, square, sum};
 use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, fixed, of};
+use crate::event::Device;
 use crate::fault::Fault;
-use crate::feed_pump::{GRAVITY, Params};
-use crate::network;
+use crate::feed_pump::PumpOutputs;
+use crate::pump::GRAVITY;
 use crate::sim::Sim;
 use steam::units::Quantity as Q;
 
 const PUMPS: &str = "feed_pumps";
+const EQUIPMENT: &str = "feed_pumps.equipment";
 
 type Found = Result<Option<Working>, Fault>;
 
@@ -20,56 +22,58 @@ fn level_before(sim: &Sim) -> Result<f64, Fault> {
 }
 
 /// Weight of a metre of water at the suction [MPa].
-fn per_metre(sim: &Sim, d: &mut Draft) -> super::Expr {
+fn per_metre(sim: &Sim, d: &mut Draft) -> Expr {
     let t = d.link_of("unit", "feed_pump_suction_temperature", sim.outputs().suction_t);
     let g = d.constant("g", "gravity", fixed("m/s²"), GRAVITY, DEFINITION);
     let mega = d.constant("k_p", "pascals_per_mpa", fixed("Pa/MPa"), 1e6, DEFINITION);
     g / (call(Function::LiquidVolumeAt, [t]) * mega)
 }
 
-fn shares(sim: &Sim) -> (f64, f64, f64) {
-    let (p, f) = (&sim.params().feed_pumps, &sim.outputs().feed);
-    let share = |p: &Params| {
-        if p.running == 0 {
-            return 0.0;
-        }
-        f.flow / p.design_flow * f64::from(p.design_running) / f64::from(p.running)
-    };
-    let q = share(p);
-    let n = f.speed / p.speed;
-    let off = if n > 0.0 { q / n - 1.0 } else { 1.0 };
-    (q, n, p.efficiency * (1.0 - 0.6 * off * off).max(0.3))
+/// Pressure that the tank and the static head give at the pumps' height [MPa].
+fn tank_and_head(sim: &Sim, d: &mut Draft) -> Result<(Expr, Expr), Fault> {
+    let p = &sim.params().feed_pumps;
+    let tank = d.before_of(&sim.params().open.id, "shell_pressure", sim.previous().plant.open.pressure);
+    let place = format!("{EQUIPMENT}.suction_head");
+    let head = d.plant("H_s", "suction_static_head", of(Q::Length), p.suction_head, &place);
+    let level = d.before_of(&sim.params().open.id, "level_true", level_before(sim)?);
+    let mm = d.constant("k", "metres_per_millimetre", fixed("m/mm"), 1e-3, DEFINITION);
+    Ok((tank, head + level * mm))
+}
+
+/// Ids of the pumps with what each gives.
+fn each(sim: &Sim) -> impl Iterator<Item = (String, &PumpOutputs)> {
+    sim.outputs().feed.pumps.iter().enumerate().map(|(k, x)| (Device::FeedPump(k).pump_id(), x))
+}
+
+fn largest(parts: Vec<Expr>) -> Expr {
+    parts.into_iter().fold(number(0.0), max)
 }
 
 /// The working of one of the pumps' numbers among the unit's.
 pub fn of_unit(sim: &Sim, name: &str) -> Found {
     let (p, f) = (&sim.params().feed_pumps, &sim.outputs().feed);
-    let (q, n, _) = shares(sim);
     let mut d = Draft::new(sim, "unit", name);
     match name {
-        "feed_pump_discharge" => {
+        "feed_pump_discharge" if f.flow > 0.0 => {
             let back = d.sized("p_b", "back_pressure", of(Q::Pressure), p.back_pressure);
             let loss = d.sized("Δp_l,0", "line_loss_design", of(Q::Pressure), p.line_loss);
             let w = d.link("feed_flow", f.flow);
             let design = d.sized("ṁ_fw,0", "design_water_flow", of(Q::MassFlow), p.design_flow);
             d.is(f.discharge, back + loss * square(w / design), PRACTICE)
         }
+        "feed_pump_discharge" => {
+            d.case("no_flow");
+            let own: Vec<Expr> =
+                each(sim).map(|(id, x)| d.link_of(&id, "pump_discharge", x.discharge)).collect();
+            d.is(f.discharge, largest(own), DEFINITION)
+        }
         "feed_pump_power" => {
-            let w = d.link("feed_flow", f.flow);
-            let rise = d.link_of(PUMPS, "rise", f.rise);
-            let eta = d.plant(
-                "η_d",
-                "drive_efficiency",
-                of(Q::Fraction),
-                p.drive_efficiency,
-                "feed_pumps.drive_efficiency",
-            );
-            d.is(f.power, w * rise / eta, CONSERVATION)
+            let parts = each(sim).map(|(id, x)| d.link_of(&id, "power", x.power)).collect();
+            d.is(f.power, sum(parts), CONSERVATION)
         }
         "feed_pump_speed" => {
-            let share = d.link_of(PUMPS, "speed_share", n);
-            let design = d.plant("n_0", "design_speed", of(Q::Speed), p.speed, "feed_pumps.equipment.speed");
-            d.is(f.speed, share * design, DEFINITION)
+            let parts = each(sim).map(|(id, x)| d.link_of(&id, "speed", x.speed)).collect();
+            d.is(f.speed, largest(parts), DEFINITION)
         }
         "feed_pump_suction_temperature" => {
             let h = d.link_of(PUMPS, "suction_enthalpy", sim.previous().plant.suction.leaving());
@@ -87,119 +91,164 @@ pub fn of_unit(sim: &Sim, name: &str) -> Found {
             d.is(f.npsh_available - f.npsh_required, e, DEFINITION)
         }
         "suction_head_required" => {
-            let design = d.plant(
-                "NPSH_r,0",
-                "suction_head_required_design",
-                of(Q::Length),
-                p.npsh_required,
-                "feed_pumps.equipment.npsh_required",
-            );
-            let n = d.link_of(PUMPS, "speed_share", n);
-            let q = d.link_of(PUMPS, "flow_share", q);
-            let (a, b) = (
-                d.constant("a", "speed_part", of(Q::Ratio), 0.6, PRACTICE),
-                d.constant("b", "flow_part", of(Q::Ratio), 0.4, PRACTICE),
-            );
-            d.is(f.npsh_required, design * (a * square(n) + b * square(q)), PRACTICE)
+            let parts =
+                each(sim).map(|(id, x)| d.link_of(&id, "suction_head_required", x.npsh_required)).collect();
+            d.is(f.npsh_required, largest(parts), DEFINITION)
         }
         _ => Ok(None),
     }
 }
 
-/// The working of one of the pumps' own numbers.
+/// The working of one of the numbers that all pumps share.
 pub fn working(sim: &Sim, name: &str) -> Found {
     let (p, f) = (&sim.params().feed_pumps, &sim.outputs().feed);
-    let (q, n, eta) = shares(sim);
     let mut d = Draft::new(sim, PUMPS, name);
     match name {
         "suction_enthalpy" => d.read(sim.previous().plant.suction.leaving(), Why::Pipe),
         "suction_pressure" => {
-            let tank =
-                d.before_of(&sim.params().open.id, "shell_pressure", sim.previous().plant.open.pressure);
-            let head = d.plant(
-                "H_s",
-                "suction_static_head",
-                of(Q::Length),
-                p.suction_head,
-                "feed_pumps.equipment.suction_head",
-            );
-            let level = d.before_of(&sim.params().open.id, "level_true", level_before(sim)?);
-            let mm = d.constant("k", "metres_per_millimetre", fixed("m/mm"), 1e-3, DEFINITION);
-            let loss = d.plant(
-                "H_l",
-                "suction_loss_design",
-                of(Q::Length),
-                p.suction_loss,
-                "feed_pumps.equipment.suction_loss",
-            );
-            let w = d.link_of("unit", "feed_flow", f.flow);
+            let (tank, head) = tank_and_head(sim, &mut d)?;
+            let place = format!("{EQUIPMENT}.suction_loss");
+            let loss = d.plant("H_l", "suction_loss_design", of(Q::Length), p.suction_loss, &place);
+            let w = d.before("drawn", sim.previous().plant.feed.drawn);
             let design = d.sized("ṁ_fw,0", "design_water_flow", of(Q::MassFlow), p.design_flow);
             let each = per_metre(sim, &mut d);
-            d.is(f.suction, tank + (head + level * mm - loss * square(w / design)) * each, CONSERVATION)
+            d.is(f.suction, tank + (head - loss * square(w / design)) * each, CONSERVATION)
         }
-        "head" => {
-            let up =
-                d.link_of("unit", "feed_pump_discharge", f.discharge) - d.link("suction_pressure", f.suction);
+        "return_pressure" => {
+            let (tank, head) = tank_and_head(sim, &mut d)?;
             let each = per_metre(sim, &mut d);
-            d.is(head(sim)?, up / each, DEFINITION)
+            d.is(f.return_pressure, tank + head * each, CONSERVATION)
         }
-        "flow_share" => {
-            let w = d.link_of("unit", "feed_flow", f.flow);
-            let design = d.sized("ṁ_fw,0", "design_water_flow", of(Q::MassFlow), p.design_flow);
-            let then = d.plant(
-                "z_0",
-                "pumps_at_design",
-                of(Q::Count),
-                f64::from(p.design_running),
-                "feed_pumps.equipment",
-            );
-            let now = d.plant(
-                "z",
-                "pumps_running",
-                of(Q::Count),
-                f64::from(p.running),
-                "feed_pumps.equipment.running",
-            );
-            if p.running == 0 {
-                d.case("no_flow");
-                return d.is(q, number(0.0), DEFINITION);
+        "drawn" => {
+            let mut parts = vec![d.link_of("unit", "feed_flow", f.flow)];
+            for (id, x) in each(sim) {
+                parts.push(d.link_of(&id, "recirculation_flow", x.back));
             }
-            d.is(q, w / design * then / now, DEFINITION)
-        }
-        "speed_share" => {
-            let h = d.link("head", head(sim)?);
-            let design = d.sized("H_0", "head_design", of(Q::Length), p.design_head);
-            let s =
-                d.plant("s", "shutoff_ratio", of(Q::Ratio), p.shutoff, "feed_pumps.equipment.shutoff_head");
-            let q = d.link("flow_share", q);
-            let e = (h / design + (s.clone() - 1.0) * square(q)) / s;
-            d.is(n, root(max(e, number(0.0))), PRACTICE)
-        }
-        "efficiency" => {
-            let best =
-                d.plant("η_0", "efficiency_design", of(Q::Fraction), p.efficiency, "feed_pumps.efficiency");
-            let k = d.constant("k_η", "efficiency_curve", of(Q::Ratio), 0.6, PRACTICE);
-            let least = d.constant("k_0", "least_efficiency_share", of(Q::Ratio), 0.3, PRACTICE);
-            let (q, n_) = (d.link("flow_share", q), d.link("speed_share", n));
-            let off = if n > 0.0 { q / n_ - 1.0 } else { number(1.0) };
-            d.is(eta, best * max(1.0 - k * square(off), least), PRACTICE)
+            d.is(sim.state().plant.feed.drawn, sum(parts), CONSERVATION)
         }
         "rise" => {
-            let up =
-                d.link_of("unit", "feed_pump_discharge", f.discharge) - d.link("suction_pressure", f.suction);
-            let t = d.link_of("unit", "feed_pump_suction_temperature", sim.outputs().suction_t);
-            let kilo = d.constant("k", "kilojoules_per_mpa_m3", fixed("kJ/(MPa·m³)"), 1e3, DEFINITION);
-            let e = d.link("efficiency", eta);
-            let v = call(Function::LiquidVolumeAt, [t]);
-            d.is(f.rise, max(up, number(0.0)) * v * kilo / e, CONSERVATION)
+            let (mut work, mut flow) = (Vec::new(), Vec::new());
+            for (id, x) in each(sim).filter(|(_, x)| x.flow > x.back) {
+                let w = d.link_of(&id, "pump_flow", x.flow) - d.link_of(&id, "recirculation_flow", x.back);
+                work.push(w.clone() * d.link_of(&id, "rise", x.rise));
+                flow.push(w);
+            }
+            if flow.is_empty() {
+                d.case("no_flow");
+                return d.is(f.rise, number(0.0), DEFINITION);
+            }
+            d.is(f.rise, sum(work) / sum(flow), CONSERVATION)
+        }
+        "back_work" => {
+            let mut parts = Vec::new();
+            for (id, x) in each(sim) {
+                let w = d.link_of(&id, "recirculation_flow", x.back);
+                parts.push(w * d.link_of(&id, "rise", x.rise));
+            }
+            d.is(f.back_work, sum(parts), CONSERVATION)
         }
         _ => Ok(None),
     }
 }
 
-/// Head that the pumps give [m].
-fn head(sim: &Sim) -> Result<f64, Fault> {
-    let f = &sim.outputs().feed;
-    let (_, s) = network::suction(sim.params(), &sim.previous().plant, level_before(sim)?)?;
-    Ok((f.discharge - f.suction) / (GRAVITY / s.volume * 1e-6))
+/// The working of one of a pump's own numbers.
+pub fn of_pump(sim: &Sim, k: usize, name: &str) -> Found {
+    let (p, f) = (&sim.params().feed_pumps, &sim.outputs().feed);
+    let id = Device::FeedPump(k).pump_id();
+    let (Some(out), Some(x), Some(was)) =
+        (f.pumps.get(k), sim.state().plant.feed.pumps.get(k), sim.previous().plant.feed.pumps.get(k))
+    else {
+        return Ok(None);
+    };
+    let wrong = sim.outputs().conditions.feed_pumps.get(k).copied().unwrap_or_default();
+    let c = &p.curve;
+    let (n, q) = (x.rotor.speed, out.flow / c.flow);
+    let mut d = Draft::new(sim, &id, name);
+    match name {
+        "pump_flow" => {
+            d.see("pump_head");
+            d.see("pump_discharge");
+            d.read(out.flow, Why::Root)
+        }
+        "speed_share" => {
+            let speed = d.link("speed", out.speed);
+            let place = format!("{EQUIPMENT}.speed");
+            let design = d.plant("n_0", "design_speed", of(Q::Speed), p.speed, &place);
+            d.is(n, speed / design, DEFINITION)
+        }
+        "flow_share" => {
+            let w = d.link("pump_flow", out.flow);
+            let design = d.sized("ṁ_p,0", "pump_flow_design", of(Q::MassFlow), c.flow);
+            d.is(q, w / design, DEFINITION)
+        }
+        "pump_head" => {
+            let design = d.sized("H_0", "head_design", of(Q::Length), c.head);
+            let place = format!("{EQUIPMENT}.shutoff_head");
+            let s = d.plant("s", "shutoff_ratio", of(Q::Ratio), c.shutoff, &place);
+            let (n_, q_) = (d.link("speed_share", n), d.link("flow_share", q));
+            let e = design * (s.clone() * square(n_) - (s - 1.0) * square(q_));
+            d.is(c.head(n, q), e, PRACTICE)
+        }
+        "head_left" => {
+            let vapour = d.before("vapour", was.rotor.vapour);
+            let worn = d.sized("w", "head_lost_to_wear", of(Q::Fraction), wrong.wear);
+            d.is(out.strength, vapour * (1.0 - worn), PRACTICE)
+        }
+        "vapour" => d.read(x.rotor.vapour, Why::Follows),
+        "pump_discharge" => {
+            let at = d.link_of(PUMPS, "suction_pressure", f.suction);
+            let head = d.link("pump_head", c.head(n, q));
+            let left = d.link("head_left", out.strength);
+            let each = per_metre(sim, &mut d);
+            d.is(out.discharge, at + head * left * each, CONSERVATION)
+        }
+        "recirculation_flow" => {
+            let most = d.sized("C", "flow_coefficient", fixed("kg/(s·MPa^½)"), p.back_coefficient());
+            let y = d.link("recirculation_valve", x.recirculation.opening);
+            let from = d.link("pump_discharge", out.discharge);
+            let to = d.link_of(PUMPS, "return_pressure", f.return_pressure);
+            d.is(out.back, most * y * root(max(from - to, number(0.0))), PRACTICE)
+        }
+        "pump_efficiency" => {
+            let best =
+                d.plant("η_0", "efficiency_design", of(Q::Fraction), c.efficiency, "feed_pumps.efficiency");
+            let curve = d.constant("k_η", "efficiency_curve", of(Q::Ratio), 0.6, PRACTICE);
+            let least = d.constant("k_0", "least_efficiency_share", of(Q::Ratio), 0.3, PRACTICE);
+            let (q_, n_) = (d.link("flow_share", q), d.link("speed_share", n));
+            let off = if n > 0.0 { q_ / n_ - 1.0 } else { number(1.0) };
+            d.is(c.efficiency(n, q), best * max(1.0 - curve * square(off), least), PRACTICE)
+        }
+        "rise" => {
+            let head = d.link("pump_head", c.head(n, q));
+            // Taken as it is after the step's flow is known, before it moves on.
+            let vapour = d.before("vapour", was.rotor.vapour);
+            let g = d.constant("g", "gravity", fixed("m/s²"), GRAVITY, DEFINITION);
+            let kilo = d.constant("k", "kilojoules_per_joule", fixed("kJ/J"), 1e-3, DEFINITION);
+            let eta = d.link("pump_efficiency", c.efficiency(n, q));
+            d.is(out.rise, max(head * vapour, number(0.0)) * g * kilo / eta, CONSERVATION)
+        }
+        "power" => {
+            let w = d.link("pump_flow", out.flow);
+            let rise = d.link("rise", out.rise);
+            let place = "feed_pumps.drive_efficiency";
+            let eta = d.plant("η_d", "drive_efficiency", of(Q::Fraction), p.drive_efficiency, place);
+            d.is(out.power, w * rise / eta, CONSERVATION)
+        }
+        "suction_head_available" => {
+            let e = d.link_of("unit", "suction_head_available", f.npsh_available);
+            d.is(f.npsh_available, e, DEFINITION)
+        }
+        "suction_head_required" => {
+            let place = format!("{EQUIPMENT}.npsh_required");
+            let design =
+                d.plant("NPSH_r,0", "suction_head_required_design", of(Q::Length), c.npsh_required, &place);
+            let (n, q) = (d.link("speed_share", n), d.link("flow_share", q));
+            let (a, b) = (
+                d.constant("a", "speed_part", of(Q::Ratio), 0.6, PRACTICE),
+                d.constant("b", "flow_part", of(Q::Ratio), 0.4, PRACTICE),
+            );
+            d.is(out.npsh_required, design * (a * square(n) + b * square(q)), PRACTICE)
+        }
+        _ => Ok(None),
+    }
 }

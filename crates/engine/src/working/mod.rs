@@ -31,6 +31,7 @@ pub use balance::{ComponentBalance, Flow};
 pub use expr::{Expr, Symbol};
 pub use plain::Why;
 
+use crate::event::Device;
 use crate::fault::{At, Fault};
 use crate::sim::Sim;
 use serde::Serialize;
@@ -407,6 +408,13 @@ impl Sim {
         let (device, name) = id.split_once('.').ok_or_else(unknown)?;
         let closed = self.params().closed.iter().position(|c| c.heater.id == device);
         let rates = balance::rate(self, device, name)?;
+        let pump =
+            (0..self.state().plant.feed.pumps.len()).find(|k| Device::FeedPump(*k).pump_id() == device);
+        if let Some(k) = pump
+            && let Some(w) = feed_pump::of_pump(self, k, name)?
+        {
+            return Ok(w);
+        }
         let found = match (rates, closed, device) {
             (Some(w), ..) => Some(w),
             (_, Some(k), _) => heater::working(self, k, name)?,

@@ -1,0 +1,203 @@
+//! Pumps in parallel on one header: how they share the flow that the line behind takes.
+//!
+//! Each pump's curve gives its flow at the header's pressure, less what its minimum-flow line takes back; a check valve
+//! keeps the header's water from running back through a pump that does not reach it. The higher the header's pressure,
+//! the less the pumps give; the more the line takes, the higher the pressure it asks: one root, which always exists.
+
+use crate::pump::Curve;
+use crate::solve;
+use std::convert::Infallible;
+
+/// Tolerance of the flow, over design.
+const TOLERANCE: f64 = 1e-12;
+/// Largest flow looked for, over design.
+const MOST: f64 = 8.0;
+
+/// A pump as the header feels it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Source {
+    /// Its curve.
+    pub curve: Curve,
+    /// Speed [share of design].
+    pub speed: f64,
+    /// Share of its head that vapour and wear leave it.
+    pub strength: f64,
+    /// Its minimum-flow line at the present opening [kg/s per square root of MPa].
+    pub back: f64,
+}
+
+/// Where the pumps draw and where their minimum-flow lines end.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ends {
+    /// Pressure at the suction [MPa].
+    pub suction: f64,
+    /// Pressure of a metre of the water pumped [MPa].
+    pub per_metre: f64,
+    /// Pressure against which the minimum-flow lines pass, as at the pumps' height [MPa].
+    pub end: f64,
+}
+
+/// What one pump gives.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Share {
+    /// Through the pump [kg/s].
+    pub flow: f64,
+    /// Of which back through its minimum-flow line [kg/s].
+    pub back: f64,
+    /// Pressure at its discharge [MPa].
+    pub discharge: f64,
+}
+
+impl Source {
+    /// What it gives at a header pressure [MPa].
+    pub fn at(&self, header: f64, e: &Ends) -> Share {
+        let flow = self.curve.flow(self.speed, self.strength, (header - e.suction) / e.per_metre);
+        let back = self.back * (header - e.end).max(0.0).sqrt();
+        if flow >= back && flow > 0.0 {
+            return Share { flow, back, discharge: header };
+        }
+        // The check valve is shut: the minimum-flow line alone. Head falls and the line's loss rises with flow², so that
+        // both meet where a straight line in pressure does.
+        let head = self.curve.head * self.strength * e.per_metre;
+        let top = e.suction + head * self.curve.shutoff * self.speed * self.speed;
+        let fall = head * (self.curve.shutoff - 1.0) / (self.curve.flow * self.curve.flow);
+        let k = fall * self.back * self.back;
+        let discharge = (top + k * e.end) / (1.0 + k);
+        if !(discharge > e.end) {
+            return Share { flow: 0.0, back: 0.0, discharge: top };
+        }
+        let back = self.back * (discharge - e.end).sqrt();
+        Share { flow: back, back, discharge }
+    }
+}
+
+/// Flow into the line [kg/s] and the header's pressure [MPa]; `shares` is filled with what each pump gives.
+///
+/// `line` is the pressure [MPa] that the line asks at a flow; it must not fall as the flow rises. `most` is the flow that
+/// a valve behind the header lets pass, infinite without one. `guess` [kg/s] is where the search starts, `design` [kg/s]
+/// its measure.
+pub fn meet(
+    pumps: &[Source],
+    e: &Ends,
+    line: impl Fn(f64) -> f64,
+    most: f64,
+    (guess, design): (f64, f64),
+    shares: &mut Vec<Share>,
+) -> (f64, f64) {
+    let given = |header: f64| pumps.iter().map(|p| p.at(header, e)).map(|s| s.flow - s.back).sum::<f64>();
+    let taken: Result<_, Infallible> =
+        solve::rising_root(0.0, MOST * design, guess, 1e-3 * design, TOLERANCE * design, |flow| {
+            Ok(flow - given(line(flow)))
+        });
+    let Ok(root) = taken;
+    let mut flow = root.x;
+    let mut header = line(flow);
+    if flow > most {
+        // The valve takes the rest of the head: the pumps stand higher on their curves.
+        flow = most.max(0.0);
+        let top = pumps.iter().map(|p| p.at(f64::INFINITY, e).discharge).fold(header, f64::max);
+        let held: Result<_, Infallible> =
+            solve::rising_root(header, top, header, 1e-3 * top, TOLERANCE * top, |p| Ok(flow - given(p)));
+        let Ok(root) = held;
+        header = root.x;
+    }
+    shares.clear();
+    shares.extend(pumps.iter().map(|p| p.at(header, e)));
+    (flow, header)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const CURVE: Curve =
+        Curve { flow: 100.0, head: 2000.0, shutoff: 1.25, efficiency: 0.82, npsh_required: 10.0 };
+    /// 1 MPa at the suction, cold water: about 19.6 MPa of design head.
+    const ENDS: Ends = Ends { suction: 1.0, per_metre: 9.806_65e-3, end: 0.7 };
+
+    fn pump(speed: f64) -> Source {
+        Source { curve: CURVE, speed, strength: 1.0, back: 0.0 }
+    }
+
+    fn line(flow: f64) -> f64 {
+        18.6 + 2.0 * (flow / 200.0) * (flow / 200.0)
+    }
+
+    fn solved(pumps: &[Source]) -> (f64, f64, Vec<Share>) {
+        let mut shares = Vec::new();
+        let (flow, header) = meet(pumps, &ENDS, line, f64::INFINITY, (150.0, 200.0), &mut shares);
+        let sum: f64 = shares.iter().map(|s| s.flow - s.back).sum();
+        assert!((sum - flow).abs() < 1e-6, "{sum} of {flow}");
+        assert!((header - line(flow)).abs() < 1e-9);
+        (flow, header, shares)
+    }
+
+    /// Both parabolas, by hand: 1 + 2000·9.80665e-3·(1.25 n² - 0.25 (W/200)²) = 18.6 + 2 (W/200)².
+    #[test]
+    fn two_equal_pumps_share_the_flow() {
+        let (flow, _, shares) = solved(&[pump(1.0), pump(1.0)]);
+        let head: f64 = 2000.0 * 9.806_65e-3;
+        let w = ((1.0 + 1.25 * head - 18.6) / (2.0 + 0.25 * head)).sqrt();
+        assert!((flow - 200.0 * w).abs() < 1e-6, "{flow}");
+        assert!((shares[0].flow - 0.5 * flow).abs() < 1e-6 && shares[0] == shares[1]);
+    }
+
+    #[test]
+    fn a_slower_pump_gives_less_and_at_last_nothing() {
+        let (mut last, mut alone) = (f64::INFINITY, false);
+        let (single, _, _) = solved(&[pump(1.0)]);
+        for k in 0..=50 {
+            let (flow, _, shares) = solved(&[pump(1.0), pump(1.0 - 0.01 * f64::from(k))]);
+            assert!(flow <= last && shares[0].flow >= shares[1].flow);
+            if shares[1].flow == 0.0 {
+                // The check valve: no water runs back, and the other pump gives what it gives alone.
+                alone = true;
+                assert!((flow - single).abs() < 1e-6);
+            }
+            last = flow;
+        }
+        assert!(alone);
+    }
+
+    #[test]
+    fn a_pump_that_does_not_reach_the_header_still_passes_its_minimum_flow() {
+        let low = Source { back: 5.0, ..pump(0.7) };
+        let (_, header, shares) = solved(&[pump(1.0), low]);
+        let s = shares[1];
+        assert!(s.flow > 0.0 && s.flow == s.back && s.discharge < header, "{s:?}");
+        // On its own curve and on its line's.
+        let head = CURVE.head(0.7, s.flow / 100.0) * ENDS.per_metre + ENDS.suction;
+        assert!((head - s.discharge).abs() < 1e-9);
+        assert!((5.0 * (s.discharge - ENDS.end).sqrt() - s.flow).abs() < 1e-9);
+    }
+
+    #[test]
+    fn an_open_minimum_flow_line_takes_from_the_header() {
+        let (all, _, _) = solved(&[pump(1.0), pump(1.0)]);
+        let (less, _, shares) = solved(&[pump(1.0), Source { back: 6.0, ..pump(1.0) }]);
+        assert!(less < all && shares[1].back > 20.0);
+        // The pump that loses it moves out on its curve, but gives less forward.
+        assert!((shares[1].flow - shares[0].flow).abs() < 1e-6 && shares[1].flow > 0.5 * all);
+    }
+
+    #[test]
+    fn a_valve_behind_the_header_throttles() {
+        let mut shares = Vec::new();
+        let pumps = [pump(1.0), pump(1.0)];
+        let (flow, header) = meet(&pumps, &ENDS, line, 120.0, (200.0, 200.0), &mut shares);
+        assert_eq!(flow, 120.0);
+        assert!((shares[0].flow - 60.0).abs() < 1e-6 && header > line(120.0));
+        let head = CURVE.head(1.0, 0.6) * ENDS.per_metre + ENDS.suction;
+        assert!((header - head).abs() < 1e-9, "{header} {head}");
+    }
+
+    #[test]
+    fn pumps_at_rest_give_nothing() {
+        for guess in [0.0, 200.0] {
+            let mut shares = Vec::new();
+            let (flow, _) = meet(&[pump(0.0); 2], &ENDS, line, f64::INFINITY, (guess, 200.0), &mut shares);
+            assert_eq!(flow, 0.0);
+            assert!(shares.iter().all(|s| s.flow == 0.0));
+        }
+    }
+}

@@ -1,0 +1,116 @@
+//! Pumps in the plant file.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Condensate extraction pumps.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CondensatePumps {
+    /// Discharge pressure at design [MPa]; the low-pressure feedwater's pressure.
+    pub discharge_pressure: f64,
+    /// Efficiency with motor [share].
+    #[serde(default = "one")]
+    pub efficiency: f64,
+    /// Largest flow [share of design condensate flow].
+    #[serde(default = "three_halves")]
+    pub largest_flow: f64,
+}
+
+/// Feed pumps, all alike.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FeedPumps {
+    /// Hydraulic efficiency at design [share].
+    #[serde(default = "one")]
+    pub efficiency: f64,
+    /// Efficiency of drive and coupling [share].
+    #[serde(default = "one")]
+    pub drive_efficiency: f64,
+    /// Pressure of the feedwater in the high-pressure heaters, where a last stage of pumping stands behind them [MPa].
+    pub heater_pressure: Option<f64>,
+    /// Number, speed and curve, needed to run; without them the efficiency holds at every load.
+    pub equipment: Option<FeedPumpEquipment>,
+}
+
+/// What the feed pumps are.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FeedPumpEquipment {
+    /// Pumps installed.
+    pub installed: u32,
+    /// Pumps running at design.
+    pub running: u32,
+    /// Speed at design [rpm].
+    pub speed: f64,
+    /// Largest speed [share of design].
+    pub largest_speed: f64,
+    /// Head at no flow [share of design head at design speed].
+    pub shutoff_head: f64,
+    /// Net positive suction head required at design flow and speed [m].
+    pub npsh_required: f64,
+    /// Height of the pump's centre line above the datum [m].
+    pub elevation: f64,
+    /// Largest change of the total feed flow asked [share of design per second].
+    pub flow_rate: f64,
+    /// Largest flow that a pump is allowed [share of its design flow].
+    #[serde(default = "six_fifths")]
+    pub largest_flow: f64,
+    /// Least flow of a pump, below which its minimum-flow valve opens [share of its design flow].
+    #[serde(default = "fifth")]
+    pub minimum_flow: f64,
+    /// Stroke time of a minimum-flow valve [s].
+    #[serde(default = "four")]
+    pub recirculation_stroke: f64,
+    /// Time from rest to design speed [s].
+    #[serde(default = "fifteen")]
+    pub run_up: f64,
+    /// Time in which a pump without power falls from design to half speed [s].
+    #[serde(default = "six")]
+    pub coast_down: f64,
+    /// How long a pump may be short of suction head before it is tripped [s].
+    #[serde(default = "four")]
+    pub starved_delay: f64,
+    /// Header pressure below which the standby pump starts [share of discharge pressure at design].
+    #[serde(default = "seven_eighths")]
+    pub low_header: f64,
+    /// How fast the load is run back when the pumps cannot carry it [share of design steam flow per minute].
+    #[serde(default = "half")]
+    pub runback_rate: f64,
+}
+
+fn one() -> f64 {
+    1.0
+}
+
+fn half() -> f64 {
+    0.5
+}
+
+fn fifth() -> f64 {
+    0.2
+}
+
+fn six_fifths() -> f64 {
+    1.2
+}
+
+fn seven_eighths() -> f64 {
+    0.875
+}
+
+fn four() -> f64 {
+    4.0
+}
+
+fn six() -> f64 {
+    6.0
+}
+
+fn fifteen() -> f64 {
+    15.0
+}
+
+fn three_halves() -> f64 {
+    1.5
+}

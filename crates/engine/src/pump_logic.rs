@@ -1,0 +1,417 @@
+//! How pumps are run: starting, stopping, standby and maintenance, the feed pumps' speed and minimum flow, and what is
+//! done when those that are left cannot carry the load.
+//!
+//! Like all control it reads [`Measurements`] and writes [`Demands`].
+
+use crate::event::{Code, Device, Log};
+use crate::fault::Fault;
+use crate::feed_pump::PumpDemand;
+use crate::measurements::{Measurements, PumpMeasurements};
+use crate::operation::{self, Demands};
+use serde::{Deserialize, Serialize};
+
+/// Feed flow control: change of speed per second and per share of flow missing, at full flow (*common practice, no
+/// source*). A pump's flow moves the more with its speed the less it gives, so the gain goes with the flow.
+const SPEED_GAIN: f64 = 0.08;
+/// Least flow share that this gain goes down with.
+const LEAST_GAIN: f64 = 0.25;
+/// Slowest that the feed pumps are asked to turn [share] (*common practice, no source*).
+const SLOWEST: f64 = 0.5;
+/// A pump counts as up to speed at this share of what is asked.
+const UP: f64 = 0.98;
+/// Speed of a minimum-flow valve per share of the least flow that is missing [strokes per stroke time].
+const RECIRCULATION_GAIN: f64 = 3.0;
+/// A flow counts as missing beyond this share of design.
+const MISSING: f64 = 0.01;
+/// How long the header's pressure must stand low [s], and the pumps at their limit, until the standby pump starts
+/// (*common practice, no source*).
+const LOW_DELAY: f64 = 2.0;
+/// See [`LOW_DELAY`] [s].
+const LIMIT_DELAY: f64 = 10.0;
+/// How long the load must exceed what the pumps carry until it is run back [s]; and how long the feed must fall short of
+/// the steam with every pump at its limit (*common practice, no source*).
+const RUNBACK_DELAY: f64 = 1.0;
+/// See [`RUNBACK_DELAY`] [s].
+const SHORT_DELAY: f64 = 20.0;
+/// How much of what the pumps carry the load is run back to: the rest refills the drum (*common practice, no source*).
+const RUNBACK_SHARE: f64 = 0.95;
+
+/// Feed pumps; sized once, never changes.
+#[derive(Clone, Debug)]
+pub struct Params {
+    /// Feed flow at design [kg/s].
+    pub design_flow: f64,
+    /// Largest change of the flow asked [kg/s per s].
+    pub flow_rate: f64,
+    /// Pumps that run at design.
+    pub running: u32,
+    /// Largest speed [share].
+    pub largest_speed: f64,
+    /// Largest flow of a pump [share of its design flow].
+    pub largest_flow: f64,
+    /// Least flow of a pump [share of its design flow].
+    pub minimum_flow: f64,
+    /// Stroke time of a minimum-flow valve [s].
+    pub recirculation_stroke: f64,
+    /// Suction head that a pump needs to be started [m].
+    pub suction_head: f64,
+    /// How long a pump may be short of suction head [s].
+    pub starved_delay: f64,
+    /// Header pressure below which the standby pump starts [MPa].
+    pub low_header: f64,
+    /// How fast the load is run back [kg/s of steam per s].
+    pub runback_rate: f64,
+}
+
+impl Params {
+    /// Feed flow that so many pumps carry [share of design].
+    fn carries(&self, pumps: usize) -> f64 {
+        pumps as f64 * self.largest_flow / f64::from(self.running)
+    }
+}
+
+/// What a pump is doing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Mode {
+    /// Stands ready.
+    Standby,
+    /// Under power, not yet up to speed.
+    RunUp,
+    /// Up to speed.
+    Running,
+    /// Stopped by command, still turning.
+    CoastDown,
+    /// Stopped by itself or by protection; it has to be looked at before it is put on standby again.
+    Tripped,
+    /// Out for maintenance.
+    Out,
+}
+
+impl Mode {
+    /// All modes, in the order of their codes.
+    pub const ALL: [Mode; 6] =
+        [Mode::Standby, Mode::RunUp, Mode::Running, Mode::CoastDown, Mode::Tripped, Mode::Out];
+    /// Name of each, in the same order.
+    pub const NAMES: [&str; 6] = ["standby", "run_up", "running", "coast_down", "tripped", "out"];
+
+    /// Under power.
+    pub fn is_on(self) -> bool {
+        matches!(self, Mode::RunUp | Mode::Running)
+    }
+
+    /// Its code, as its signal shows it.
+    pub fn code(self) -> f64 {
+        Mode::ALL.iter().position(|m| *m == self).unwrap_or(0) as f64
+    }
+}
+
+/// Memory of one pump's controls.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Pump {
+    /// Mode.
+    pub mode: Mode,
+    /// How long it has been short of suction head [s].
+    starved_for: f64,
+}
+
+/// Memory of a group of pumps in parallel.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Group {
+    /// The pumps.
+    pub pumps: Vec<Pump>,
+}
+
+impl Group {
+    /// The first `running` run, the others stand by.
+    pub fn at_rest(installed: u32, running: u32) -> Group {
+        let mode = |k| if k < running { Mode::Running } else { Mode::Standby };
+        Group { pumps: (0..installed).map(|k| Pump { mode: mode(k), starved_for: 0.0 }).collect() }
+    }
+
+    /// How many are under power.
+    fn on(&self) -> usize {
+        self.pumps.iter().filter(|x| x.mode.is_on()).count()
+    }
+
+    /// Moves the modes on with what the pumps do; says whether one that ran has tripped.
+    fn follow(
+        &mut self,
+        m: &[PumpMeasurements],
+        speed: f64,
+        device: fn(usize) -> Device,
+        log: &mut Log,
+    ) -> bool {
+        let mut lost = false;
+        for (k, (x, now)) in self.pumps.iter_mut().zip(m).enumerate() {
+            match x.mode {
+                Mode::RunUp | Mode::Running | Mode::Standby | Mode::CoastDown if now.tripped => {
+                    lost |= x.mode.is_on();
+                    x.mode = Mode::Tripped;
+                    log.put(Code::PumpTripped, device(k), 0.0);
+                }
+                Mode::RunUp if now.speed >= UP * speed => {
+                    x.mode = Mode::Running;
+                    log.put(Code::PumpRunning, device(k), 0.0);
+                }
+                Mode::CoastDown if now.speed <= 0.0 => x.mode = Mode::Standby,
+                _ => {}
+            }
+        }
+        lost
+    }
+
+    /// Starts the first pump that stands by; says whether there was one.
+    fn start_standby(&mut self, device: fn(usize) -> Device, log: &mut Log) -> bool {
+        let ready = self.pumps.iter_mut().enumerate().find(|(_, x)| x.mode == Mode::Standby);
+        match ready {
+            Some((k, x)) => {
+                *x = Pump { mode: Mode::RunUp, starved_for: 0.0 };
+                log.put(Code::StandbyStarted, device(k), 0.0);
+                true
+            }
+            None => false,
+        }
+    }
+}
+
+/// Memory of the pumps' controls.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct State {
+    /// Feed pumps.
+    pub feed: Group,
+    /// Speed asked of the feed pumps [share].
+    pub speed: f64,
+    /// Feed flow asked, within its rate [kg/s].
+    asked: f64,
+    /// How long the header's pressure has stood low [s].
+    low_for: f64,
+    /// How long the pumps have stood at their limit [s].
+    limited_for: f64,
+    /// How long the load has been more than the pumps carry [s].
+    over_for: f64,
+    /// How long the feed has fallen short of the steam [s].
+    short_for: f64,
+    /// Steam flow that the load is being run back to [share of design]; 0 when it is not.
+    pub runback: f64,
+}
+
+impl State {
+    /// At rest at design, with this feed flow [kg/s].
+    pub fn at_rest(feed: Group, flow: f64) -> State {
+        State {
+            feed,
+            speed: 1.0,
+            asked: flow,
+            low_for: 0.0,
+            limited_for: 0.0,
+            over_for: 0.0,
+            short_for: 0.0,
+            runback: 0.0,
+        }
+    }
+}
+
+/// What can be asked of a pump.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ask {
+    /// Start it.
+    Start,
+    /// Stop it.
+    Stop,
+    /// Take it out for maintenance.
+    TakeOut,
+    /// Put it on standby again, after maintenance or after a trip.
+    PutBack,
+}
+
+/// Carries out a command to a pump, or says why not.
+///
+/// # Errors
+/// No pump of this id, or a permissive that is not met.
+pub fn command(
+    p: &operation::Params,
+    s: &mut operation::State,
+    m: &Measurements,
+    (id, ask): (&str, Ask),
+    log: &mut Log,
+) -> Result<(), Fault> {
+    let no = |message: String, remedy: &str| Err(Fault::new("refused", id, message, remedy));
+    let found = (0..s.pumps.feed.pumps.len()).find(|k| Device::FeedPump(*k).pump_id() == id);
+    let Some(k) = found else {
+        let ids: Vec<String> = (0..s.pumps.feed.pumps.len()).map(|k| Device::FeedPump(k).pump_id()).collect();
+        return Err(Fault::new(
+            "no_such_pump",
+            id,
+            "there is no pump of this id.",
+            format!("The pumps are {}.", ids.join(", ")),
+        ));
+    };
+    let (device, now) = (Device::FeedPump(k), m.feed_pumps.get(k).copied().unwrap_or_default());
+    let mode = s.pumps.feed.pumps[k].mode;
+    let mut become_ = |mode| s.pumps.feed.pumps[k] = Pump { mode, starved_for: 0.0 };
+    match (ask, mode) {
+        (Ask::Start, Mode::RunUp | Mode::Running) => {
+            return no("the pump is running.".into(), "There is nothing to start.");
+        }
+        (Ask::Start, Mode::Out) => {
+            return no("the pump is out for maintenance.".into(), "Put it back first.");
+        }
+        (Ask::Start, Mode::Tripped) => {
+            return no("the pump has tripped.".into(), "See why, and put it back on standby first.");
+        }
+        (Ask::Start, Mode::Standby | Mode::CoastDown) => {
+            let needed = p.pumps.suction_head;
+            if !(m.suction_head > needed) {
+                return no(
+                    format!(
+                        "the suction head available, {:.1} m, is not above the {needed:.1} m that it needs.",
+                        m.suction_head
+                    ),
+                    "Wait until the water at the suction is cold enough, or raise the tank's level.",
+                );
+            }
+            become_(Mode::RunUp);
+            log.put(Code::PumpStarted, device, 0.0);
+        }
+        (Ask::Stop, Mode::RunUp | Mode::Running) => {
+            let (load, left) = (m.steam_flow / p.steam, p.pumps.carries(s.pumps.feed.on() - 1));
+            if load > left {
+                return no(
+                    format!(
+                        "the pumps left would carry {:.0} % of the load of {:.0} %.",
+                        left * 1e2,
+                        load * 1e2
+                    ),
+                    "Start another pump or bring the load down first.",
+                );
+            }
+            s.pumps.feed.pumps[k].mode = Mode::CoastDown;
+            log.put(Code::PumpStopped, device, 0.0);
+        }
+        (Ask::Stop, _) => return no("the pump is not running.".into(), "There is nothing to stop."),
+        (Ask::TakeOut, Mode::RunUp | Mode::Running) => {
+            return no("the pump is running.".into(), "Stop it first.");
+        }
+        (Ask::TakeOut, Mode::Out) => {
+            return no("the pump is out already.".into(), "There is nothing to take out.");
+        }
+        (Ask::TakeOut, _) if now.speed > 0.0 => {
+            return no("the pump is still turning.".into(), "Wait until it stands.");
+        }
+        (Ask::TakeOut, _) => {
+            become_(Mode::Out);
+            log.put(Code::PumpTakenOut, device, 0.0);
+        }
+        (Ask::PutBack, Mode::Tripped) if now.tripped => {
+            return no("what has tripped it still stands.".into(), "Have it mended first.");
+        }
+        (Ask::PutBack, Mode::Tripped) if now.speed > 0.0 => {
+            return no("the pump is still turning.".into(), "Wait until it stands.");
+        }
+        (Ask::PutBack, Mode::Tripped | Mode::Out) => {
+            become_(Mode::Standby);
+            log.put(Code::PumpOnStandby, device, 0.0);
+        }
+        (Ask::PutBack, _) => {
+            return no("the pump is neither out nor tripped.".into(), "There is nothing to put back.");
+        }
+    }
+    Ok(())
+}
+
+/// Load that the feed pumps under power carry [share of design].
+pub fn carried(p: &operation::Params, s: &operation::State) -> f64 {
+    p.pumps.carries(s.pumps.feed.on())
+}
+
+/// From measurements to demands over one step of `dt` seconds; `d.feed` is the feed flow that the drum asks for.
+pub fn control(
+    p: &operation::Params,
+    s: &mut operation::State,
+    m: &Measurements,
+    d: &mut Demands,
+    dt: f64,
+    log: &mut Log,
+) {
+    let f = &p.pumps;
+    let x = &mut s.pumps;
+    let most = f.flow_rate * dt;
+    x.asked += (d.feed.max(0.0) - x.asked).clamp(-most, most);
+
+    // Trips: of a drive by itself, and for want of suction head.
+    let mut lost = x.feed.follow(&m.feed_pumps, x.speed, Device::FeedPump, log);
+    for (k, (pump, now)) in x.feed.pumps.iter_mut().zip(&m.feed_pumps).enumerate() {
+        let starved = pump.mode.is_on() && m.suction_head < now.npsh_required;
+        pump.starved_for = if starved { pump.starved_for + dt } else { 0.0 };
+        if pump.starved_for > f.starved_delay {
+            *pump = Pump { mode: Mode::Tripped, starved_for: 0.0 };
+            lost = true;
+            log.put(Code::PumpStarved, Device::FeedPump(k), m.suction_head);
+        }
+    }
+
+    // Speed, by the flow that is missing, and by what the fullest pump may still take.
+    let on = || x.feed.pumps.iter().zip(&m.feed_pumps).filter(|(pump, _)| pump.mode.is_on());
+    let running = on().count();
+    let missing = (x.asked - m.feed_flow) / f.design_flow;
+    let spare = f.largest_flow - on().map(|(_, now)| now.flow).fold(0.0, f64::max);
+    let nothing_flows = m.feed_flow <= 0.0 && missing < 0.0;
+    if running > 0 && !nothing_flows {
+        let gain = SPEED_GAIN * (m.feed_flow / f.design_flow).max(LEAST_GAIN);
+        x.speed = (x.speed + gain * missing.min(spare) * dt).clamp(SLOWEST, f.largest_speed);
+    }
+    let limited = missing > MISSING && (running == 0 || x.speed >= f.largest_speed - 1e-9 || spare < MISSING);
+
+    // Standby.
+    let longer = |time: f64, is: bool| if is { time + dt } else { 0.0 };
+    let starting = x.feed.pumps.iter().any(|pump| pump.mode == Mode::RunUp);
+    x.low_for = longer(x.low_for, m.header_pressure < f.low_header && !starting);
+    x.limited_for = longer(x.limited_for, limited && !starting);
+    let wanted = lost || x.low_for > LOW_DELAY || x.limited_for > LIMIT_DELAY;
+    if wanted && m.suction_head > f.suction_head && x.feed.start_standby(Device::FeedPump, log) {
+        (x.low_for, x.limited_for) = (0.0, 0.0);
+    }
+
+    // Runback.
+    let load = m.steam_flow / p.steam;
+    let carries = f.carries(x.feed.on());
+    let short = limited && !starting && m.feed_flow / f.design_flow < load - 2.0 * MISSING;
+    x.over_for = longer(x.over_for, s.load.max(load) > carries);
+    x.short_for = longer(x.short_for, short);
+    if x.runback == 0.0 {
+        let to = match (x.over_for > RUNBACK_DELAY, x.short_for > SHORT_DELAY) {
+            (true, _) => Some(carries),
+            (_, true) => Some(m.feed_flow / f.design_flow),
+            _ => None,
+        };
+        if let Some(to) = to {
+            x.runback = (RUNBACK_SHARE * to).max(crate::command::LOAD_RANGE.0);
+            x.short_for = 0.0;
+            if s.load > x.runback {
+                s.load = x.runback;
+                log.put(Code::Runback, Device::Unit, x.runback);
+            }
+        }
+    }
+    if x.runback > 0.0 {
+        s.load = s.load.min(x.runback);
+        if load <= x.runback + MISSING {
+            x.runback = 0.0;
+        }
+    }
+    d.steam = p.steam * s.load;
+    d.unload_rate = if x.runback > 0.0 { f.runback_rate } else { 0.0 };
+
+    // To the pumps. One that stands has its minimum-flow valve open for its start.
+    d.feed_pumps.speed = x.speed;
+    d.feed_pumps.limited = limited;
+    d.feed_pumps.pumps.clear();
+    for (pump, now) in x.feed.pumps.iter().zip(&m.feed_pumps) {
+        let run = pump.mode.is_on();
+        let missing = 1.0 - now.flow / f.minimum_flow;
+        let step = (RECIRCULATION_GAIN * missing).clamp(-1.0, 1.0) * dt / f.recirculation_stroke;
+        let recirculation = if run { (now.recirculation + step).clamp(0.0, 1.0) } else { 1.0 };
+        d.feed_pumps.pumps.push(PumpDemand { run, recirculation });
+    }
+}
