@@ -12,6 +12,7 @@ import { createHeader } from "./header.js";
 import { createHelp } from "./help.js";
 import { createInside } from "./inside/inside.js";
 import { startKeys } from "./keys.js";
+import { createSheet } from "./sheet/sheet.js";
 import { updateSignals } from "./signals.js";
 import { createStopped } from "./stopped.js";
 import { startTheme } from "./theme.js";
@@ -42,11 +43,12 @@ function build(app) {
   /** Where each view stands; all but the first are filled when first looked at: nobody waits for them before. */
   const places = {
     climb: h("main", { class: "climbs", "aria-label": say("main") }, stage),
+    sheet: h("main", { class: "sheets", "aria-label": say("view_sheet") }),
     heater: h("main", { class: "insides", "aria-label": say("inside") }),
     trends: h("main", { class: "trends-main", "aria-label": say("view_trends") }),
     balance: h("main", { class: "balance", "aria-label": say("balance") }),
   };
-  const makers = { heater: createInside, trends: createTrends, balance: createBalance };
+  const makers = { sheet: createSheet, heater: createInside, trends: createTrends, balance: createBalance };
   /** @type {Partial<Record<keyof typeof makers, { el: HTMLElement, drawn: () => boolean, update: (slow: boolean) => void }>>} */
   const made = {};
   document.body.replaceChildren(

@@ -3,16 +3,17 @@
 import { h, s, set } from "./dom.js";
 import { say } from "./words.js";
 
-/** @typedef {"climb" | "heater" | "trends" | "balance"} View */
+/** @typedef {"climb" | "sheet" | "heater" | "trends" | "balance"} View */
 
-export const VIEWS = /** @type {const} */ (["climb", "heater", "trends", "balance"]);
+export const VIEWS = /** @type {const} */ (["climb", "sheet", "heater", "trends", "balance"]);
 
 /** Views that show a running heater, and so can do something to the one that is picked. @type {Set<View>} */
-export const WORKING = new Set(/** @type {View[]} */ (["climb", "heater"]));
+export const WORKING = new Set(/** @type {View[]} */ (["climb", "sheet", "heater"]));
 
 /** What stands before each name: the view's own shape in little. @type {Record<View, string>} */
 const MARKS = {
   climb: "M2 18h4v-5h5v-5h5V3h4",
+  sheet: "M2 11h4m10 0h4M6 7l10 8V7L6 15z",
   heater: "M2 6h13a5 5 0 0 1 0 10H2zM5 9h9a2 2 0 0 1 0 4H5",
   trends: "M3 2v17h17M6 14l4-6 4 4 5-8",
   balance: "M11 3v16M6 19h10M4 6h14M4 6l-3 7h6zM18 6l-3 7h6z",
