@@ -68,7 +68,7 @@ test("pens come and go by search and keyboard, two quantities at most, and are k
   const box = page.locator('[data-pen="hp3.fw_out_temperature"]');
   await box.focus();
   await page.keyboard.press("Space");
-  assert.ok((await drawn(page)).includes("hp3.fw_out_temperature"));
+  await page.waitForSelector('[data-pen-row="hp3.fw_out_temperature"]');
   assert.equal(await page.locator(".picker li:visible").count(), 1, "the search leaves one");
   // A third quantity has no axis: refused with its reason, and nothing drawn.
   await page.fill("#trend-search", "LP 6 level");

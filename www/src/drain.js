@@ -73,7 +73,8 @@ export function createDrainControl(app, heater, valve, target) {
     number.value = slider.value;
   });
   slider.addEventListener("change", () => tell(slider.value));
-  number.addEventListener("input", hold);
+  // From the first key on: a figure that is followed meanwhile would undo the selection of what is typed over.
+  for (const kind of ["focus", "keydown", "input"]) number.addEventListener(kind, hold);
   number.addEventListener("change", () => tell(number.value));
   // Also for the number that already stands there: it takes the valve by hand where it is.
   number.addEventListener("keydown", (event) => {

@@ -196,8 +196,15 @@ export function createSheet(app) {
       if (size.width < 120 || size.height < 120) return;
       const key = `${size.width} ${size.height} ${app.units.system}`;
       if (key !== drawnFor) {
+        // What is redrawn takes the focus of what it replaces.
+        const focused = document.activeElement;
+        const [valve, heater] = ["data-valve", "data-sheet-heater"].map((name) => focused?.getAttribute(name));
         drawn = draw();
         drawnFor = key;
+        const again = valve
+          ? picture.querySelector(`[data-valve="${CSS.escape(valve)}"]`)
+          : heater && picture.querySelector(`[data-sheet-heater="${CSS.escape(heater)}"]`);
+        if (again instanceof SVGElement) again.focus();
         seen = "";
         slow = true;
       }
