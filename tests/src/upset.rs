@@ -43,6 +43,8 @@ pub enum Act {
     ReleaseEmergency(usize),
     /// Sets the load.
     Load(f64),
+    /// Resets protection, where that can be.
+    Reset,
     /// Makes something go wrong: kind and device by number, size as a share of its range, delay and ramp [s].
     Break(usize, usize, f64, u32, u32),
     /// Mends something, if it is broken.
@@ -66,6 +68,7 @@ impl Act {
                 Command::ReleaseDrain { heater: id(k).into(), valve: WhichDrain::Emergency }
             }
             Act::Load(x) => load(*x),
+            Act::Reset => Command::ResetProtection { row: None },
             Act::Break(kind, k, share, delay, ramp) => {
                 let (spec, device) = befallen(params, *kind, *k);
                 let malfunction = Malfunction {
@@ -107,6 +110,7 @@ pub fn any() -> impl Strategy<Value = Upset> {
         1 => heater().prop_map(Act::ReleaseNormal),
         1 => heater().prop_map(Act::ReleaseEmergency),
         2 => share().prop_map(Act::Load),
+        1 => Just(Act::Reset),
         4 => (0..1000_usize, 0..10_usize, position(), 0..60_u32, prop_oneof![Just(0), 0..600_u32])
             .prop_map(|(kind, k, size, delay, ramp)| Act::Break(kind, k, size, delay, ramp)),
         1 => (0..1000_usize, 0..10_usize).prop_map(|(kind, k)| Act::Mend(kind, k)),

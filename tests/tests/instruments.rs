@@ -17,11 +17,12 @@ fn insert(run: &mut Run, kind: Kind, device: &str, size: Option<f64>, ramp_s: f6
 }
 
 /// The controller's transmitter falls to its low end: the drain shuts on a level that is not there, the shell fills, and
-/// the transmitter for protection takes the heater off.
+/// with the emergency drain lost too the transmitter for protection takes the heater off.
 #[test]
 fn a_control_transmitter_at_its_low_end_fills_the_shell_and_protection_sees_it() {
     let mut run = open();
     insert(&mut run, Kind::LevelLow, "hp2.level_control", None, 0.0);
+    insert(&mut run, Kind::EmergencyDrainStuck, "hp2", None, 0.0);
     run.seconds(20.0).unwrap();
     assert_eq!(run.get("hp2.level"), -400.0);
     assert_eq!(run.get("hp2.normal_drain_valve"), 0.0);

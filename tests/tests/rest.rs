@@ -68,6 +68,10 @@ fn heater_returns(heater: &str, what: &str, command: Command, minutes: f64) -> R
         // A shell that its neighbour's drain has filled above its high mark is drained first: steam waits for that.
         run.command(emergency_drain(heater, 0.6))?;
         run.until(600, |run| run.get(&format!("{heater}.level")) < 0.0)?;
+        // What protection has latched meanwhile is reset, now that its cause is gone.
+        if run.sim.protection().iter().any(|row| row.tripped && row.row.latched) {
+            run.command(Command::ResetProtection { row: None })?;
+        }
         run.command(put_back(heater))?;
     }
     release(heater).into_iter().try_for_each(|c| run.command(c))?;

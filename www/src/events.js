@@ -15,6 +15,8 @@ const SHAPES = {
   drain_moved: "◇",
   drain_released: "◇",
   controller_set: "◇",
+  protection_reset: "◇",
+  open_heater_shut: "◆",
   group_tripped: "✕",
   level_high: "△",
   level_high_high: "◆",

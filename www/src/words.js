@@ -248,6 +248,8 @@ export const words = {
   event_put_back: "{device}: being put back",
   event_drain_moved: "{device}: drain valve moved by hand to {value}",
   event_drain_released: "{device}: drain valve back to automatic",
+  event_open_heater_shut: "open heater: steam shut by protection, level high-high, {value}",
+  event_protection_reset: "protection reset by the operator",
   event_controller_set: "{device}: controller set by the operator",
   event_level_low: "{device}: level low, {value}",
   event_level_high: "{device}: level high, {value}",

@@ -10,7 +10,7 @@ use steam::units::Quantity;
 fn quantity(code: Code) -> Option<Quantity> {
     match code {
         Code::LoadSet | Code::DrainMoved | Code::Runback => Some(Quantity::Fraction),
-        Code::LevelHigh | Code::LevelHighHigh | Code::LevelLow | Code::LevelNormal => {
+        Code::OpenHeaterShut | Code::LevelHigh | Code::LevelHighHigh | Code::LevelLow | Code::LevelNormal => {
             Some(Quantity::LevelOffset)
         }
         Code::RampExceeded => Some(Quantity::TemperatureRate),

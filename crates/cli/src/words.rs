@@ -57,6 +57,12 @@ pub const FORMS: &[Form] = &[
         example: "set hp1.normal_drain auto setpoint 20",
     },
     Form {
+        word: "reset",
+        follow: "protection|ROW",
+        does: "reset what protection has latched, where the cause is gone: all of it, or one row",
+        example: "reset hp1.level_high_high",
+    },
+    Form {
         word: "load",
         follow: "PERCENT",
         does: "ask for a steam flow of 25 to 105 % of design, approached at the plant's load rate",
@@ -164,6 +170,8 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
             }
             Ok(Command::SetController { id: id.into(), mode, setpoint, output, gain, integral_time })
         }
+        ("reset", &["protection"]) => Ok(Command::ResetProtection { row: None }),
+        ("reset", &[row]) => Ok(Command::ResetProtection { row: Some(row.into()) }),
         ("malfunction", &[kind, device, ref rest @ ..]) => {
             let mut m = Malfunction {
                 kind: kind_of(kind)
@@ -256,6 +264,7 @@ pub fn write(command: &Command) -> String {
         Command::TakePumpOut { pump } => format!("pump-out {pump}"),
         Command::PutPumpBack { pump } => format!("pump-in {pump}"),
         Command::SetLoad { fraction } => format!("load {}", percent(*fraction)),
+        Command::ResetProtection { row } => format!("reset {}", row.as_deref().unwrap_or("protection")),
         Command::SetController { id, mode, setpoint, output, gain, integral_time } => {
             let mut text = format!("set {id}");
             match mode {
@@ -303,6 +312,7 @@ pub fn heater(command: &Command) -> Option<&str> {
         | Command::ReleaseDrain { heater, .. } => Some(heater),
         Command::InsertMalfunction { malfunction: Malfunction { device, .. } }
         | Command::RemoveMalfunction { device, .. } => Some(device),
+        Command::ResetProtection { row } => row.as_deref().and_then(|id| id.split('.').next()),
         Command::SetController { id, .. } => id.split('.').next().filter(|device| *device != "unit"),
         Command::SetLoad { .. }
         | Command::StartPump { .. }
@@ -374,6 +384,8 @@ mod tests {
             let id = "hp1.normal_drain".to_owned();
             list.push(Command::SetController { id, mode, setpoint, output, gain, integral_time });
         }
+        list.push(Command::ResetProtection { row: None });
+        list.push(Command::ResetProtection { row: Some("hp1.level_high_high".into()) });
         for spec in malfunction::SPECS {
             let malfunction = Malfunction {
                 kind: spec.kind,
@@ -424,7 +436,11 @@ mod tests {
     #[test]
     fn errors_name_the_place_and_the_way_out() {
         for (text, says, remedy) in [
-            ("tirp hp1", "'tirp' is not a command word", "trip, isolate, put-back, move, release, set, load"),
+            (
+                "tirp hp1",
+                "'tirp' is not a command word",
+                "trip, isolate, put-back, move, release, set, reset, load",
+            ),
             ("", "no command", "trip"),
             ("trip", "too few", "'trip HEATER'"),
             ("trip hp1 %", "too many", "'trip HEATER'"),

@@ -89,6 +89,12 @@ pub enum Command {
         /// Id.
         pump: String,
     },
+    /// Resets what protection has latched, where the cause is gone.
+    ResetProtection {
+        /// Id of a row; without it, every one that can be reset.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        row: Option<String>,
+    },
     /// Asks for a steam flow, as a share of design, approached at the plant's load rate.
     SetLoad {
         /// 0.25..=1.05.

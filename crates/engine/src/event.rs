@@ -24,6 +24,10 @@ pub enum Code {
     DrainReleased,
     /// A controller was set by the operator.
     ControllerSet,
+    /// Protection has shut the open heater's steam on high-high level (value: level in mm).
+    OpenHeaterShut,
+    /// Protection was reset.
+    ProtectionReset,
     /// Level above its high mark (value: level in mm).
     LevelHigh,
     /// Level below its low mark (value: level in mm).

@@ -37,7 +37,7 @@ pub struct State {
 pub const OPEN: State = State { stop: Stem { opening: 1.0 }, assist: Stem { opening: 1.0 } };
 
 /// What is asked of the valves.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Demand {
     /// Stop valve, 0..=1.
     pub stop: f64,

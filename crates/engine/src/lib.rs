@@ -8,6 +8,7 @@ pub mod command;
 pub mod condenser;
 pub mod control;
 pub mod controller;
+pub mod desk;
 pub mod drain;
 pub mod event;
 pub mod exchange;

@@ -1,7 +1,6 @@
 //! What joins the components: valves that move, drains and extraction lines as they stand, water on its way.
 
 use crate::drain;
-use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::leak;
@@ -35,8 +34,8 @@ pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) {
             emergency: w.emergency.passing(emergency.mean()),
         };
     }
-    let (open, sound) = (extraction::Demand { stop: 1.0, shut_non_return: false }, Condition::default());
-    o.open_line = x.open_extraction.drive(&p.open_extraction, &open, (&sound, &sound), p.dt);
+    let sound = Condition::default();
+    o.open_line = x.open_extraction.drive(&p.open_extraction, &d.open_extraction, (&sound, &sound), p.dt);
     o.bypass.clear();
     for (b, a) in x.bypass.iter_mut().zip(&d.bypass) {
         o.bypass.push(b.drive(*a, p.bypass_stroke, &sound, p.dt).mean());

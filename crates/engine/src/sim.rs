@@ -7,7 +7,6 @@
 use crate::boiler;
 use crate::command::Command;
 use crate::condenser;
-use crate::controller;
 use crate::event::{Code, Event};
 use crate::fault::{At, Fault};
 use crate::feed_pump;
@@ -307,16 +306,6 @@ impl Sim {
     /// The sized plant, which balances any other case.
     pub fn model(&self) -> &Model {
         &self.model
-    }
-
-    /// Every controller as it stands.
-    pub fn controllers(&self) -> Vec<controller::View> {
-        let (p, s) = (&self.params.operation, &self.state.control);
-        p.controllers
-            .iter()
-            .zip(&s.controllers)
-            .map(|(q, c)| c.view(q, operation::measured(q.acts, &self.outputs.measured)))
-            .collect()
     }
 
     /// The state.

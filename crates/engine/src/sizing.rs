@@ -15,7 +15,7 @@ use crate::ledger::Ledger;
 use crate::level::Geometry;
 use crate::measurements::{OverRamp, RateMeter};
 use crate::open_heater;
-use crate::operation::{self, HeaterControl};
+use crate::operation::{self, HeaterControl, protection};
 use crate::pipe::Pipe;
 use crate::plant::check::{self, Equipped};
 use crate::plant::file::{
@@ -44,6 +44,9 @@ const LEVEL_REACH: f64 = 400.0;
 /// The same of the open heater's [mm].
 const OPEN_LEVEL_REACH: f64 = 1500.0;
 
+/// Height of the open heater's high-high level over that of the tank (*common practice, no source*: below where it would
+/// run over).
+const OPEN_HIGH_HIGH: f64 = 0.9;
 /// Largest change of a controller's output [per s] (*common practice, no source*): faster than any drain valve.
 const OUTPUT_RATE: f64 = 0.2;
 
@@ -131,6 +134,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         outputs.push(Controller::at(&settings, output));
         controllers.push(settings);
     }
+    let pumped: Vec<bool> = closed.iter().map(|c| matches!(c.receiver, Receiver::Forward(_))).collect();
     let params = Params {
         dt: STEP,
         scan: 1,
@@ -143,9 +147,11 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         bypass_stroke: plant.bypass_stroke,
         instruments: instruments(plant, o),
         operation: operation::Params {
+            protection: protection::table(&operated, &pumped, (&o.id, open_high_high(oe))),
             heaters: operated,
             groups: groups.clone(),
             controllers,
+            drained_into_open: (open > 0 && drains_to_next(&plant.heaters[open - 1])).then(|| open - 1),
             condensate: bal.condensate,
             steam: bal.throttle,
             feed: bal.feed,
@@ -185,6 +191,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
     let control = operation::State {
         heaters: controls,
         controllers: outputs,
+        protection: protection::Memory::at_rest(&params.operation.protection),
         load: 1.0,
         pumps: pump_logic::State::at_rest(Group::at_rest(feed_pumps.installed, feed_pumps.running), bal.feed),
     };
@@ -247,6 +254,11 @@ fn unit_controllers(open: &str, oe: &OpenEquipment) -> [Settings; 3] {
     ]
 }
 
+/// Mark of the open heater's high-high level about normal level [mm]: near the tank's top.
+fn open_high_high(e: &OpenEquipment) -> f64 {
+    1e3 * (OPEN_HIGH_HIGH * Geometry::new(&e.tank).height() - e.tank.normal_level).max(0.0)
+}
+
 /// Level transmitters of every shell: closed heaters, then the open one.
 fn instruments(plant: &Plant, o: &OpenHeater) -> instruments::Params {
     let mut shells = Vec::new();
@@ -258,7 +270,8 @@ fn instruments(plant: &Plant, o: &OpenHeater) -> instruments::Params {
             shells.push((c.id.as_str(), (-range.0, range.1)));
         }
     }
-    shells.push((o.id.as_str(), (-OPEN_LEVEL_REACH, OPEN_LEVEL_REACH)));
+    let high = o.equipment.as_ref().map_or(0.0, open_high_high);
+    shells.push((o.id.as_str(), (-OPEN_LEVEL_REACH, OPEN_LEVEL_REACH.max(1.1 * high))));
     instruments::Params::new(&plant.instruments, &shells)
 }
 

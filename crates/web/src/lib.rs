@@ -147,6 +147,12 @@ impl Session {
         to_js(&self.sim.controllers())
     }
 
+    /// The table of protection as it stands.
+    #[wasm_bindgen(unchecked_return_type = "ProtectionRow[]")]
+    pub fn protection(&self) -> Result<JsValue, JsValue> {
+        to_js(&self.sim.protection())
+    }
+
     /// Malfunctions in force, for the instructor's eyes.
     #[wasm_bindgen(unchecked_return_type = "ActiveMalfunction[]")]
     pub fn malfunctions(&self) -> Result<JsValue, JsValue> {

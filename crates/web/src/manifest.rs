@@ -38,10 +38,16 @@ export type Command =
   | { do: "release_drain"; heater: string; valve: "normal" | "emergency" }
   | { do: "start_pump" | "stop_pump" | "take_pump_out" | "put_pump_back"; pump: string }
   | { do: "set_load"; fraction: number }
+  | { do: "reset_protection"; row?: string }
   | { do: "set_controller"; id: string; mode?: "auto" | "manual"; setpoint?: number; output?: number; gain?: number;
       integral_time?: number }
   | { do: "insert_malfunction"; malfunction: Malfunction }
   | { do: "remove_malfunction"; kind: string; device: string };
+export interface ProtectionRow {
+  id: string; sensor: string; above: boolean; setpoint: number; deadband: number; delay: number;
+  actions: Record<string, number>[] | string[]; latched: boolean; value: number; cause: boolean; tripped: boolean;
+  first_out: boolean;
+}
 export interface ControllerView {
   id: string; mode: "auto" | "manual"; setpoint: number; measured: number; output: number; gain: number;
   integral_time: number | null; setpoints: [number, number]; limits: [number, number];

@@ -1,5 +1,6 @@
 //! What an operator asks: carried out, or refused with the reason.
 
+use super::protection::Action;
 use super::{Log, Mode as HeaterMode, Params, State, measured, trip_group};
 use crate::command::{Command, LOAD_RANGE, WhichDrain};
 use crate::controller::{Loop, Mode, Request};
@@ -80,8 +81,18 @@ pub fn command(
                 }
                 HeaterMode::Isolated | HeaterMode::Out => {}
             }
+            for &j in &p.groups[p.heaters[k].group] {
+                if let Some(row) = s.protection.latched(&p.protection, Action::TakeOff(j)) {
+                    return Err(refuse(
+                        heater,
+                        &format!("protection keeps it off: {} has acted.", row.id),
+                        "Reset protection, once the cause is gone.",
+                    ));
+                }
+            }
             let marks = &p.heaters[k].level;
-            if m.heaters[k].level >= marks.emergency + marks.emergency_band {
+            if m.heaters[k].level.max(m.heaters[k].level_protection) >= marks.emergency + marks.emergency_band
+            {
                 return Err(refuse(
                     heater,
                     "its level is above what the emergency drain holds: steam must not be opened on a flooded shell.",
@@ -161,6 +172,10 @@ pub fn command(
         Command::StopPump { pump } => pump_logic::command(p, s, m, (pump, Ask::Stop), log)?,
         Command::TakePumpOut { pump } => pump_logic::command(p, s, m, (pump, Ask::TakeOut), log)?,
         Command::PutPumpBack { pump } => pump_logic::command(p, s, m, (pump, Ask::PutBack), log)?,
+        Command::ResetProtection { row } => {
+            s.protection.reset(&p.protection, row.as_deref(), m)?;
+            log.push((Code::ProtectionReset, None, 0.0));
+        }
         Command::InsertMalfunction { .. } | Command::RemoveMalfunction { .. } => {
             return Err(refuse(
                 "unit",

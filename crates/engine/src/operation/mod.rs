@@ -15,7 +15,7 @@ use crate::pump_logic;
 use serde::{Deserialize, Serialize};
 
 mod commands;
-mod protection;
+pub mod protection;
 mod watch;
 
 pub use commands::command;
@@ -32,6 +32,9 @@ const RAMP_SPEED: f64 = 0.0003;
 const RAMP_TIME: f64 = 60.0;
 /// Most that the valve is let back when the ramp is exceeded [strokes per second].
 const RAMP_RETREAT: f64 = 0.002;
+/// A shell that fills has its water sent round after this long, even if neither steam valve says that it is shut [s]
+/// (*common practice, no source*).
+const BYPASS_WAIT: f64 = 10.0;
 /// A valve counts as shut below this opening.
 const SHUT: f64 = 1e-9;
 /// Level must come back this far inside a mark before it counts as normal again [mm].
@@ -64,6 +67,10 @@ pub struct Params {
     pub groups: Vec<Vec<usize>>,
     /// Controllers, as [`place`] finds them.
     pub controllers: Vec<Settings>,
+    /// Table of protection.
+    pub protection: Vec<protection::Row>,
+    /// Index of the closed heater whose normal drain arrives at the open one.
+    pub drained_into_open: Option<usize>,
     /// Condensate at design [kg/s].
     pub condensate: f64,
     /// Steam flow at design [kg/s].
@@ -113,8 +120,8 @@ pub struct HeaterControl {
     opening_speed: f64,
     /// The water has to leave a shell that fills: the bypass does not wait for the stop valve.
     urgent: bool,
-    /// How long the level has stood at high-high [s].
-    high_high_for: f64,
+    /// How long it has waited so for steam to be shut off [s].
+    urgent_for: f64,
     level_high: bool,
     level_low: bool,
     emergency_open: bool,
@@ -128,7 +135,7 @@ impl HeaterControl {
             mode: Mode::InService,
             opening_speed: 0.0,
             urgent: false,
-            high_high_for: 0.0,
+            urgent_for: 0.0,
             level_high: false,
             level_low: false,
             emergency_open: false,
@@ -144,6 +151,8 @@ pub struct State {
     pub heaters: Vec<HeaterControl>,
     /// Controllers, as [`place`] finds them.
     pub controllers: Vec<Controller>,
+    /// Protection.
+    pub protection: protection::Memory,
     /// Steam flow asked, as a share of design.
     pub load: f64,
     /// Pumps.
@@ -166,6 +175,8 @@ pub struct HeaterDemands {
 pub struct Demands {
     /// Closed heaters.
     pub heaters: Vec<HeaterDemands>,
+    /// The open heater's extraction line.
+    pub open_extraction: extraction::Demand,
     /// Bypass of each group, 0 or 1.
     pub bypass: Vec<f64>,
     /// Condensate flow [kg/s].
@@ -224,6 +235,7 @@ fn trip_group(p: &Params, s: &mut State, k: usize, urgent: bool, log: &mut Log) 
         if !c.mode.is_off() {
             c.mode = Mode::Tripping;
             c.urgent = false;
+            c.urgent_for = 0.0;
             if j != k {
                 log.push((Code::GroupTripped, Some(j), 0.0));
             }
@@ -260,6 +272,7 @@ pub fn control(
             ),
         };
         let c = &mut s.heaters[k];
+        c.urgent_for = if c.urgent && c.mode.is_off() { c.urgent_for + dt } else { 0.0 };
         let extraction = match c.mode {
             Mode::InService => extraction::Demand { stop: 1.0, shut_non_return: false },
             Mode::Isolated => extraction::Demand { stop: 0.0, shut_non_return: false },
@@ -268,14 +281,16 @@ pub fn control(
         };
         d.heaters.push(HeaterDemands { extraction, normal: drains.0, emergency: drains.1 });
     }
+    d.open_extraction = extraction::Demand { stop: 1.0, shut_non_return: false };
     d.bypass.clear();
     for group in &p.groups {
         let mut off = group.iter().filter(|&&k| s.heaters[k].mode.is_off()).peekable();
         let urgent = group.iter().any(|&k| s.heaters[k].urgent && s.heaters[k].mode.is_off());
+        let waited = group.iter().any(|&k| urgent && s.heaters[k].urgent_for > BYPASS_WAIT);
         let bypass = off.peek().is_some()
             && off.all(|&k| {
                 let hm = &m.heaters[k];
-                hm.stop <= SHUT || (urgent && hm.non_return <= SHUT)
+                hm.stop <= SHUT || (urgent && hm.non_return <= SHUT) || waited
             });
         d.bypass.push(if bypass { 1.0 } else { 0.0 });
     }
