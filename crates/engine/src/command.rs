@@ -2,10 +2,11 @@
 
 use crate::controller;
 use crate::malfunction::{Kind, Malfunction};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// The two drain valves of a closed heater.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum WhichDrain {
     /// To the next heater (or the condenser, for the last).
@@ -15,7 +16,7 @@ pub enum WhichDrain {
 }
 
 /// A command. Heaters and pumps are named by id.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
 pub enum Command {
     /// Takes a closed heater off: steam shut, drains to the condenser, water round its bypass group.

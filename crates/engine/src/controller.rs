@@ -6,6 +6,7 @@
 
 use crate::control::{Pi, PiParams};
 use crate::fault::Fault;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Range of the gain that can be set, over the gain in the plant file.
@@ -95,7 +96,7 @@ pub struct View {
 }
 
 /// Automatic or manual.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Mode {
     /// The controller sets its output.

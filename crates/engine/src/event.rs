@@ -1,9 +1,10 @@
 //! What happened, when: codes for programs; the page holds the words.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Kinds of event.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Code {
     /// A load was asked for (value: share of design).

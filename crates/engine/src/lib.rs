@@ -15,6 +15,7 @@ pub mod exchange;
 pub mod extraction;
 pub mod fault;
 pub mod feed_pump;
+pub mod form;
 pub mod header;
 pub mod heater;
 pub mod instruments;

@@ -10,6 +10,7 @@ use crate::heater;
 use crate::instruments;
 use crate::train::Params;
 use crate::valve;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use steam::units::Quantity;
 
@@ -19,7 +20,7 @@ pub const LONGEST: f64 = 86_400.0;
 pub const MOST: usize = 64;
 
 /// Kinds of malfunction.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Kind {
     /// The normal drain valve stays where it is.
@@ -163,7 +164,7 @@ impl Kind {
 }
 
 /// A malfunction as an instructor asks for it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Malfunction {
     /// Kind.

@@ -12,6 +12,7 @@ use crate::feed_pump;
 use crate::measurements::{HeaterMeasurements, Measurements};
 use crate::plant::file::LevelSettings;
 use crate::pump_logic;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 mod commands;
@@ -84,7 +85,7 @@ pub struct Params {
 }
 
 /// Where a heater is between in and out of service.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Mode {
     /// Steam and water on.

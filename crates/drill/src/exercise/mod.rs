@@ -1,0 +1,177 @@
+//! The exercise document: what an instructor writes, a file shows and a trainee takes.
+//!
+//! Times are seconds of plant time from the start of the exercise; values are in the engine's inside units (kg/s, MPa
+//! absolute, °C, mm of level, kW, shares of 1). All text is plain text.
+
+pub mod check;
+pub mod condition;
+pub mod control;
+pub mod objective;
+pub mod prediction;
+pub mod question;
+pub mod read;
+
+use condition::Condition;
+use control::Controls;
+use engine::Command;
+use objective::Objective;
+use prediction::Prediction;
+use question::Question;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// The only value of `format` this build reads.
+pub const FORMAT: &str = "bledsteam-exercise/1";
+
+/// An exercise.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Exercise {
+    /// Format of this file: `bledsteam-exercise/1`.
+    #[schemars(extend("const" = FORMAT))]
+    pub format: String,
+    /// Short name, as typed in a shell and kept in records: small letters, digits and hyphens.
+    pub id: String,
+    /// Title for people.
+    pub title: String,
+    /// Name of the plant it is taken on.
+    pub plant: String,
+    /// What the trainee is told before it begins.
+    pub brief: String,
+    /// What it teaches, in a sentence or two; for the instructor, and shown afterwards.
+    pub idea: String,
+    /// What happened and why, shown afterwards.
+    pub explanation: String,
+    /// State of the plant when it begins.
+    #[serde(default)]
+    pub start: Start,
+    /// Longest time it takes [s].
+    pub length_s: f64,
+    /// What happens by itself.
+    #[serde(default)]
+    pub timeline: Vec<Happening>,
+    /// What the trainee may operate.
+    #[serde(default)]
+    pub controls: Controls,
+    /// Signals to be drawn beside the train from the beginning, by id.
+    #[serde(default)]
+    pub trends: Vec<String>,
+    /// Hints, taken one after the other.
+    #[serde(default)]
+    pub hints: Vec<Hint>,
+    /// Questions.
+    #[serde(default)]
+    pub questions: Vec<Question>,
+    /// What is to be predicted.
+    #[serde(default)]
+    pub predictions: Vec<Prediction>,
+    /// What is judged.
+    pub objectives: Vec<Objective>,
+    /// What ends it before its length.
+    #[serde(default)]
+    pub ends: Vec<End>,
+    /// Total from which it is passed, 0 to 100 [points].
+    pub pass_mark: f64,
+}
+
+/// State of the plant when the exercise begins: at design, then brought elsewhere and left to settle.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Start {
+    /// Steam flow, 0.25 to 1.05 [share of design].
+    #[serde(default = "one")]
+    pub load: f64,
+    /// Closed heaters that are out: no steam, water round them.
+    #[serde(default)]
+    pub out: Vec<String>,
+    /// Closed heaters whose extraction is shut, water on.
+    #[serde(default)]
+    pub isolated: Vec<String>,
+    /// What is done besides, in this order, malfunctions among it.
+    #[serde(default)]
+    pub commands: Vec<Command>,
+    /// How long the plant is left to itself after that; not needed at design [s].
+    #[serde(default)]
+    pub settle_s: f64,
+}
+
+impl Default for Start {
+    fn default() -> Start {
+        Start { load: 1.0, out: Vec::new(), isolated: Vec::new(), commands: Vec::new(), settle_s: 0.0 }
+    }
+}
+
+fn one() -> f64 {
+    1.0
+}
+
+/// Something that happens by itself, once: at a time, or as soon as a condition holds, whichever comes first. With
+/// neither commands nor a note it only marks a moment that predictions and objectives refer to.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Happening {
+    /// Name, for what refers to it.
+    pub id: String,
+    /// When [s].
+    pub at_s: Option<f64>,
+    /// Or as soon as this holds.
+    pub when: Option<Condition>,
+    /// What is done to the plant, in this order.
+    #[serde(default)]
+    pub commands: Vec<Command>,
+    /// What the trainee is told when it happens.
+    pub note: Option<String>,
+}
+
+/// A hint.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Hint {
+    /// What it says.
+    pub text: String,
+    /// What taking it costs, off the total of 100 [points].
+    pub price: f64,
+}
+
+/// Something that ends the exercise early.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct End {
+    /// As soon as this holds.
+    pub when: Condition,
+    /// What the trainee is told.
+    pub text: String,
+    /// Whether the exercise is then failed, whatever the points.
+    #[serde(default)]
+    pub fails: bool,
+}
+
+/// A moment: a time, or when a happening of the timeline took place, and so much later.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Moment {
+    /// Time; give this or `happening` [s].
+    pub at_s: Option<f64>,
+    /// Id of a happening.
+    pub happening: Option<String>,
+    /// So much later [s].
+    #[serde(default)]
+    pub plus_s: f64,
+}
+
+impl Moment {
+    /// The start of the exercise.
+    pub fn start() -> Moment {
+        Moment { at_s: Some(0.0), happening: None, plus_s: 0.0 }
+    }
+}
+
+/// Whole steps nearest to a time [s]; the checks keep times between 0 and a day.
+pub fn steps(seconds: f64) -> u64 {
+    (seconds / engine::train::STEP).round() as u64
+}
+
+/// Time of a step [s].
+pub fn seconds(step: u64) -> f64 {
+    step as f64 * engine::train::STEP
+}

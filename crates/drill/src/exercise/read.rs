@@ -1,0 +1,51 @@
+//! Reading an exercise file, and the schema of such files.
+
+use super::Exercise;
+use engine::{Fault, form};
+use schemars::generate::SchemaSettings;
+use serde_json::Value;
+
+/// Largest exercise file read [bytes]: a long one takes some 30 kB.
+pub const LARGEST_FILE: usize = 1 << 18;
+
+/// Reads an exercise file of the right form. What its figures must be is for [`super::check`].
+///
+/// # Errors
+/// Every fault of form, each with its place; never an empty list.
+pub fn read(json: &str) -> Result<Exercise, Vec<Fault>> {
+    let one = |code: &str, place: &str, message: String, remedy: &str| {
+        vec![Fault::new(code, place, message, remedy)]
+    };
+    if json.len() > LARGEST_FILE {
+        let message =
+            format!("the file has {} bytes; an exercise file has at most {LARGEST_FILE}.", json.len());
+        return Err(one("file_too_large", "file", message, "Check that this is an exercise file."));
+    }
+    // Nesting is limited by the reader itself: no file can exhaust the stack.
+    let value: Value = serde_json::from_str(json).map_err(|e| {
+        let remedy = "Mend the file at this place; it must be one JSON object.";
+        one("not_an_exercise_file", "file", format!("{e}."), remedy)
+    })?;
+    let faults = form::faults(&value, &schema());
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    serde_path_to_error::deserialize(value).map_err(|e| {
+        let path = e.path().to_string();
+        let place = if path == "." { "file" } else { &path };
+        let message = format!("{}.", e.inner());
+        one(
+            "not_an_exercise_file",
+            place,
+            message,
+            "Mend the file at this place; see the schema of exercises.",
+        )
+    })
+}
+
+/// Schema of exercise files (JSON Schema, draft 2020-12). Descriptions carry each figure's unit in square brackets.
+pub fn schema() -> Value {
+    let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<Exercise>();
+    schema.insert("title".into(), "Bledsteam exercise".into());
+    schema.into()
+}
