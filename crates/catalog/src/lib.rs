@@ -1,4 +1,4 @@
-//! Shipped plants as data, each with the source of its figures in the file.
+//! Shipped plants and exercises as data; each plant with the source of its figures in the file.
 
 /// A shipped plant: name and text of its file.
 #[derive(Clone, Copy, Debug)]
@@ -33,6 +33,36 @@ pub fn plant(name: &str) -> Result<engine::plant::file::Plant, Vec<engine::Fault
             )])
         }
     }
+}
+
+/// A shipped exercise: its id, its file, and the scripted runs that show what it is worth: the model answer, a plausible
+/// wrong run, doing nothing. What these texts mean is for the crate that takes exercises.
+#[derive(Clone, Copy, Debug)]
+pub struct ExerciseEntry {
+    /// Id, as in the file.
+    pub id: &'static str,
+    /// Exercise file.
+    pub json: &'static str,
+    /// Scripted runs.
+    pub runs: &'static str,
+}
+
+macro_rules! exercises {
+    ($($id:literal)*) => {
+        /// All shipped exercises, in the order in which a beginner would take them.
+        pub const EXERCISES: &[ExerciseEntry] = &[$(ExerciseEntry {
+            id: $id,
+            json: include_str!(concat!("../exercises/", $id, ".json")),
+            runs: include_str!(concat!("../exercises/runs/", $id, ".json")),
+        },)*];
+    };
+}
+
+exercises! {
+    "reading-a-heater"
+    "where-heat-comes-from"
+    "middle-extraction"
+    "heater-trip"
 }
 
 #[cfg(test)]
