@@ -3,6 +3,7 @@
 use crate::duration;
 use crate::failure::{Failure, within};
 use crate::help;
+use crate::lessons;
 use crate::units::Units;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
@@ -49,6 +50,18 @@ pub enum Job {
     /// Print the JSON Schema of plant files
     #[command(after_help = help::schema())]
     Schema,
+    /// List the shipped exercises
+    #[command(after_help = help::exercises())]
+    Exercises(lessons::args::Exercises),
+    /// Check an exercise, or take one as a script says
+    #[command(subcommand, after_help = help::exercise())]
+    Exercise(lessons::args::Exercise),
+    /// Replay a record: whether it is what it says, and what it was worth
+    #[command(after_help = help::replay())]
+    Replay(lessons::args::Replay),
+    /// Verify and score many records, and tell what was hard
+    #[command(after_help = help::grade())]
+    Grade(lessons::args::Grade),
 }
 
 /// Units as typed.

@@ -9,6 +9,10 @@ use std::process::ExitCode;
 pub enum Failure {
     /// The plant cannot be used: its file is wrong, or its heat balance has no solution.
     Plant(Vec<Fault>),
+    /// The exercise cannot be taken: its file is wrong.
+    Exercise(Vec<Fault>),
+    /// A record is not what it says; that was the result.
+    NotReproduced,
     /// The command line, or a file it names, cannot be used. Nothing was run.
     Usage(Vec<Fault>),
     /// The plant refused commands; each was reported when it happened.
@@ -32,10 +36,12 @@ impl Failure {
     /// Says what is wrong and gives the exit code.
     pub fn report(self) -> ExitCode {
         match &self {
-            Failure::Plant(faults) | Failure::Usage(faults) => faults.iter().for_each(say),
+            Failure::Plant(faults) | Failure::Exercise(faults) | Failure::Usage(faults) => {
+                faults.iter().for_each(say)
+            }
             Failure::Stopped(fault) => say(fault),
             Failure::Output(e) => note(&format!("{e} Check the path, the permission and the space left.")),
-            Failure::Refused | Failure::ReaderGone | Failure::Helped => {}
+            Failure::Refused | Failure::NotReproduced | Failure::ReaderGone | Failure::Helped => {}
         }
         ExitCode::from(self.code())
     }
@@ -44,11 +50,12 @@ impl Failure {
     pub fn code(&self) -> u8 {
         match self {
             Failure::ReaderGone | Failure::Helped => 0,
-            Failure::Plant(_) => 1,
+            Failure::Plant(_) | Failure::Exercise(_) => 1,
             Failure::Usage(_) => 2,
             Failure::Refused => 3,
             Failure::Stopped(_) => 4,
             Failure::Output(_) => 5,
+            Failure::NotReproduced => 6,
         }
     }
 }

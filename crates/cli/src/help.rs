@@ -18,11 +18,12 @@ Results go to the standard output, everything else to the standard error stream,
 
 Exit codes:
   0  done
-  1  the plant has faults: its file is wrong, or its heat balance has no solution
+  1  the plant or the exercise has faults: its file is wrong, or its heat balance has no solution
   2  the command line, or a file it names, cannot be used; nothing was run
   3  the plant refused a command (run only; --keep-going makes it 0)
   4  the model stopped on its way (run only); the result up to there is printed
-  5  the result could not be written"
+  5  the result could not be written
+  6  the record is not what it says (replay only)"
         .into()
 }
 
@@ -163,5 +164,59 @@ A signal's id is the device (a heater's id, or 'unit') and its name.
 Examples:
   bledsteam signals --plant reheat250
   bledsteam signals --plant reheat250 --json"
+        .into()
+}
+
+/// Help of `exercises`.
+pub fn exercises() -> String {
+    "\
+Example:
+  bledsteam exercises"
+        .into()
+}
+
+/// Help of `exercise`.
+pub fn exercise() -> String {
+    r#"An exercise is a JSON file, or an id of those shipped. Checking lists every missing or unknown field and every
+value that means nothing, each with its place; an exercise is checked against its plant.
+
+Taking it without a page writes a record: of a run shipped with the exercise (--run model, wrong or nothing),
+or of a script, a list of deeds in order of time:
+  [{"at_s": 30, "deed": {"kind": "predict", "prediction": "output", "guess": {"kind": "direction", "way": "up"}}},
+   {"at_s": 60, "deed": {"kind": "command", "command": {"do": "isolate_extraction", "heater": "hp1"}}},
+   {"at_s": 90, "deed": {"kind": "answer", "question": "steam", "answer": {"kind": "choice", "chosen": [1]}}}]
+Further deeds: read (a question about a signal, with what its display shows), hint, hand_in.
+
+Examples:
+  bledsteam exercise check reading-a-heater
+  bledsteam exercise schema > exercise.schema.json
+  bledsteam exercise take reading-a-heater --run model --by 'A. Trainee' --out-file model.jsonl
+  bledsteam exercise take reading-a-heater --run wrong --by 'B. Trainee' --out-file wrong.jsonl"#
+        .into()
+}
+
+/// Help of `replay`.
+pub fn replay() -> String {
+    "\
+The run is gone through again from its entries alone. It is reproduced when the plant comes to the same bits at
+every minute, with the same entries before it and the same score after it; else the first minute that differs
+is named. A record shows mistakes and edits; it is no seal against somebody who makes another with this program.
+
+Examples:
+  bledsteam replay model.jsonl
+  bledsteam replay model.jsonl --json"
+        .into()
+}
+
+/// Help of `grade`.
+pub fn grade() -> String {
+    "\
+Each record is replayed and scored anew; points are given only to those that are reproduced. The table ends with
+the objectives that were missed most, and by whom. CSV has one line to a record and is what the page gives too.
+
+Examples:
+  bledsteam grade model.jsonl wrong.jsonl
+  bledsteam grade model.jsonl wrong.jsonl --csv
+  bledsteam grade model.jsonl wrong.jsonl --json"
         .into()
 }

@@ -15,6 +15,7 @@ mod failure;
 mod figures;
 mod form;
 mod help;
+mod lessons;
 mod lists;
 mod output;
 mod plant_source;
@@ -41,6 +42,10 @@ fn main() -> ExitCode {
         Ok(Job::Plants(a)) => lists::plants(&a),
         Ok(Job::Signals(a)) => lists::signals(&a),
         Ok(Job::Schema) => schema::schema(),
+        Ok(Job::Exercises(a)) => lessons::exercise::exercises(&a),
+        Ok(Job::Exercise(a)) => lessons::exercise::run(&a),
+        Ok(Job::Replay(a)) => lessons::replay::replay(&a),
+        Ok(Job::Grade(a)) => lessons::grade::grade(&a),
         Err(f) => Err(f),
     };
     match outcome {

@@ -4,8 +4,21 @@ use crate::shell::{BINARY, PLANT, call, file, plant_file};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-const JOBS: [&str; 9] =
-    ["run", "balance", "compare", "costs", "check", "equip", "plants", "signals", "schema"];
+const JOBS: [&str; 13] = [
+    "run",
+    "balance",
+    "compare",
+    "costs",
+    "check",
+    "equip",
+    "plants",
+    "signals",
+    "schema",
+    "exercises",
+    "exercise",
+    "replay",
+    "grade",
+];
 
 fn help(job: &str) -> String {
     let done = call(job, &["--help"]);
@@ -63,7 +76,7 @@ fn every_level_explains_itself() {
     for job in JOBS {
         assert!(top.contains(&format!("\n  {job} ")), "{job}");
     }
-    for code in 0..=5 {
+    for code in 0..=6 {
         assert!(top.contains(&format!("\n  {code}  ")), "exit code {code}");
     }
     for word in ["trip", "isolate", "put-back", "move", "release", "load"] {

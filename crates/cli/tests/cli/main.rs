@@ -11,6 +11,8 @@ mod compare;
 #[cfg(test)]
 mod help;
 #[cfg(test)]
+mod lessons;
+#[cfg(test)]
 mod run;
 #[cfg(test)]
 mod wrong;
