@@ -63,6 +63,12 @@ exercises! {
     "where-heat-comes-from"
     "middle-extraction"
     "heater-trip"
+    "out-and-back"
+    "leaking-drain"
+    "fouled-tubes"
+    "find-the-leak"
+    "lying-level"
+    "choose-the-drain"
 }
 
 #[cfg(test)]
