@@ -26,6 +26,7 @@ const KEYS = /** @type {const} */ ([
   ["key_speed", "+ −"],
   ["key_units", "U"],
   ["key_view", "V"],
+  ["key_working", "W"],
   ["key_inside", "O"],
   ["key_help", "?"],
 ]);

@@ -7,8 +7,9 @@ import { WORKING, nextView } from "./views.js";
 /**
  * @param {import("./app.js").App} app
  * @param {(action: "trip_heater" | "isolate_extraction" | "put_back") => void} act  on the picked heater
+ * @param {(id: string) => void} explain  shows how a number comes about
  */
-export function startKeys(app, act) {
+export function startKeys(app, act, explain) {
   const { heaters } = app.manifest;
 
   /** @param {number} by */
@@ -40,12 +41,13 @@ export function startKeys(app, act) {
     "-": () => gear(-1),
     u: () => app.setUnits(app.units.system === "si" ? "us" : "si"),
     v: nextView,
+    w: () => explain(app.view === "balance" ? "unit.heat_rate" : `${app.picked}.fw_out_temperature`),
     o: () => app.look(app.picked),
     "?": openHelp,
   };
   for (const heater of heaters) bindings[String(heater.number % 10)] = () => app.pick(heater.id);
   /** What picks or moves a heater of the running plant acts only where that plant is in view. */
-  const elsewhere = new Set([" ", "+", "-", "u", "v", "o", "?"]);
+  const elsewhere = new Set([" ", "+", "-", "u", "v", "o", "w", "?"]);
 
   document.addEventListener("keydown", (event) => {
     if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;

@@ -21,6 +21,8 @@ import { createTrend } from "./trend.js";
 import { createTrends } from "./trends/trends.js";
 import { placeTrend } from "./place.js";
 import { WORKING, createRail, inAddress } from "./views.js";
+import { createPanel } from "./working/panel.js";
+import { arrangeStops, startPicking } from "./working/pick.js";
 import { say } from "./words.js";
 
 /** Numbers change this often (ms): faster could not be read. */
@@ -36,6 +38,7 @@ function build(app) {
   const cards = createCards(app);
   const events = createEvents(app);
   const stopped = createStopped(app);
+  const working = createPanel(app);
   document.title = say("document_title", { plant: app.manifest.plant.title });
   const stage = h("div", { class: "stage" }, climb.el, trend.el);
   // The picked heater's card and what happened stand beside every view of the running train.
@@ -58,8 +61,10 @@ function build(app) {
     ...Object.values(places),
     createFooter(app),
     createHelp(),
+    working.el,
   );
-  startKeys(app, (action) => cards.act(action));
+  startKeys(app, (action) => cards.act(action), working.open);
+  startPicking(working);
 
   function turn() {
     const { view, of } = inAddress();
@@ -88,6 +93,8 @@ function build(app) {
     if (slow) slowAt = now;
     drawn = key;
     if (slow) updateSignals(app);
+    if (slow) arrangeStops();
+    working.update(slow);
     header.update(slow);
     rail.update();
     stopped.update();

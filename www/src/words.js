@@ -1,5 +1,7 @@
 // Every word on the page. Another language is another file of this shape. {name} stands for what is filled in.
 
+import { workingWords } from "./working/words.js";
+
 export const words = {
   name: "Bledsteam",
   main: "The plant",
@@ -532,10 +534,14 @@ export const words = {
   key_back: "Put the picked heater back",
   key_speed: "Faster, slower",
   key_units: "SI or US units",
+  key_working: "How a number comes about",
   key_view: "Next view",
   key_inside: "Inside of the picked heater",
   key_help: "This help",
   keys_on: "Letters, digits and signs work as keys",
+
+  // How each number comes about: a section of its own.
+  ...workingWords,
 };
 
 /** @typedef {keyof typeof words} Word */

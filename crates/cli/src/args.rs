@@ -35,6 +35,9 @@ pub enum Job {
     /// Print what a heater out, a kelvin of TTD or of DCA costs
     #[command(after_help = help::costs())]
     Costs(Costs),
+    /// Print how a number came about: its equation with today's values, or a component's balance
+    #[command(after_help = help::explain())]
+    Explain(Explain),
     /// Check a plant file and list its faults, each with its place
     #[command(after_help = help::check())]
     Check(Check),
@@ -282,6 +285,31 @@ pub struct Costs {
     pub units: Option<UnitsArg>,
 }
 
+/// Arguments of `explain`.
+#[derive(Args)]
+pub struct Explain {
+    /// Plant file, or name of a shipped plant
+    pub plant: PathBuf,
+    /// Signal, or any number that a working names; or a component, for its balance
+    #[arg(value_name = "NUMBER")]
+    pub number: String,
+    /// How long to run before: 90s, 5min, 2h
+    #[arg(long = "for", value_name = "TIME", allow_hyphen_values = true, default_value = "0s")]
+    pub duration: String,
+    /// Give a command at a time; may be repeated
+    #[arg(long, num_args = 2.., value_names = ["TIME", "COMMAND"])]
+    at: Vec<String>,
+    /// The commands of `--at`, one list for each time the option was given.
+    #[arg(skip)]
+    pub commands: Vec<Vec<String>>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Units [default: si in text, the engine's own in JSON]
+    #[arg(long, value_enum, hide_possible_values = true, value_name = "si|us")]
+    pub units: Option<UnitsArg>,
+}
+
 /// Arguments of `check`.
 #[derive(Args)]
 pub struct Check {
@@ -328,9 +356,14 @@ pub fn parse(line: impl IntoIterator<Item = OsString>) -> Result<Job, Failure> {
     let matches = Line::command().try_get_matches_from(line).map_err(failure)?;
     let mut job = Line::from_arg_matches(&matches).map_err(failure)?.job;
     // The derived list runs the words of all --at together; the occurrences keep them apart.
-    if let (Job::Run(run), Some(found)) = (&mut job, matches.subcommand_matches("run")) {
+    let commands = match &mut job {
+        Job::Run(run) => Some(&mut run.commands),
+        Job::Explain(explain) => Some(&mut explain.commands),
+        _ => None,
+    };
+    if let (Some(commands), Some((_, found))) = (commands, matches.subcommand()) {
         let occurrences = found.get_occurrences::<String>("at");
-        run.commands = occurrences.into_iter().flatten().map(|words| words.cloned().collect()).collect();
+        *commands = occurrences.into_iter().flatten().map(|words| words.cloned().collect()).collect();
     }
     Ok(job)
 }

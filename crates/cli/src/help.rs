@@ -113,6 +113,23 @@ Examples:
         .into()
 }
 
+/// Help of `explain`.
+pub fn explain() -> String {
+    "\
+The equation with letters, with values in the chosen units, and with numbers in the engine's own units, which can be
+put into a calculator; then each term: symbol, value, meaning, and where it comes from. What has a name like
+hp1.shell_pressure there can be explained in turn. A component's name gives its mass and energy, flow by flow.
+
+The plant starts at rest at its design point; --for and --at run it as 'run' does.
+
+Examples:
+  bledsteam explain reheat250 hp1.ttd
+  bledsteam explain reheat250 unit.heat_rate --for 15min --at 1min trip hp1
+  bledsteam explain reheat250 hp2.normal_drain_flow --units us
+  bledsteam explain reheat250 hp2"
+        .into()
+}
+
 /// Help of `check`.
 pub fn check() -> String {
     "\

@@ -11,6 +11,7 @@ mod costs;
 mod duration;
 mod equip;
 mod events;
+mod explain;
 mod failure;
 mod figures;
 mod form;
@@ -37,6 +38,7 @@ fn main() -> ExitCode {
         Ok(Job::Balance(a)) => balance::balance(&a),
         Ok(Job::Compare(a)) => compare::compare(&a),
         Ok(Job::Costs(a)) => costs::costs(&a),
+        Ok(Job::Explain(a)) => explain::explain(&a),
         Ok(Job::Check(a)) => check::check(&a),
         Ok(Job::Equip(a)) => equip::equip(&a),
         Ok(Job::Plants(a)) => lists::plants(&a),

@@ -153,6 +153,18 @@ impl Session {
         to_js(&self.sim.protection())
     }
 
+    /// How a number came about in the last step: a signal, or a value that another working links to.
+    #[wasm_bindgen(unchecked_return_type = "Working")]
+    pub fn working(&self, id: &str) -> Result<JsValue, JsValue> {
+        to_js(&self.sim.working(id).map_err(|f| thrown(&f))?)
+    }
+
+    /// Mass and energy of a component over the last step; `plant` is the whole.
+    #[wasm_bindgen(unchecked_return_type = "ComponentBalance")]
+    pub fn component_balance(&self, device: &str) -> Result<JsValue, JsValue> {
+        to_js(&self.sim.component_balance(device).map_err(|f| thrown(&f))?)
+    }
+
     /// Malfunctions in force, for the instructor's eyes.
     #[wasm_bindgen(unchecked_return_type = "ActiveMalfunction[]")]
     pub fn malfunctions(&self) -> Result<JsValue, JsValue> {

@@ -87,6 +87,37 @@ export interface Cost {
   heater: string; change: "out" | "ttd" | "dca"; heat_rate: number; share: number; heat_added: number;
   money: number; carbon_dioxide: number; final_temperature: number; throttle: number;
 }
+export interface MathSymbol { base: string; sub: string }
+export type MathOp =
+  "sum" | "difference" | "product" | "quotient" | "power" | "root" | "exp" | "ln" | "arccos" | "min" | "max";
+export type Expr =
+  | { kind: "number"; value: number } | { kind: "term"; index: number } | { kind: "op"; op: MathOp; of: Expr[] }
+  | { kind: "call"; symbol: MathSymbol; of: Expr[] };
+export interface Source {
+  ground: "definition" | "conservation" | "standard" | "book" | "practice" | "memory"; text: string;
+}
+export type Origin =
+  | { kind: "working"; id: string; before: boolean } | { kind: "flow"; id: string } | { kind: "sized" }
+  | { kind: "plant"; place: string } | { kind: "constant"; source: Source };
+export interface WorkingTerm {
+  symbol: MathSymbol; meaning: string; device: string | null; quantity: string; unit: string | null; value: number;
+  origin: Origin;
+}
+export interface Equation {
+  formula: Expr; terms: WorkingTerm[]; evaluated: number; scale: number; plain: [boolean, boolean]; case: string;
+  source: Source;
+}
+export interface Working {
+  id: string; device: string; meaning: string; symbol: MathSymbol; quantity: string; unit: string | null; value: number;
+  equation: Equation | null; why: string | null; see: string[]; balance: string;
+}
+export interface BalanceFlow {
+  name: string; device: string; inward: boolean; mass: number | null; energy: number; working: string;
+}
+export interface ComponentBalance {
+  device: string; flows: BalanceFlow[]; mass: number; energy: number; mass_stored: number; energy_stored: number;
+  mass_residual: number; energy_residual: number;
+}
 export interface PlantEvent { seq: number; time_s: number; code: string; device: string; value: number }
 "#;
 

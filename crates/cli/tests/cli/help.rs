@@ -4,11 +4,12 @@ use crate::shell::{BINARY, PLANT, call, file, plant_file};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-const JOBS: [&str; 13] = [
+const JOBS: [&str; 14] = [
     "run",
     "balance",
     "compare",
     "costs",
+    "explain",
     "check",
     "equip",
     "plants",

@@ -64,7 +64,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             d.case(if choked { "choked" } else { "not_choked" });
             let dp = d.link(&own("difference"), difference(v, &up, down));
             let rho = d.link(&own("density"), up.density);
-            let n1 = d.constant("N_1", "valve_constant", fixed("(100 kPa)^-½"), 0.1, IEC_LIQUID);
+            let n1 = d.constant("N_1", "valve_constant", fixed("1/√kPa"), 0.1, IEC_LIQUID);
             let hour = d.constant("k_h", "hours_per_second", fixed("h/s"), 1.0 / 3600.0, DEFINITION);
             let kilo = d.constant("k_p", "kilopascals_per_mpa", fixed("kPa/MPa"), 1e3, DEFINITION);
             let water = d.constant("ρ_0", "reference_density", of(Q::Density), REFERENCE_DENSITY, IEC_LIQUID);

@@ -194,6 +194,7 @@ pub enum Expr {
     /// A function.
     Call {
         /// Which.
+        #[serde(skip)]
         function: Function,
         /// How it is written.
         symbol: Symbol,

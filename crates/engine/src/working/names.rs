@@ -110,7 +110,7 @@ const NAMES: &[(&str, &str, Unit)] = &[
     ("drain_in_heat", "Q_d,in", q(Q::Power)),
     ("extraction_enthalpy", "h_x", q(Q::Enthalpy)),
     ("extraction_volume", "v_x", q(Q::SpecificVolume)),
-    ("extraction_coefficient", "C_x", fixed("kg/s·(m³/kg/MPa)^½")),
+    ("extraction_coefficient", "C_x", fixed("kg/s·√(m³/kg/MPa)")),
     ("extraction_drop", "x", q(Q::Ratio)),
     ("normal_drain_difference", "Δp_n", q(Q::Pressure)),
     ("normal_drain_inlet_pressure", "p_1,n", q(Q::Pressure)),

@@ -71,7 +71,7 @@ fn before_resistance(
     behind: Expr,
 ) -> Expr {
     let w = d.link_of(TURBINE, flow, w);
-    let c = d.sized("C", "flow_coefficient", fixed("kg/s·(m³/kg/MPa)^½"), c);
+    let c = d.sized("C", "flow_coefficient", fixed("kg/s·√(m³/kg/MPa)"), c);
     let pv = d.before_of(TURBINE, pv, v);
     root(square(behind) + square(w / c) * pv)
 }
