@@ -34,24 +34,43 @@ export function arrangeStops() {
   }
 }
 
+/** Slack round a figure of a picture (px). */
+const SLACK = 2;
+
+/**
+ * The number of a picture at a point, though the heater's column lies over it and takes the pointer.
+ * @param {Element | null} picture
+ * @param {{ clientX: number, clientY: number }} point
+ */
+function beneath(picture, { clientX: x, clientY: y }) {
+  const hit = (/** @type {DOMRect} */ r) =>
+    r.width > 0 && x >= r.left - SLACK && x <= r.right + SLACK && y >= r.top - SLACK && y <= r.bottom + SLACK;
+  const all = picture?.querySelectorAll("[data-signal]") ?? [];
+  return [...all].find((one) => hit(one.getBoundingClientRect())) ?? null;
+}
+
 /**
  * @param {{ open: (id: string) => void }} panel
  */
 export function startPicking(panel) {
-  let picked = /** @type {string | null} */ (null);
-  // In a picture the first click picks the heater; on a number of the heater that is picked it shows the working.
+  // In a picture a click picks a heater, whose column may lie over another's figure: a figure shows its working once
+  // the heater that it belongs to is picked.
   document.addEventListener(
-    "pointerdown",
-    () => (picked = document.querySelector('[data-pick][data-picked="true"]')?.getAttribute("data-pick") ?? null),
+    "click",
+    (event) => {
+      if (!(event.target instanceof Element) || event.target.closest("button, a, dialog")) return;
+      const at = event.target.closest("[data-signal]") ?? beneath(event.target.closest("svg"), event);
+      const id = at?.getAttribute("data-signal");
+      if (!id) return;
+      if (event.target.closest("[data-pick]")) {
+        const picked = document.querySelector('[data-pick][data-picked="true"]')?.getAttribute("data-pick");
+        if (event.detail > 1 || !id.startsWith(`${picked}.`)) return;
+      }
+      event.stopPropagation();
+      panel.open(id);
+    },
     true,
   );
-  document.addEventListener("click", (event) => {
-    const at = event.target instanceof Element ? event.target.closest("[data-signal]") : null;
-    if (!at || at.closest("button, a, dialog")) return;
-    const heater = at.closest("[data-pick]");
-    if (heater && (event.detail > 1 || heater.getAttribute("data-pick") !== picked)) return;
-    panel.open(at.getAttribute("data-signal") ?? "");
-  });
   document.addEventListener(
     "keydown",
     (event) => {
