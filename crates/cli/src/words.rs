@@ -63,6 +63,30 @@ pub const FORMS: &[Form] = &[
         example: "reset hp1.level_high_high",
     },
     Form {
+        word: "acknowledge",
+        follow: "all|ALARM",
+        does: "say that an alarm was seen, or all that call",
+        example: "acknowledge hp1.high_level",
+    },
+    Form {
+        word: "shelve",
+        follow: "ALARM TIME",
+        does: "put an alarm aside for a time",
+        example: "shelve hp1.low_level 30min",
+    },
+    Form {
+        word: "unshelve",
+        follow: "ALARM",
+        does: "take an alarm from the shelf",
+        example: "unshelve hp1.low_level",
+    },
+    Form {
+        word: "alarm",
+        follow: "ALARM out|back",
+        does: "take an alarm out of service, or back",
+        example: "alarm hp1.low_level out",
+    },
+    Form {
         word: "load",
         follow: "PERCENT",
         does: "ask for a steam flow of 25 to 105 % of design, approached at the plant's load rate",
@@ -172,6 +196,17 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
         }
         ("reset", &["protection"]) => Ok(Command::ResetProtection { row: None }),
         ("reset", &[row]) => Ok(Command::ResetProtection { row: Some(row.into()) }),
+        ("acknowledge", &["all"]) => Ok(Command::AcknowledgeAlarm { alarm: None }),
+        ("acknowledge", &[alarm]) => Ok(Command::AcknowledgeAlarm { alarm: Some(alarm.into()) }),
+        ("shelve", &[alarm, time]) => Ok(Command::ShelveAlarm {
+            alarm: alarm.into(),
+            seconds: duration::parse(time).map_err(|f| wrong(f.message, write()))?,
+        }),
+        ("unshelve", &[alarm]) => Ok(Command::UnshelveAlarm { alarm: alarm.into() }),
+        ("alarm", &[alarm, word @ ("out" | "back")]) => {
+            Ok(Command::AlarmOutOfService { alarm: alarm.into(), out: word == "out" })
+        }
+        ("alarm", &[_, word]) => Err(wrong(format!("'{word}' is not understood."), write())),
         ("malfunction", &[kind, device, ref rest @ ..]) => {
             let mut m = Malfunction {
                 kind: kind_of(kind)
@@ -265,6 +300,12 @@ pub fn write(command: &Command) -> String {
         Command::PutPumpBack { pump } => format!("pump-in {pump}"),
         Command::SetLoad { fraction } => format!("load {}", percent(*fraction)),
         Command::ResetProtection { row } => format!("reset {}", row.as_deref().unwrap_or("protection")),
+        Command::AcknowledgeAlarm { alarm } => format!("acknowledge {}", alarm.as_deref().unwrap_or("all")),
+        Command::ShelveAlarm { alarm, seconds } => format!("shelve {alarm} {seconds}s"),
+        Command::UnshelveAlarm { alarm } => format!("unshelve {alarm}"),
+        Command::AlarmOutOfService { alarm, out } => {
+            format!("alarm {alarm} {}", if *out { "out" } else { "back" })
+        }
         Command::SetController { id, mode, setpoint, output, gain, integral_time } => {
             let mut text = format!("set {id}");
             match mode {
@@ -312,6 +353,10 @@ pub fn heater(command: &Command) -> Option<&str> {
         | Command::ReleaseDrain { heater, .. } => Some(heater),
         Command::InsertMalfunction { malfunction: Malfunction { device, .. } }
         | Command::RemoveMalfunction { device, .. } => Some(device),
+        Command::AcknowledgeAlarm { alarm } => alarm.as_deref().and_then(|id| id.split('.').next()),
+        Command::ShelveAlarm { alarm, .. }
+        | Command::UnshelveAlarm { alarm }
+        | Command::AlarmOutOfService { alarm, .. } => alarm.split('.').next(),
         Command::ResetProtection { row } => row.as_deref().and_then(|id| id.split('.').next()),
         Command::SetController { id, .. } => id.split('.').next().filter(|device| *device != "unit"),
         Command::SetLoad { .. }
@@ -384,6 +429,12 @@ mod tests {
             let id = "hp1.normal_drain".to_owned();
             list.push(Command::SetController { id, mode, setpoint, output, gain, integral_time });
         }
+        list.push(Command::AcknowledgeAlarm { alarm: None });
+        list.push(Command::AcknowledgeAlarm { alarm: Some("hp1.ramp".into()) });
+        list.push(Command::ShelveAlarm { alarm: "hp1.ramp".into(), seconds: 90.5 });
+        list.push(Command::UnshelveAlarm { alarm: "hp1.ramp".into() });
+        list.push(Command::AlarmOutOfService { alarm: "hp1.ramp".into(), out: true });
+        list.push(Command::AlarmOutOfService { alarm: "hp1.ramp".into(), out: false });
         list.push(Command::ResetProtection { row: None });
         list.push(Command::ResetProtection { row: Some("hp1.level_high_high".into()) });
         for spec in malfunction::SPECS {
@@ -439,7 +490,7 @@ mod tests {
             (
                 "tirp hp1",
                 "'tirp' is not a command word",
-                "trip, isolate, put-back, move, release, set, reset, load",
+                "trip, isolate, put-back, move, release, set, reset, acknowledge, shelve, unshelve, alarm, load",
             ),
             ("", "no command", "trip"),
             ("trip", "too few", "'trip HEATER'"),

@@ -96,6 +96,31 @@ pub enum Command {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         row: Option<String>,
     },
+    /// Says that an alarm was seen.
+    AcknowledgeAlarm {
+        /// Id; without it, every one that calls.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        alarm: Option<String>,
+    },
+    /// Puts an alarm aside for a time.
+    ShelveAlarm {
+        /// Id.
+        alarm: String,
+        /// How long [s], at most a shift of 8 hours.
+        seconds: f64,
+    },
+    /// Takes an alarm from the shelf.
+    UnshelveAlarm {
+        /// Id.
+        alarm: String,
+    },
+    /// Takes an alarm out of service, or back.
+    AlarmOutOfService {
+        /// Id.
+        alarm: String,
+        /// Out; else back.
+        out: bool,
+    },
     /// Asks for a steam flow, as a share of design, approached at the plant's load rate.
     SetLoad {
         /// 0.25..=1.05.

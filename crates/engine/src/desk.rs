@@ -1,5 +1,6 @@
-//! What an operator reads of a running plant besides its signals: controllers and protection as they stand.
+//! What an operator reads of a running plant besides its signals: controllers, protection and alarms as they stand.
 
+use crate::alarms;
 use crate::controller;
 use crate::operation::{measured, protection};
 use crate::sim::Sim;
@@ -15,5 +16,16 @@ impl Sim {
     /// The table of protection as it stands.
     pub fn protection(&self) -> Vec<protection::View> {
         self.state().control.protection.views(&self.params().operation.protection, &self.outputs().measured)
+    }
+
+    /// Every alarm as it stands.
+    pub fn alarms(&self) -> Vec<alarms::View> {
+        let s = self.state();
+        s.alarms.views(&self.params().alarms, &self.outputs().measured, (&s.control, &s.demands))
+    }
+
+    /// How much the operator was called.
+    pub fn alarm_figures(&self) -> alarms::Figures {
+        self.state().alarms.figures
     }
 }

@@ -3,6 +3,7 @@
 //! Start at [`sim`] for the order of a step and at [`heater`] for the component the project exists for. Inside: kg,
 //! s, m, MPa absolute, °C, kJ/kg, kW. No text for people, no files, no browser, no clock.
 
+pub mod alarms;
 pub mod boiler;
 pub mod command;
 pub mod condenser;

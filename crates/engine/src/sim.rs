@@ -4,6 +4,7 @@
 //! pressures along the turbine; drains and shells from the highest pressure down, the open heater in its place; work;
 //! condenser; boiler; account; measure. A step that fails leaves the state as it was.
 
+use crate::alarms;
 use crate::boiler;
 use crate::command::Command;
 use crate::condenser;
@@ -268,6 +269,7 @@ impl Sim {
             Command::RemoveMalfunction { kind, device } => {
                 malfunction::remove(&mut s.malfunctions, *kind, device)
             }
+            _ if alarms::act(&mut s.alarms, &p.alarms, command)? => Ok(()),
             _ => {
                 let mut log = Log::new();
                 operation::command(&p.operation, &mut s.control, &self.outputs.measured, command, &mut log)?;
@@ -432,6 +434,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
         let since = f64::from(p.scan) * dt;
         operation::control(&p.operation, &mut s.control, &o.measured, &o.conditions.frozen, d, since, log);
         operation::protect(&p.operation, &mut s.control, &o.measured, d, since, log);
+        s.alarms.step(&p.alarms, &o.measured, (&s.control, d), s.steps as f64 * dt, since);
     }
     let x = &mut s.plant;
     network::drive(p, x, d, o);

@@ -1,6 +1,7 @@
 //! From a sized plant with its equipment to everything that the moving plant needs and that never changes; and the
 //! state in which it rests at design.
 
+use crate::alarms;
 use crate::boiler;
 use crate::condenser::{self, STEEL};
 use crate::control::PiParams;
@@ -135,7 +136,9 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         controllers.push(settings);
     }
     let pumped: Vec<bool> = closed.iter().map(|c| matches!(c.receiver, Receiver::Forward(_))).collect();
+    let rows = protection::table(&operated, &pumped, (&o.id, open_high_high(oe)));
     let params = Params {
+        alarms: alarms::list(&operated, &rows, &o.id),
         dt: STEP,
         scan: 1,
         closed,
@@ -147,7 +150,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         bypass_stroke: plant.bypass_stroke,
         instruments: instruments(plant, o),
         operation: operation::Params {
-            protection: protection::table(&operated, &pumped, (&o.id, open_high_high(oe))),
+            protection: rows,
             heaters: operated,
             groups: groups.clone(),
             controllers,
@@ -200,6 +203,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         plant: plant_state,
         instruments: instruments::State::at_rest(&params.instruments, NOISE_SEED),
         control,
+        alarms: alarms::State::at_rest(&params.alarms),
         demands: operation::Demands::default(),
         ledger: Ledger::default(),
         malfunctions: Vec::new(),

@@ -1,5 +1,6 @@
 //! The whole train's parameters and state: what never changes, and what is integrated and saved.
 
+use crate::alarms;
 use crate::boiler;
 use crate::condenser;
 use crate::drain;
@@ -94,6 +95,8 @@ pub struct Params {
     pub instruments: instruments::Params,
     /// Controls and protection.
     pub operation: operation::Params,
+    /// Alarms.
+    pub alarms: Vec<alarms::Settings>,
     /// Turbine.
     pub turbine: turbine::Params,
     /// Condenser.
@@ -207,6 +210,8 @@ pub struct State {
     pub instruments: instruments::State,
     /// Its controls.
     pub control: operation::State,
+    /// Its alarms.
+    pub alarms: alarms::State,
     /// What they asked for at their last scan, held until the next.
     pub demands: operation::Demands,
     /// Mass and energy across the boundary.

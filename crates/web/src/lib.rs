@@ -165,6 +165,18 @@ impl Session {
         to_js(&self.sim.component_balance(device).map_err(|f| thrown(&f))?)
     }
 
+    /// Every alarm as it stands.
+    #[wasm_bindgen(unchecked_return_type = "AlarmView[]")]
+    pub fn alarms(&self) -> Result<JsValue, JsValue> {
+        to_js(&self.sim.alarms())
+    }
+
+    /// How much the operator was called.
+    #[wasm_bindgen(unchecked_return_type = "AlarmFigures")]
+    pub fn alarm_figures(&self) -> Result<JsValue, JsValue> {
+        to_js(&self.sim.alarm_figures())
+    }
+
     /// Malfunctions in force, for the instructor's eyes.
     #[wasm_bindgen(unchecked_return_type = "ActiveMalfunction[]")]
     pub fn malfunctions(&self) -> Result<JsValue, JsValue> {

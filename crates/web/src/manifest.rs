@@ -39,6 +39,10 @@ export type Command =
   | { do: "start_pump" | "stop_pump" | "take_pump_out" | "put_pump_back"; pump: string }
   | { do: "set_load"; fraction: number }
   | { do: "reset_protection"; row?: string }
+  | { do: "acknowledge_alarm"; alarm?: string }
+  | { do: "shelve_alarm"; alarm: string; seconds: number }
+  | { do: "unshelve_alarm"; alarm: string }
+  | { do: "alarm_out_of_service"; alarm: string; out: boolean }
   | { do: "set_controller"; id: string; mode?: "auto" | "manual"; setpoint?: number; output?: number; gain?: number;
       integral_time?: number }
   | { do: "insert_malfunction"; malfunction: Malfunction }
@@ -47,6 +51,16 @@ export interface ProtectionRow {
   id: string; sensor: string; above: boolean; setpoint: number; deadband: number; delay: number;
   actions: Record<string, number>[] | string[]; latched: boolean; value: number; cause: boolean; tripped: boolean;
   first_out: boolean;
+}
+export interface AlarmView {
+  id: string; device: string; priority: "critical" | "high" | "medium" | "low";
+  standing: "normal" | "unacknowledged" | "acknowledged" | "returned_unacknowledged" | "latched_unacknowledged"
+    | "latched_acknowledged" | "shelved" | "suppressed_by_design" | "out_of_service";
+  active: boolean; value: number; setpoint: number | null; raised_at: number; shelved_for: number;
+  under: string | null; first_out: boolean;
+}
+export interface AlarmFigures {
+  called: number; grouped: number; in_ten_minutes: number; peak: number; standing: number;
 }
 export interface ControllerView {
   id: string; mode: "auto" | "manual"; setpoint: number; measured: number; output: number; gain: number;

@@ -176,6 +176,12 @@ pub fn command(
             s.protection.reset(&p.protection, row.as_deref(), m)?;
             log.push((Code::ProtectionReset, None, 0.0));
         }
+        Command::AcknowledgeAlarm { .. }
+        | Command::ShelveAlarm { .. }
+        | Command::UnshelveAlarm { .. }
+        | Command::AlarmOutOfService { .. } => {
+            return Err(refuse("alarms", "controls keep no alarms.", "Give it to the simulator."));
+        }
         Command::InsertMalfunction { .. } | Command::RemoveMalfunction { .. } => {
             return Err(refuse(
                 "unit",
