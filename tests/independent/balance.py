@@ -3,8 +3,9 @@ equations written apart from the engine's.
 
     python balance.py PLANT.json...
 
-Prints a JSON list with one balance for each file. Where the engine solves all flows at once by elimination, this goes round the train heater by heater until
-no flow changes any more; where the engine inverts property tables, this bisects the forward equations.
+Prints a JSON list with one balance for each file. Where the engine solves all flows at once by elimination, this goes
+round the train heater by heater until no flow changes any more; where the engine inverts property tables, this bisects
+the forward equations.
 
 Units inside: kg, s, m, Pa, K, J/kg.
 """
@@ -83,28 +84,57 @@ def expand(efficiency, wetness_factor, p1, h1, p2):
 
 
 def turbine(plant):
-    """Enthalpy before and behind each section; what reheat adds after which section; main steam's enthalpy."""
+    """Main steam's enthalpy; the sections, each with enthalpy before and behind and the heater that takes steam behind it;
+    what reheat adds after which section; what the moisture separator does after which section."""
     boiler, t, heaters = plant["boiler"], plant["turbine"], plant["heaters"]
     if "steam_quality" in boiler:
         dry = Saturation(boiler["steam_pressure"] * 1e6)
         main = dry.hf + boiler["steam_quality"] * (dry.hg - dry.hf)
     else:
         main = h_pt(boiler["steam_pressure"] * 1e6, boiler["steam_temperature"] + KELVIN)
+    r, m = boiler.get("reheat"), t.get("moisture_separator")
+    stops = []
+    for k, x in enumerate(heaters):
+        stops.append((x["extraction"]["pressure"] * 1e6, k))
+        if m and x["id"] == m["after"] and "pressure" in m:
+            stops.append((m["pressure"] * 1e6, None))
+    crossover = next((n for n, (_, k) in enumerate(stops) if m and k is not None and heaters[k]["id"] == m["after"]), None)
+    if m and "pressure" in m:
+        crossover += 1
+    stops.append((plant["condenser"]["pressure"] * 1e6, None))
     p, h = boiler["steam_pressure"] * 1e6 * (1 - t["inlet_loss"]), main
-    ends, reheat = [], (None, 0.0)
-    pressures = [x["extraction"]["pressure"] * 1e6 for x in heaters] + [plant["condenser"]["pressure"] * 1e6]
-    for k, p2 in enumerate(pressures):
-        h2 = expand(t["section_efficiency"][k], t["wetness_factor"], p, h, p2)
-        ends.append((h, h2))
+    sections, reheat, separator = [], (None, 0.0), (None, None)
+    for n, (p2, k) in enumerate(stops):
+        h2 = expand(t["section_efficiency"][n], t["wetness_factor"], p, h, p2)
+        sections.append([h, h2, k])
         p, h = p2, h2
-        r = boiler.get("reheat")
-        if r and k < len(heaters) and heaters[k]["id"] == r["after"]:
+        if r and k is not None and heaters[k]["id"] == r["after"]:
             p = p2 * (1 - r["pressure_loss"])
             h = h_pt(p, r["temperature"] + KELVIN)
-            reheat = (k, h - h2)
+            reheat = (n, h - h2)
+        if n == crossover:
+            does = separate(boiler, main, m, p2, h2)
+            separator = (n, does)
+            p, h = does["p"], does["h"]
     # The steam leaves the last row with this much more than it left behind as work.
-    ends[-1] = (ends[-1][0], ends[-1][1] + t["leaving_loss"] * 1e3)
-    return main, ends, reheat
+    sections[-1][1] += t["leaving_loss"] * 1e3
+    return main, sections, reheat, separator
+
+
+def separate(boiler, main, m, p, h):
+    """Per kilogram of steam: water taken out of what arrives, heating steam for what leaves; and both drains."""
+    wet = Saturation(p * (1 - m["pressure_loss"]))
+    water = m["efficiency"] * (wet.hg - h) / (wet.hg - wet.hf)
+    dry = (h - water * wet.hf) / (1 - water)
+    does = {"water": water, "drain": wet.hf, "p": wet.p, "h": dry, "heating": 0.0, "condensed": 0.0}
+    if "reheater" in m:
+        r = m["reheater"]
+        hot = Saturation(boiler["steam_pressure"] * 1e6 * (1 - r["heating_loss"]))
+        does["p"] = wet.p * (1 - r["pressure_loss"])
+        does["h"] = h_pt(does["p"], hot.t - r["ttd"])
+        does["heating"] = (does["h"] - dry) / (main - hot.hf)
+        does["condensed"] = hot.hf
+    return does
 
 
 def refuse_what_is_not_known(plant, tanks):
@@ -129,8 +159,12 @@ def balance(plant):
     refuse_what_is_not_known(plant, tanks)
     tank = tanks[0]
     to = [x.get("drains_to", "next") for x in heaters]
-    main, ends, (after, reheat) = turbine(plant)
-    steam = [end for _, end in ends]
+    main, sections, (after, reheat), (crossover, does) = turbine(plant)
+    steam = [0.0] * n
+    for _, end, k in sections:
+        if k is not None:
+            steam[k] = end
+    place = {x["id"]: k for k, x in enumerate(heaters)}
 
     # Pumps.
     shells = [Saturation(x["extraction"]["pressure"] * 1e6 * (1 - x["extraction"]["line_loss"])) for x in heaters]
@@ -153,10 +187,11 @@ def balance(plant):
     feed, vent, lifted = drum["steam_flow"], o["vent_flow"], 0.0
     flow, out, water_in, drain = [0.0] * n, [0.0] * n, [0.0] * n, [sat.hf for sat in shells]
     through, lift = [0.8 * feed] * n, [0.0] * n
+    taken_out = heating = 0.0
 
     # Round the train, heater by heater.
     for _ in range(200):
-        before = flow + out
+        before = flow + out + [taken_out, heating]
         # With the water, from the condenser up: enthalpies.
         h = cold.hf + condensate_rise
         for k in reversed(range(n)):
@@ -177,11 +212,26 @@ def balance(plant):
                 lift[k] = (target - shells[k].p) / density / pump["efficiency"]
                 h = (through[k] * h + out[k] * (drain[k] + lift[k])) / (through[k] + out[k])
         last = h
+        # Separator and steam reheater, and where their drains arrive: (flow, heat).
+        led = [(0.0, 0.0)] * n
+        if does:
+            m = plant["turbine"]["moisture_separator"]
+            up_to = sum(flow[k] for _, _, k in sections[: crossover + 1] if k is not None)
+            taken_out = does["water"] * (feed - heating - up_to)
+            heating = does["heating"] * (feed - heating - up_to - taken_out)
+            drains = [(m["drains_to"], taken_out, does["drain"])]
+            if "reheater" in m:
+                drains.append((m["reheater"]["drains_to"], heating, does["condensed"]))
+            for receiver, amount, enthalpy in drains:
+                if receiver != "condenser":
+                    a, b = led[place[receiver]]
+                    led[place[receiver]] = (a + amount, b + amount * enthalpy)
         # Against the water, from the boiler down: flows.
         water = feed
         for k in range(n):
             falls = k > 0 and k - 1 != tank and to[k - 1] == "next"
             arrives, with_heat = (out[k - 1], out[k - 1] * drain[k - 1]) if falls else (0.0, 0.0)
+            arrives, with_heat = arrives + led[k][0], with_heat + led[k][1]
             if k == tank:
                 # steam + condensate + arrives = feed + vent, and the same with heat
                 lifted = water
@@ -200,26 +250,30 @@ def balance(plant):
                 flow[k] = (water * rise - spare) / (steam[k] - drain[k])
             through[k] = water
             out[k] = arrives + flow[k]
-        if max(abs(x - y) for x, y in zip(before, flow + out)) < 1e-12 * feed:
+        if max(abs(x - y) for x, y in zip(before, flow + out + [taken_out, heating])) < 1e-12 * feed:
             break
     else:
         raise SystemExit("the flows do not settle")
     condensate = water
 
     # Work and heat.
-    passing, shaft, reheated = feed, 0.0, 0.0
-    for k, (start, end) in enumerate(ends):
+    passing, shaft, reheated = feed - heating, 0.0, 0.0
+    for k, (start, end, taker) in enumerate(sections):
         shaft += passing * (start - end)
-        if k < n:
-            passing -= flow[k]
-            if k == after:
-                reheated = passing * reheat
+        if taker is not None:
+            passing -= flow[taker]
+        if k == after:
+            reheated = passing * reheat
+        if k == crossover:
+            passing -= taken_out
     gross = shaft * plant["turbine"]["generator_efficiency"]
     added = feed * (main - last) + reheated
     pumped = sum(out[k] * lift[k] for k in range(n))
     return {
         "extraction_flow": flow,
-        "extraction_enthalpy": [x / 1e3 for x in steam[:n]],
+        "extraction_enthalpy": [x / 1e3 for x in steam],
+        "moisture": taken_out,
+        "heating": heating,
         "drain_flow": out,
         "water_in": [x / 1e3 for x in water_in],
         "water_out": [x / 1e3 for x in water_out],

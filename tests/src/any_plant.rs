@@ -2,9 +2,9 @@
 //! before it in the water, no approach reaches beyond the steam. Within that, anything a plant file can say.
 
 use engine::plant::file::{
-    Boiler, ClosedHeater, CondensatePumps, Condenser, Cooling, Desuperheating, DrainCooling, DrainPump,
-    DrainTo, Extraction, FORMAT, FeedPumps, Heater, HeaterEquipment, Instruments, OpenHeater, Plant, Reheat,
-    Turbine, Water,
+    Boiler, CONDENSER, ClosedHeater, CondensatePumps, Condenser, Cooling, Desuperheating, DrainCooling,
+    DrainPump, DrainTo, Extraction, FORMAT, FeedPumps, Heater, HeaterEquipment, Instruments,
+    MoistureSeparator, OpenHeater, Plant, Reheat, SteamReheater, Turbine, Water,
 };
 use proptest::prelude::*;
 use std::sync::LazyLock;
@@ -40,6 +40,8 @@ struct Whole {
     top: f64,
     /// After which heater, how hot [°C], whether between two extractions, what is lost.
     reheat: Option<(usize, f64, bool, f64)>,
+    /// The same for a moisture separator, where main steam is saturated.
+    separator: Option<Separated>,
     cooling: bool,
     leaving_loss: f64,
     wetness_factor: f64,
@@ -50,6 +52,36 @@ struct Whole {
     /// Drain valves and level control, which can be too small for a drain.
     equipped: bool,
     saturated_water: bool,
+}
+
+/// What is drawn for a moisture separator.
+#[derive(Clone, Debug)]
+struct Separated {
+    after: usize,
+    between: bool,
+    efficiency: f64,
+    loss: f64,
+    /// Terminal difference of the steam reheater, of what there is between both temperatures; and what it loses.
+    reheater: Option<(f64, f64)>,
+    /// Both drains to the condenser instead of a heater.
+    away: (bool, bool),
+}
+
+fn separated() -> impl Strategy<Value = Option<Separated>> {
+    let reheater = proptest::option::weighted(0.7, (0.1..0.5, 0.0..0.05));
+    let away = (proptest::bool::weighted(0.3), proptest::bool::weighted(0.3));
+    let all = (0..5_usize, any::<bool>(), 0.5..0.99, 0.0..0.05, reheater, away);
+    proptest::option::weighted(
+        0.8,
+        all.prop_map(|(after, between, efficiency, loss, reheater, away)| Separated {
+            after,
+            between,
+            efficiency,
+            loss,
+            reheater,
+            away,
+        }),
+    )
 }
 
 fn drawn() -> impl Strategy<Value = Drawn> {
@@ -88,7 +120,8 @@ fn whole() -> impl Strategy<Value = Whole> {
     let reheat = proptest::option::of((0..5_usize, 20.0..250.0, any::<bool>(), 0.0..0.12));
     let losses = (0.0..30.0, 0.0..1.0, 0.75..0.9, 0.7..0.9, 0.0..0.06, 0.0..0.3);
     let kinds = (any::<bool>(), any::<bool>(), proptest::bool::weighted(0.15));
-    (steam, reheat, losses, kinds).prop_map(|(s, reheat, l, k)| Whole {
+    (steam, reheat, separated(), losses, kinds).prop_map(|(s, reheat, separator, l, k)| Whole {
+        separator: separator.filter(|_| s.2.is_none()),
         open: s.0,
         pressure: s.1,
         superheat: s.2,
@@ -158,22 +191,29 @@ fn build(w: &Whole, drawn: &[Drawn]) -> Plant {
     let hot_enough = |r: &(usize, f64, bool, f64)| {
         heaters.get(r.0).is_some_and(|h: &Heater| h.extraction().pressure > 0.3)
     };
-    let reheat = w.reheat.filter(hot_enough).map(|(after, hotter, between, loss)| {
-        let at = heaters[after].extraction().pressure;
-        let below = heaters.get(after + 1).map_or(w.vacuum, |h| h.extraction().pressure);
-        let pressure = between.then(|| at * steam::math::pow(below / at, 0.3));
-        let cold = pressure.unwrap_or(at);
-        let loss = if cold * (1.0 - loss) > below * 1.05 { loss } else { 0.0 };
-        if pressure.is_some() {
-            efficiency.insert(after + 1, drawn[after.min(closed - 1)].efficiency);
-        }
-        Reheat {
-            after: heaters[after].id().to_owned(),
-            pressure,
-            temperature: (t_sat(cold) + 30.0 + hotter).clamp(160.0, 600.0),
-            pressure_loss: loss,
-        }
-    });
+    let reheat = w.reheat.filter(hot_enough).filter(|_| w.separator.is_none()).map(
+        |(after, hotter, between, loss)| {
+            let at = heaters[after].extraction().pressure;
+            let below = heaters.get(after + 1).map_or(w.vacuum, |h| h.extraction().pressure);
+            let pressure = between.then(|| at * steam::math::pow(below / at, 0.3));
+            let cold = pressure.unwrap_or(at);
+            let loss = if cold * (1.0 - loss) > below * 1.05 { loss } else { 0.0 };
+            if pressure.is_some() {
+                efficiency.insert(after + 1, drawn[after.min(closed - 1)].efficiency);
+            }
+            Reheat {
+                after: heaters[after].id().to_owned(),
+                pressure,
+                temperature: (t_sat(cold) + 30.0 + hotter).clamp(160.0, 600.0),
+                pressure_loss: loss,
+            }
+        },
+    );
+    let separator = w.separator.as_ref().and_then(|m| separator(m, w, &heaters));
+    if separator.as_ref().is_some_and(|m| m.pressure.is_some()) {
+        let after = w.separator.as_ref().map_or(0, |m| m.after);
+        efficiency.insert(after + 1, drawn[after.min(closed - 1)].efficiency);
+    }
     efficiency.push(w.last_efficiency);
     let low = open.and_then(|o| heaters.get(o)).map_or(0.0, |h| h.extraction().pressure);
     let main = t_sat(w.pressure);
@@ -201,6 +241,7 @@ fn build(w: &Whole, drawn: &[Drawn]) -> Plant {
             wetness_factor: w.wetness_factor,
             leaving_loss: w.leaving_loss,
             generator_efficiency: 0.98,
+            moisture_separator: separator,
         },
         heaters,
         bypass_groups: vec![],
@@ -227,6 +268,40 @@ fn build(w: &Whole, drawn: &[Drawn]) -> Plant {
         instruments: Instruments::default(),
         economics: None,
     }
+}
+
+/// A moisture separator, where there is a heater that it can follow.
+fn separator(m: &Separated, w: &Whole, heaters: &[Heater]) -> Option<MoistureSeparator> {
+    let at = heaters.get(m.after)?.extraction().pressure;
+    let below = heaters.get(m.after + 1).map_or(w.vacuum, |h| h.extraction().pressure);
+    // Nobody dries steam that is about to leave for the condenser.
+    if at < 0.2 {
+        return None;
+    }
+    let pressure = m.between.then(|| at * steam::math::pow(below / at, 0.3));
+    let crossover = pressure.unwrap_or(at);
+    let lost = |loss: f64| if crossover * (1.0 - 2.0 * loss) > below * 1.05 { loss } else { 0.0 };
+    let to = |heater: Option<&Heater>, away: bool| match heater.filter(|_| !away) {
+        Some(h) => h.id().to_owned(),
+        None => CONDENSER.to_owned(),
+    };
+    let reheater = m.reheater.map(|(ttd, loss)| {
+        let (hot, cold) = (t_sat(w.pressure * 0.97), t_sat(crossover));
+        SteamReheater {
+            ttd: (ttd * (hot - cold)).clamp(1.0, 80.0),
+            pressure_loss: lost(loss),
+            heating_loss: 0.03,
+            drains_to: to(heaters.first(), m.away.1),
+        }
+    });
+    Some(MoistureSeparator {
+        after: heaters[m.after].id().to_owned(),
+        pressure,
+        efficiency: m.efficiency,
+        pressure_loss: lost(m.loss),
+        drains_to: to(heaters.get(m.after + 1), m.away.0),
+        reheater,
+    })
 }
 
 /// Heater `i` of `n`, with `room` kelvin between its saturation and that of its neighbours.

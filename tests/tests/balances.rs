@@ -71,14 +71,60 @@ fn wrong(plant: &Plant, model: &Model, b: &Balance) -> Result<(), String> {
         }
         // Each heater by itself, from what the result shows.
         let above = if i > 0 { b.heaters[i - 1].drain } else { 0.0 };
-        let left =
-            h.extraction_flow * h.extraction_enthalpy + h.drain_in * above - h.drain_flow * h.drain - h.duty;
+        let (led, led_heat) = led_to(&h.id, b);
+        let left = h.extraction_flow * h.extraction_enthalpy + (h.drain_in - led) * above + led_heat
+            - h.drain_flow * h.drain
+            - h.duty;
         need(left.abs() <= CLOSED * b.heat_added, format!("{}: {left} kW left over", h.id))?;
         let mass = h.extraction_flow + h.drain_in - h.drain_flow;
         need(mass.abs() <= CLOSED * b.throttle, format!("{}: {mass} kg/s left over", h.id))?;
         zones(i, line, model, b)?;
     }
+    separation(plant, model, b)?;
     entropy(plant, model, b)
+}
+
+/// Flow [kg/s] and heat [kW] that separator and steam reheater drain to a heater.
+fn led_to(id: &str, b: &Balance) -> (f64, f64) {
+    let Some(s) = &b.separator else { return (0.0, 0.0) };
+    let to = |to: &str, flow: f64, h: f64| if to == id { (flow, flow * h) } else { (0.0, 0.0) };
+    let water = to(&s.drains_to, s.drain_flow - s.spill, s.drain);
+    let steam =
+        s.reheater.as_ref().map_or((0.0, 0.0), |r| to(&r.drains_to, r.heating_flow - r.spill, r.drain));
+    (water.0 + steam.0, water.1 + steam.1)
+}
+
+/// Separator and steam reheater by themselves: mass and heat close, steam is dried and heated by hotter steam only.
+fn separation(plant: &Plant, model: &Model, b: &Balance) -> Result<(), String> {
+    let Some((s, file)) = b.separator.as_ref().zip(plant.turbine.moisture_separator.as_ref()) else {
+        return Ok(());
+    };
+    let need = |holds: bool, what: &str| if holds { Ok(()) } else { Err(format!("{what}: {s:?}")) };
+    let after = model.layout.separator.unwrap();
+    let (before, behind) = (&b.stages[after], &b.stages[after + 1]);
+    let small = |x: f64| x.abs() <= CLOSED * b.heat_added;
+    need(small((s.flow_in - s.drain_flow - s.flow_out) * s.enthalpy_out), "separator's mass")?;
+    let heat = s.flow_in * before.enthalpy_out - s.drain_flow * s.drain - s.flow_out * s.enthalpy_out;
+    need(small(heat), "separator's heat")?;
+    need((s.flow_out - behind.flow).abs() <= CLOSED * b.throttle, "flow behind the separator")?;
+    let sat = steam::sat_p(s.pressure).map_err(|e| e.to_string())?;
+    let wet = ((sat.hg - before.enthalpy_out) / sat.hfg()).max(0.0);
+    let taken = s.drain_flow / s.flow_in.max(1e-300);
+    // What is found by rounds is closed to the tolerance of the solution.
+    need((taken - file.efficiency * wet).abs() < 1e-8, "moisture taken out")?;
+    need(
+        s.pressure <= s.pressure_in && s.spill >= 0.0 && s.spill <= s.drain_flow * (1.0 + CLOSED),
+        "pressures",
+    )?;
+    let Some(r) = &s.reheater else { return Ok(()) };
+    let given = r.heating_flow * (model.turbine.main_enthalpy - r.drain);
+    need(small(given - s.flow_out * (r.enthalpy_out - s.enthalpy_out)), "reheater's heat")?;
+    need(r.temperature_out < r.heating_temperature + EQUAL && r.duty >= 0.0, "reheated beyond what heats")?;
+    need(r.heating_pressure < plant.boiler.steam_pressure, "heating steam above the throttle")?;
+    // Sizing and the exchange at rest are each other's inverse at design.
+    let design = b.case == model.design.case;
+    let ttd = file.reheater.as_ref().map_or(0.0, |r| r.ttd);
+    need(!design || (r.ttd - ttd).abs() < 1e-6, "terminal difference at design")
 }
 
 /// Steam flows one way, from the higher pressure to the lower, and no more than the line passes when it chokes.

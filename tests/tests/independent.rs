@@ -23,6 +23,8 @@ struct Independent {
     water_out: Vec<f64>,
     condensate: f64,
     exhaust: f64,
+    moisture: f64,
+    heating: f64,
     feed_rise: f64,
     r#final: f64,
     pumping: f64,
@@ -106,6 +108,10 @@ fn compare(plant: &Twice, other: &Independent) {
     }
     same("condensate".into(), ours.condensate, other.condensate);
     same("exhaust".into(), ours.exhaust, other.exhaust);
+    let separator = ours.separator.as_ref();
+    let reheater = separator.and_then(|s| s.reheater.as_ref());
+    same("moisture taken out".into(), separator.map_or(0.0, |s| s.drain_flow), other.moisture);
+    same("heating steam".into(), reheater.map_or(0.0, |r| r.heating_flow), other.heating);
     same("feed pumps' rise".into(), ours.feed_rise, other.feed_rise);
     same("final enthalpy".into(), ours.final_enthalpy, other.r#final);
     same("work of the pumps".into(), ours.pumping, other.pumping);
@@ -130,6 +136,10 @@ fn the_design_balance_is_met_by_another_route() {
         ("drum60", "/heaters/2/drains_to", lifted),
         ("saturated300", "/boiler/steam_quality", json!(0.98)),
         ("saturated300", "/heaters/4/drains_to", json!("condenser")),
+        ("saturated300", "/turbine/moisture_separator/efficiency", json!(0.8)),
+        ("saturated300", "/turbine/moisture_separator/drains_to", json!("lp4")),
+        ("saturated300", "/turbine/moisture_separator/reheater/ttd", json!(25.0)),
+        ("saturated300", "/turbine/moisture_separator/reheater/drains_to", json!("condenser")),
     ] {
         let unchanged = catalog::PLANTS.iter().position(|e| e.name == name).unwrap();
         let mut changed: Value = serde_json::from_str(catalog::PLANTS[unchanged].json).unwrap();

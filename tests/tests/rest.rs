@@ -2,10 +2,15 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use bledsteam_tests::{PLANT, Run, emergency_drain, isolate, load, normal_drain, put_back, release, trip};
+use bledsteam_tests::{Run, emergency_drain, isolate, load, normal_drain, put_back, release, trip};
 use engine::signals::Definition;
 use engine::{Command, Fault};
 use steam::units::Quantity;
+
+/// Every shipped plant.
+fn plants() -> impl Iterator<Item = &'static str> {
+    catalog::PLANTS.iter().map(|e| e.name)
+}
 
 /// The clock runs, and what a tube sheet has borne stays counted; residuals have tests of their own.
 fn is_compared(d: &Definition) -> bool {
@@ -24,12 +29,14 @@ fn strays(run: &Run, from: &[f64], allowed: impl Fn(&Definition, f64) -> f64) ->
 /// Started at design and left alone for 24 hours, every value stays within 0.01 % of its span.
 #[test]
 fn a_day_at_rest_moves_nothing() {
-    let mut run = Run::open(PLANT).unwrap();
-    let design = run.values().to_vec();
-    for minute in 0..24 * 60 {
-        let found = strays(&run, &design, |d, _| 1e-4 * (d.high - d.low));
-        assert!(found.is_empty(), "after {minute} min: {found:#?}");
-        run.minutes(1.0).unwrap();
+    for plant in plants() {
+        let mut run = Run::open(plant).unwrap();
+        let design = run.values().to_vec();
+        for minute in 0..24 * 60 {
+            let found = strays(&run, &design, |d, _| 1e-4 * (d.high - d.low));
+            assert!(found.is_empty(), "{plant}, after {minute} min: {found:#?}");
+            run.minutes(1.0).unwrap();
+        }
     }
 }
 
@@ -59,8 +66,14 @@ fn comes_back(run: &mut Run, design: &[f64], what: &str) -> Result<(), Fault> {
 }
 
 /// Begins a disturbance, leaves it for `minutes`, undoes it as an operator would, and waits.
-fn heater_returns(heater: &str, what: &str, command: Command, minutes: f64) -> Result<(), Fault> {
-    let mut run = Run::open(PLANT)?;
+fn heater_returns(
+    plant: &str,
+    heater: &str,
+    what: &str,
+    command: Command,
+    minutes: f64,
+) -> Result<(), Fault> {
+    let mut run = Run::open(plant)?;
     let design = run.values().to_vec();
     run.command(command)?;
     run.minutes(minutes)?;
@@ -75,41 +88,44 @@ fn heater_returns(heater: &str, what: &str, command: Command, minutes: f64) -> R
         run.command(put_back(heater))?;
     }
     release(heater).into_iter().try_for_each(|c| run.command(c))?;
-    comes_back(&mut run, &design, &format!("{heater}, {what}"))
+    comes_back(&mut run, &design, &format!("{plant}, {heater}, {what}"))
+}
+
+/// Every closed heater of every plant.
+fn each(what: &str, command: impl Fn(&str) -> Command, minutes: f64) {
+    for plant in plants() {
+        for heater in Run::open(plant).unwrap().closed() {
+            heater_returns(plant, &heater, what, command(&heater), minutes).unwrap();
+        }
+    }
 }
 
 #[test]
 fn a_tripped_heater_comes_back() {
-    for heater in Run::open(PLANT).unwrap().closed() {
-        heater_returns(&heater, "trip", trip(&heater), 20.0).unwrap();
-    }
+    each("trip", trip, 20.0);
 }
 
 #[test]
 fn an_isolated_extraction_comes_back() {
-    for heater in ["hp2", "hp3", "lp5"] {
-        heater_returns(heater, "isolated", isolate(heater), 20.0).unwrap();
-    }
+    each("isolated", isolate, 20.0);
 }
 
 #[test]
 fn a_drain_moved_by_hand_comes_back() {
-    for heater in ["hp3", "lp7"] {
-        heater_returns(heater, "normal drain", normal_drain(heater, 0.3), 2.0).unwrap();
-    }
-    for heater in ["hp1", "lp6"] {
-        heater_returns(heater, "emergency drain", emergency_drain(heater, 0.5), 2.0).unwrap();
-    }
+    each("normal drain", |heater| normal_drain(heater, 0.3), 2.0);
+    each("emergency drain", |heater| emergency_drain(heater, 0.5), 2.0);
 }
 
 #[test]
 fn any_load_comes_back() {
-    let design = Run::open(PLANT).unwrap().values().to_vec();
-    for share in [0.25, 0.6, 1.05] {
-        let mut run = Run::open(PLANT).unwrap();
-        run.command(load(share)).unwrap();
-        run.minutes(45.0).unwrap();
-        run.command(load(1.0)).unwrap();
-        comes_back(&mut run, &design, &format!("load {share}")).unwrap();
+    for plant in plants() {
+        let design = Run::open(plant).unwrap().values().to_vec();
+        for share in [0.25, 0.6, 1.05] {
+            let mut run = Run::open(plant).unwrap();
+            run.command(load(share)).unwrap();
+            run.minutes(45.0).unwrap();
+            run.command(load(1.0)).unwrap();
+            comes_back(&mut run, &design, &format!("{plant}, load {share}")).unwrap();
+        }
     }
 }

@@ -5,6 +5,14 @@
 use bledsteam_tests::{PLANT, Run, put_back, trip};
 use engine::event::Code;
 
+/// Every shipped plant, at rest, with the id of a closed heater: all of them.
+fn everywhere() -> impl Iterator<Item = (&'static str, String)> {
+    catalog::PLANTS.iter().flat_map(|e| {
+        let heaters = Run::open(e.name).unwrap().closed();
+        heaters.into_iter().map(|heater| (e.name, heater))
+    })
+}
+
 /// One second on a heater's way out or back.
 #[derive(Clone, Copy, Debug)]
 struct Moment {
@@ -36,15 +44,15 @@ fn follow(run: &mut Run, heater: &str, seconds: u32, done: impl Fn(&Run) -> bool
 /// is shut.
 #[test]
 fn taking_out_is_steam_first_then_water() {
-    for heater in Run::open(PLANT).unwrap().closed() {
-        let mut run = Run::open(PLANT).unwrap();
+    for (plant, heater) in everywhere() {
+        let mut run = Run::open(plant).unwrap();
         run.command(trip(&heater)).unwrap();
         let way = follow(&mut run, &heater, 300, |run| run.get(&format!("{heater}.bypass")) == 1.0);
         let moved = way.iter().find(|m| m.bypass > 0.0).unwrap();
-        assert!(moved.steam == 0.0 && moved.stop == 0.0, "{heater}: the water left with {moved:?}");
+        assert!(moved.steam == 0.0 && moved.stop == 0.0, "{plant}, {heater}: the water left with {moved:?}");
         // The non-return valve has shut off the steam long before.
         let steam = way.iter().position(|m| m.steam == 0.0).unwrap();
-        assert!(steam <= 2, "{heater}: steam for {steam} s");
+        assert!(steam <= 2, "{plant}, {heater}: steam for {steam} s");
     }
 }
 
@@ -82,17 +90,17 @@ fn a_group_shares_its_bypass() {
 /// *Common practice, no source*: putting in, water first, then steam.
 #[test]
 fn putting_back_is_water_first_then_steam() {
-    for heater in Run::open(PLANT).unwrap().closed() {
-        let mut run = Run::open(PLANT).unwrap();
+    for (plant, heater) in everywhere() {
+        let mut run = Run::open(plant).unwrap();
         run.command(trip(&heater)).unwrap();
         run.minutes(20.0).unwrap();
         run.command(put_back(&heater)).unwrap();
         let way = follow(&mut run, &heater, 3600, |run| run.get(&format!("{heater}.mode")) == 0.0);
         for m in &way {
-            assert!(m.steam == 0.0 || m.bypass == 0.0, "{heater}: steam before water, {m:?}");
+            assert!(m.steam == 0.0 || m.bypass == 0.0, "{plant}, {heater}: steam before water, {m:?}");
         }
         let minutes = way.len() as f64 / 60.0;
-        assert!((2.0..60.0).contains(&minutes), "{heater}: back in {minutes} min");
+        assert!((2.0..60.0).contains(&minutes), "{plant}, {heater}: back in {minutes} min");
     }
 }
 
@@ -100,17 +108,18 @@ fn putting_back_is_water_first_then_steam() {
 #[test]
 fn putting_back_keeps_the_ramp() {
     let mut found = Vec::new();
-    for (k, heater) in Run::open(PLANT).unwrap().closed().iter().enumerate() {
-        let mut run = Run::open(PLANT).unwrap();
-        run.command(trip(heater)).unwrap();
+    for (plant, heater) in everywhere() {
+        let mut run = Run::open(plant).unwrap();
+        let k = run.closed().iter().position(|id| *id == heater).unwrap();
+        run.command(trip(&heater)).unwrap();
         run.minutes(20.0).unwrap();
-        run.command(put_back(heater)).unwrap();
-        let way = follow(&mut run, heater, 3600, |run| run.get(&format!("{heater}.mode")) == 0.0);
+        run.command(put_back(&heater)).unwrap();
+        let way = follow(&mut run, &heater, 3600, |run| run.get(&format!("{heater}.mode")) == 0.0);
         let steam = way.iter().position(|m| m.steam > 0.0).unwrap();
         let worst = way[steam..].iter().fold(0.0_f64, |w, m| w.max(m.ramp));
         let limit = run.sim.params().operation.heaters[k].ramp_limit;
         if worst > limit {
-            found.push(format!("{heater}: {worst:.2} K/min, permitted {limit}"));
+            found.push(format!("{plant}, {heater}: {worst:.2} K/min, permitted {limit}"));
         }
     }
     assert!(found.is_empty(), "{found:#?}");

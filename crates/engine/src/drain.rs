@@ -24,6 +24,10 @@ pub struct Params {
     pub boost: f64,
 }
 
+/// Time that a drain takes from its shell to the valves [s] (*common practice, no source*). Without it, more drain, less
+/// cooled, would flash and choke its own valve within the step, and less, better cooled, open it again in the next.
+pub const PIPE_LAG: f64 = 5.0;
+
 /// Pressure that a drain pump leaves for its valve at design [MPa] (*common practice, no source*).
 pub const PUMP_MARGIN: f64 = 0.3;
 

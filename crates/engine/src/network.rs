@@ -74,7 +74,7 @@ pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Re
         let out = &mut o.closed[k];
         let passed = |v: &drain::Params, opening: f64, down: f64| {
             if opening > 0.0 {
-                Ok(drain::flow(v, opening, &drain::upstream(h.pressure, h.drain, v)?, down))
+                Ok(drain::flow(v, opening, &drain::upstream(h.pressure, c.drain_at_valve, v)?, down))
             } else {
                 Ok(0.0)
             }

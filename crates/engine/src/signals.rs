@@ -6,6 +6,7 @@
 use crate::controller::{Controller, Loop};
 use crate::event::Device;
 use crate::extraction;
+use crate::falling::Arrived;
 use crate::heater;
 use crate::operation::HeaterControl;
 use crate::sim::{ClosedOutputs, Sim, mode_code};
@@ -191,8 +192,9 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
     put("drain_in_flow", Q::MassFlow, (0.0, 0.5 * design.water_flow), o.open_drain_in);
     put("stop_valve", Q::Fraction, SHARE, s.plant.open_extraction.stop.opening);
     put("vent_flow", Q::MassFlow, (0.0, 2.0), o.open.vent_flow);
+    // With what is pumped into the line on its way from the hotwell.
+    put("fw_flow", Q::MassFlow, most(design.water_flow), o.open_water_flow);
     put("overflow", Q::MassFlow, most(design.water_flow), o.open.overflow);
-    put("fw_flow", Q::MassFlow, most(design.water_flow), s.plant.condensate);
     // Down the suction pipe: what is on its way may be hotter than the tank now is.
     for (name, way) in SUCTION_PIPE {
         let t = saturated_at(s.plant.suction.at(way), o.open.saturation).unwrap_or(0.0);
@@ -257,6 +259,21 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("suction_head_available", Q::Length, (0.0, 60.0), o.feed.npsh_available);
     put("suction_head_required", Q::Length, (0.0, 60.0), o.feed.npsh_required);
     put("suction_head_margin", Q::Length, (-60.0, 60.0), o.feed.npsh_available - o.feed.npsh_required);
+    if let Some(design) = &b.separator {
+        let (x, x0) = (&o.turbine.separator, &s.plant.turbine.separator);
+        put("separator_pressure", Q::Pressure, (0.0, 2.0 * design.pressure), x0.pressure);
+        put("moisture_removed_flow", Q::MassFlow, (0.0, 2.0 * design.drain_flow), x.drained);
+        if let Some(r) = &design.reheater {
+            put("reheated_steam_temperature", Q::Temperature, (0.0, 350.0), x0.hot_t);
+            put("heating_steam_flow", Q::MassFlow, (0.0, 2.0 * r.heating_flow), x.heating);
+        }
+        put(
+            "led_drain_spill_flow",
+            Q::MassFlow,
+            (0.0, 2.0 * design.drain_flow),
+            o.led.iter().map(Arrived::astray).sum(),
+        );
+    }
     put("mass_residual", Q::Residual, (-1e-9, 1e-9), o.residuals.0);
     put("energy_residual", Q::Residual, (-1e-6, 1e-6), o.residuals.1);
 }

@@ -8,7 +8,9 @@ use crate::alarms;
 use crate::boiler;
 use crate::command::Command;
 use crate::condenser;
+use crate::drain;
 use crate::event::{Code, Event};
+use crate::falling::{Arrived, Falling};
 use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::heater;
@@ -76,6 +78,8 @@ pub struct Outputs {
     pub open: open_heater::Outputs,
     /// Drains that arrived there [kg/s].
     pub open_drain_in: f64,
+    /// What arrived of the drains of moisture separator and steam reheater.
+    pub led: [Arrived; 2],
     /// Condensate arriving there: enthalpy [kJ/kg].
     pub open_water_in: f64,
     /// Its temperature [°C].
@@ -114,29 +118,6 @@ pub struct Outputs {
     pub residuals: (f64, f64),
 }
 
-/// A stream of mass [kg/s] and heat [kW].
-#[derive(Clone, Copy, Debug, Default)]
-struct Stream {
-    mass: f64,
-    heat: f64,
-}
-
-impl Stream {
-    fn add(&mut self, mass: f64, heat: f64) {
-        self.mass += mass;
-        self.heat += heat;
-    }
-}
-
-/// Drains that fall within a step.
-#[derive(Clone, Copy, Debug, Default)]
-struct Falling {
-    /// To the next heater.
-    cascade: Stream,
-    /// To the condenser.
-    condenser: Stream,
-}
-
 /// A running plant.
 pub struct Sim {
     plant: Plant,
@@ -169,9 +150,12 @@ impl Sim {
                 "Ask for a shorter step.",
             ));
         }
-        let Sized { mut params, state, model } = sizing::size(&plant)?;
+        let Sized { mut params, mut state, model } = sizing::size(&plant)?;
         params.dt = dt;
         params.scan = (SCAN / dt).ceil() as u32;
+        if let Some(drains) = &mut state.plant.separator {
+            drains.last(dt / STEP);
+        }
         let start = (state.plant.mass(), state.plant.energy(&params));
         let mut sim = Sim {
             next: state.clone(),
@@ -466,11 +450,12 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     let inlet = turbine::expansion(&p.turbine, &mut x.turbine, throttle, &taps, condenser_p)?;
 
     // Shells, from the highest pressure down, with the drains that fall from one to the next.
-    let mut falling = Falling::default();
+    let mut falling = Falling::new(m + 1);
+    o.led = falling.led(p, x, d.led);
     let mut extractions = vec![0.0; taps.len()];
     for k in 0..=m {
         if k == p.high {
-            let arrived = std::mem::take(&mut falling.cascade);
+            let arrived = falling.take(p.high);
             o.open_drain_in = arrived.mass;
             let i = open_heater::Inputs {
                 dt,
@@ -501,6 +486,12 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
 
     // Work, condenser, boiler.
     o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &extractions);
+    let led = o.turbine.separator;
+    if let Some(drains) = &mut x.separator {
+        let s = &x.turbine.separator;
+        drains.separator.collect(led.drained, s.drain, dt);
+        drains.reheater.collect(led.heating, s.heating_drain, dt);
+    }
     o.makeup = d.makeup;
     let inputs = condenser::Inputs {
         dt,
@@ -557,7 +548,7 @@ fn closed_step(
     falling: &mut Falling,
 ) -> Result<(), Fault> {
     let q = &p.closed[k];
-    let arrived = std::mem::take(&mut falling.cascade);
+    let arrived = falling.take(p.index(k));
     let out = &mut o.closed[k];
     let i = heater::Inputs {
         dt: p.dt,
@@ -575,6 +566,8 @@ fn closed_step(
     out.drain_in = arrived.mass;
     out.drain_in_heat = arrived.heat;
     let h = out.heater.drain;
+    let at_valve = &mut x.closed[k].drain_at_valve;
+    *at_valve += (h - *at_valve) * p.dt / (drain::PIPE_LAG + p.dt);
     falling.condenser.add(out.emergency, out.emergency * h);
     falling.condenser.add(out.heater.carry_over, out.heater.carry_over_heat);
     match q.receiver {

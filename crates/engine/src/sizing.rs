@@ -24,6 +24,7 @@ use crate::plant::file::{
     OpenHeater, Plant, Shell,
 };
 use crate::pump_logic::{self, Group};
+use crate::separator::{self, Drain};
 use crate::steady::{Balance, HeaterBalance, Model};
 use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
 use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
@@ -160,6 +161,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             feed: bal.feed,
             makeup_limit: equipped.condenser.makeup_limit,
             pumps: pump_control(&equipped, bal),
+            led_to: led_to(&model),
         },
         turbine: model.turbine.clone(),
         condenser: condenser_params,
@@ -186,6 +188,13 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         feed_line: Pipe::new(pipe_mass(be.feed_line_volume, hp_volume, b.steam_flow), bal.final_enthalpy),
         bypass: vec![Stem { opening: 0.0 }; groups.len()],
         turbine: model.turbine_state.clone(),
+        separator: model.design.separator.as_ref().map(|b| separator::Drains {
+            separator: Drain::running(b.drain_flow, b.drain, STEP),
+            reheater: b
+                .reheater
+                .as_ref()
+                .map_or(Drain::NONE, |r| Drain::running(r.heating_flow, r.drain, STEP)),
+        }),
         condenser: condenser_state,
         condensate: bal.condensate,
         boiler: boiler::State { drum: be.drum_mass, steam: b.steam_flow },
@@ -296,6 +305,17 @@ fn pump_control(e: &Equipped, bal: &Balance) -> pump_logic::Params {
     }
 }
 
+/// Closed heaters that take the drains of moisture separator and steam reheater, by index among the closed.
+fn led_to(model: &Model) -> [Option<usize>; 2] {
+    let slot = |d: &separator::Delivery| {
+        d.heater
+            .filter(|&i| Some(i) != model.layout.open)
+            .map(|i| if i > model.layout.high { i - 1 } else { i })
+    };
+    let Some(q) = &model.turbine.separator else { return [None; 2] };
+    [slot(&q.drain), q.reheater.as_ref().and_then(|r| slot(&r.drain))]
+}
+
 /// Whether a heater's normal drain goes on to the next heater.
 fn drains_to_next(h: &Heater) -> bool {
     matches!(h, Heater::Closed(c) if c.drains_to == DrainTo::Next)
@@ -403,6 +423,7 @@ fn closed_heater(
         extraction: extraction::OPEN,
         normal: Stem { opening: e.normal_drain.design_opening },
         emergency: Stem { opening: 0.0 },
+        drain_at_valve: hb.drain,
         outlet_pipe: Pipe::new(pipe_mass(e.outlet_pipe, volume, hb.water_flow), behind),
         ramp: RateMeter::at(hb.water_out_t),
         over_ramp: OverRamp::default(),

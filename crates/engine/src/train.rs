@@ -17,6 +17,7 @@ use crate::open_heater;
 use crate::operation;
 use crate::pipe::Pipe;
 use crate::plant::file::DrainPump;
+use crate::separator;
 use crate::steady::pass::Lines;
 use crate::turbine;
 use crate::valve::Stem;
@@ -164,6 +165,8 @@ pub struct ClosedState {
     pub normal: Stem,
     /// Emergency drain valve.
     pub emergency: Stem,
+    /// Enthalpy of the drain as it reaches the valves [kJ/kg]: what left the shell some seconds ago.
+    pub drain_at_valve: f64,
     /// Feedwater pipe to the next heater.
     pub outlet_pipe: Pipe,
     /// Rate-of-change measurement of its feedwater outlet.
@@ -189,6 +192,8 @@ pub struct PlantState {
     pub bypass: Vec<Stem>,
     /// Turbine.
     pub turbine: turbine::State,
+    /// Drains of moisture separator and steam reheater on their way, where the unit has them.
+    pub separator: Option<separator::Drains>,
     /// Condenser.
     pub condenser: condenser::State,
     /// Condensate flow [kg/s].
@@ -242,6 +247,7 @@ impl PlantState {
     pub fn mass(&self) -> f64 {
         self.closed.iter().map(|c| c.heater.shell.mass).sum::<f64>()
             + self.open.tank.mass
+            + self.separator.map_or(0.0, |d| d.mass())
             + self.condenser.hotwell
             + self.boiler.drum
     }
@@ -263,6 +269,7 @@ impl PlantState {
         heaters
             + self.open.tank.energy
             + self.open.metal * p.open.metal_capacity
+            + self.separator.map_or(0.0, |d| d.heat())
             + self.suction.heat()
             + self.feed_line.heat()
             + self.condenser.heat

@@ -4,7 +4,8 @@
 //! and the pressure behind it by the ellipse law (A. Stodola, Steam and Gas Turbines), in the form
 //! W = C sqrt((p1² - p2²) / (p1 v1)), so that it moves with load and with every extraction that opens or closes.
 //! Enthalpy along the expansion follows from each group's isentropic efficiency, lowered by the mean wetness times
-//! Baumann's factor. The reheater is a resistance of the same form.
+//! Baumann's factor. The reheater is a resistance of the same form, and so are moisture separator and steam reheater
+//! ([`crate::separator`]), which change the flow besides.
 //!
 //! Extraction lines drop only a few per cent of their pressure, so a small rise at the turbine lets much more steam
 //! out, which lowers that pressure again: pressures and extractions have to be found together. For a trial exhaust flow
@@ -13,6 +14,7 @@
 
 use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
+use crate::separator;
 use crate::solve;
 use serde::{Deserialize, Serialize};
 
@@ -43,6 +45,8 @@ pub struct Params {
     pub groups: Vec<Group>,
     /// Reheater, if any.
     pub reheater: Option<Reheater>,
+    /// Moisture separator with what belongs to it, if any.
+    pub separator: Option<separator::Params>,
     /// Enthalpy of main steam [kJ/kg].
     pub main_enthalpy: f64,
     /// Baumann's factor.
@@ -62,6 +66,8 @@ pub struct State {
     pub pv: Vec<f64>,
     /// p v of the cold reheat steam [MPa m³/kg].
     pub pv_cold: f64,
+    /// Moisture separator and steam reheater.
+    pub separator: separator::State,
     /// Steam at each extraction point.
     pub points: Vec<Source>,
     /// Enthalpy of the steam before and behind each group [kJ/kg], without leaving loss.
@@ -98,6 +104,8 @@ pub struct Outputs {
     pub reheat: f64,
     /// Flow through the reheater [kg/s].
     pub reheat_flow: f64,
+    /// Streams of moisture separator and steam reheater.
+    pub separator: separator::Streams,
 }
 
 /// Pressure before a resistance of coefficient `c` that passes `w` into `behind` (the ellipse law).
@@ -132,8 +140,10 @@ pub struct March {
     pub throttle: f64,
     /// Pressure before the first group [MPa].
     pub inlet: f64,
-    /// Hot reheat pressure [MPa]; 0 without reheat.
+    /// Pressure behind reheater, or behind moisture separator and steam reheater [MPa]; 0 without.
     pub hot: f64,
+    /// Moisture separator and steam reheater.
+    pub separator: separator::Trial,
 }
 
 /// Sets the pressures of `points` for an exhaust flow into a condenser at `condenser` [MPa]; `taken` tells what leaves
@@ -149,6 +159,7 @@ pub fn march(
     let mut flow = exhaust;
     let mut pressure = condenser;
     let mut hot = 0.0;
+    let mut trial = separator::Trial::default();
     for g in (0..=points.len()).rev() {
         pressure = pressure_before(p.groups[g].coefficient, flow, s.pv[g], pressure);
         if g > 0 {
@@ -157,11 +168,15 @@ pub fn march(
                 hot = pressure;
                 pressure = pressure_before(r.coefficient, flow, s.pv_cold, pressure);
             }
+            if let Some(m) = p.separator.as_ref().filter(|m| m.after == k) {
+                hot = pressure;
+                (pressure, flow, trial) = separator::march(m, &s.separator, pressure, flow);
+            }
             points[k].pressure = pressure;
             flow += taken(k, &points[k]);
         }
     }
-    March { throttle: flow, inlet: pressure, hot }
+    March { throttle: flow + trial.heating, inlet: pressure, hot, separator: trial }
 }
 
 /// Renews enthalpies and volumes along the expansion for the pressures that stand in `s.points`.
@@ -184,6 +199,9 @@ pub fn enthalpies(p: &Params, s: &mut State, m: &March, condenser: f64) -> Resul
         if let Some(r) = p.reheater.filter(|r| r.after == g) {
             s.pv_cold = p2 * end.v;
             start = steam::steam_pt(m.hot, r.temperature).at("reheater")?;
+        }
+        if let Some(q) = p.separator.as_ref().filter(|q| q.after == g) {
+            start = separator::renew(q, &mut s.separator, &start, &m.separator, m.hot)?;
         }
     }
     Ok(())
@@ -222,27 +240,56 @@ pub fn leaving_loss(p: &Params, s: &State, exhaust: f64) -> f64 {
     p.leaving_loss * share * share
 }
 
+/// Walks the steam from before the throttle, `throttle` [kg/s], to the condenser: `each` is told every group and its
+/// flow, `taken` tells what leaves at a point [kg/s]. Returns what moisture separator and steam reheater do on the way.
+pub fn walk(
+    p: &Params,
+    s: &State,
+    throttle: f64,
+    taken: impl Fn(usize) -> f64,
+    mut each: impl FnMut(usize, f64),
+) -> separator::Streams {
+    let n = s.points.len();
+    let streams = match &p.separator {
+        Some(q) => separator::divide(&s.separator, throttle - (0..=q.after).map(&taken).sum::<f64>()),
+        None => separator::Streams::default(),
+    };
+    let mut flow = throttle - streams.heating;
+    for g in 0..=n {
+        each(g, flow);
+        if g < n {
+            flow -= taken(g);
+            if p.separator.as_ref().is_some_and(|q| q.after == g) {
+                flow = streams.leaving;
+            }
+        }
+    }
+    streams
+}
+
 /// Work and flows of the step, once the shells have taken their steam: `extractions` at each point [kg/s].
 pub fn work(p: &Params, s: &State, inlet: f64, throttle: f64, extractions: &[f64]) -> Outputs {
     let n = extractions.len();
     let mut out = Outputs { inlet_pressure: inlet, ..Outputs::default() };
-    let mut flow = throttle;
-    for g in 0..=n {
-        let (h1, mut h2) = s.groups[g];
-        if g == n {
-            h2 += leaving_loss(p, s, flow);
-            out.exhaust_flow = flow;
-            out.exhaust_enthalpy = h2;
-        }
-        out.shaft += flow * (h1 - h2);
-        if g < n {
-            flow -= extractions[g];
-            if p.reheater.is_some_and(|r| r.after == g) {
-                out.reheat_flow = flow;
-                out.reheat = flow * (s.groups[g + 1].0 - h2);
+    let streams = walk(
+        p,
+        s,
+        throttle,
+        |k| extractions[k],
+        |g, flow| {
+            let (h1, mut h2) = s.groups[g];
+            if g == n {
+                h2 += leaving_loss(p, s, flow);
+                out.exhaust_flow = flow;
+                out.exhaust_enthalpy = h2;
+            } else if p.reheater.is_some_and(|r| r.after == g) {
+                out.reheat_flow = flow - extractions[g];
+                out.reheat = out.reheat_flow * (s.groups[g + 1].0 - h2);
             }
-        }
-    }
+            out.shaft += flow * (h1 - h2);
+        },
+    );
+    out.separator = streams;
     out.gross = out.shaft * p.efficiency;
     out
 }

@@ -82,6 +82,8 @@ pub struct Params {
     pub makeup_limit: f64,
     /// Pumps.
     pub pumps: pump_logic::Params,
+    /// Closed heaters that take the drains of moisture separator and steam reheater, by index.
+    pub led_to: [Option<usize>; 2],
 }
 
 /// Where a heater is between in and out of service.
@@ -192,6 +194,8 @@ pub struct Demands {
     pub steam: f64,
     /// How fast the steam flow is to come down, where faster than by the unit's own load rate [kg/s per s].
     pub unload_rate: f64,
+    /// Whether the drains of moisture separator and steam reheater go to their heaters.
+    pub led: [bool; 2],
 }
 
 /// Place of a controller in the list: two for each closed heater, then those of the unit.

@@ -275,6 +275,8 @@ pub fn protect(p: &Params, s: &mut State, m: &Measurements, d: &mut Demands, dt:
             }
         }
     }
+    // The drains of moisture separator and steam reheater keep away from it too.
+    d.led = p.led_to.map(|to| to.is_none_or(|k| !s.heaters[k].mode.is_off()));
     for k in 0..p.heaters.len() {
         if s.heaters[k].mode.is_off() {
             d.heaters[k].extraction = extraction::Demand { stop: 0.0, shut_non_return: true };

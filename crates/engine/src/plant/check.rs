@@ -1,5 +1,6 @@
 //! What a plant file must fulfil beyond its form. Every fault is reported, not only the first.
 
+use super::crossover;
 use super::file::{
     Attitude, BoilerEquipment, ClosedHeater, CondenserEquipment, DrainTo, DrainValve, Economics, Extraction,
     ExtractionValves, FORMAT, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
@@ -10,19 +11,19 @@ use crate::feed_pump;
 use crate::layout;
 use crate::steady::Model;
 
-struct Report {
+pub(super) struct Report {
     faults: Vec<Fault>,
 }
 
 impl Report {
-    fn need(&mut self, holds: bool, place: impl Into<String>, message: String, remedy: &str) {
+    pub(super) fn need(&mut self, holds: bool, place: impl Into<String>, message: String, remedy: &str) {
         if !holds {
             self.faults.push(Fault::new("plant_value", place, message, remedy));
         }
     }
 
     /// The value lies within `low..=high`.
-    fn within(&mut self, place: impl Into<String>, value: f64, low: f64, high: f64, unit: &str) {
+    pub(super) fn within(&mut self, place: impl Into<String>, value: f64, low: f64, high: f64, unit: &str) {
         let place = place.into();
         let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
         self.need(
@@ -119,7 +120,7 @@ fn turbine(plant: &Plant, r: &mut Report) {
         t.section_efficiency.len() == layout::groups(plant),
         "turbine.section_efficiency",
         format!("{} efficiencies for {} sections.", t.section_efficiency.len(), layout::groups(plant)),
-        "Give one for each section in the order of the steam: sections end at extraction points, at a reheater with a pressure of its own, and at the condenser.",
+        "Give one for each section in the order of the steam: sections end at extraction points, at a reheater or moisture separator with a pressure of its own, and at the condenser.",
     );
     for (i, e) in t.section_efficiency.iter().enumerate() {
         r.within(format!("turbine.section_efficiency[{i}]"), *e, 0.3, 1.0, "");
@@ -127,6 +128,9 @@ fn turbine(plant: &Plant, r: &mut Report) {
     r.within("turbine.wetness_factor", t.wetness_factor, 0.0, 2.0, "");
     r.within("turbine.leaving_loss", t.leaving_loss, 0.0, 150.0, "kJ/kg");
     r.within("turbine.generator_efficiency", t.generator_efficiency, 0.5, 1.0, "");
+    if let Some(m) = &t.moisture_separator {
+        crossover::check(plant, m, r);
+    }
 }
 
 fn heaters(plant: &Plant, r: &mut Report) {
@@ -559,6 +563,7 @@ pub fn advise(plant: &Plant) -> Vec<Fault> {
             }
         }
     }
+    crossover::advise(plant, &mut unlikely);
     unlikely(
         plant.condenser.pressure > 0.015,
         "condenser.pressure".into(),

@@ -8,6 +8,7 @@
 //! inventories, control) is the `equipment` of each component. A plant as bare as a textbook's has none and can be
 //! balanced, not run.
 
+pub use super::crossover::{CONDENSER, MoistureSeparator, SteamReheater};
 pub use super::pumps::{CondensatePumps, FeedPumpEquipment, FeedPumps};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -165,7 +166,7 @@ pub struct Turbine {
     #[serde(default)]
     pub inlet_loss: f64,
     /// Isentropic efficiency on dry steam of each section in steam order [share]; sections end at extraction points, at a
-    /// reheater with a pressure of its own, and at the condenser.
+    /// reheater or moisture separator with a pressure of its own, and at the condenser.
     pub section_efficiency: Vec<f64>,
     /// Baumann's factor: efficiency lost per unit of mean wetness [share per share].
     #[serde(default)]
@@ -176,6 +177,8 @@ pub struct Turbine {
     /// Mechanical and generator efficiency [share].
     #[serde(default = "one")]
     pub generator_efficiency: f64,
+    /// Moisture separator between two sections, where the unit has one.
+    pub moisture_separator: Option<MoistureSeparator>,
 }
 
 /// A heater.

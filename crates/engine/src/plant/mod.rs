@@ -1,6 +1,7 @@
 //! The plant as data: reading a plant file and refusing a wrong one, with the place of every fault.
 
 pub mod check;
+pub mod crossover;
 pub mod file;
 pub mod pumps;
 pub mod schema;

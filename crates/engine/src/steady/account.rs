@@ -2,10 +2,11 @@
 
 use super::newton::Report;
 use super::pass::{Context, Pass, SteamSide};
-use super::result::{Balance, StageBalance};
+use super::result::{Balance, ReheaterBalance, SeparatorBalance, StageBalance};
 use crate::fault::{At, Fault};
 use crate::layout::Layout;
-use crate::plant::file::Plant;
+use crate::plant::file::{CONDENSER, Plant};
+use crate::separator::Delivery;
 use crate::turbine;
 
 /// Enthalpy of make-up [kJ/kg]; its temperature has been checked.
@@ -27,20 +28,56 @@ pub fn work_and_heat(
     state: &turbine::State,
     p: &Pass,
 ) -> (f64, f64) {
-    let mut flow = s.throttle;
     let mut shaft = 0.0;
     let mut added = s.throttle * (t.main_enthalpy - p.final_enthalpy);
-    for (g, (h1, h2)) in state.groups.iter().enumerate() {
-        let end = if g == layout.points.len() { s.exhaust_enthalpy } else { *h2 };
+    let taken = |k: usize| layout.points[k].map_or(0.0, |i| s.extraction[i]);
+    turbine::walk(t, state, s.throttle, taken, |g, flow| {
+        let (h1, h2) = state.groups[g];
+        let end = if g == layout.points.len() { s.exhaust_enthalpy } else { h2 };
         shaft += flow * (h1 - end);
-        if let Some(point) = layout.points.get(g) {
-            flow -= point.map_or(0.0, |i| s.extraction[i]);
-            if t.reheater.is_some_and(|r| r.after == g) {
-                added += flow * (state.groups[g + 1].0 - h2);
-            }
+        if t.reheater.is_some_and(|r| r.after == g) {
+            added += (flow - taken(g)) * (state.groups[g + 1].0 - h2);
         }
-    }
+    });
     (shaft, added)
+}
+
+/// Figures of moisture separator and steam reheater.
+fn separated(
+    t: &turbine::Params,
+    s: &SteamSide,
+    state: &turbine::State,
+    p: &Pass,
+) -> Option<SeparatorBalance> {
+    let q = t.separator.as_ref()?;
+    let (x, at) = (&s.separator, &state.separator);
+    let to = |d: &Delivery| d.heater.map_or_else(|| CONDENSER.into(), |i| p.heaters[i].id.clone());
+    Some(SeparatorBalance {
+        pressure_in: state.points[q.after].pressure,
+        pressure: at.pressure,
+        flow_in: x.arriving,
+        quality_in: at.quality_in,
+        drain_flow: x.drained,
+        drain: at.drain,
+        drains_to: to(&q.drain),
+        spill: if q.drain.heater.is_some() { p.led_astray[0] } else { 0.0 },
+        flow_out: x.leaving,
+        enthalpy_out: at.dry,
+        reheater: q.reheater.as_ref().map(|r| ReheaterBalance {
+            pressure_out: at.hot_pressure,
+            temperature_out: at.hot_t,
+            enthalpy_out: state.groups[q.after + 1].0,
+            heating_flow: x.heating,
+            heating_pressure: at.heating_pressure,
+            heating_temperature: at.heating_t,
+            ttd: at.heating_t - at.hot_t,
+            duty: x.heating * (r.source.enthalpy - at.heating_drain),
+            conductance: r.conductance,
+            drain: at.heating_drain,
+            drains_to: to(&r.drain),
+            spill: if r.drain.heater.is_some() { p.led_astray[1] } else { 0.0 },
+        }),
+    })
 }
 
 /// Puts the figures together and draws up the account of mass and energy round the whole plant, which is independent
@@ -57,10 +94,12 @@ pub fn draw_up(
     let (plant, layout) = (c.plant, c.layout);
     let (shaft, heat_added) = work_and_heat(layout, t, s, state, &p);
     let mut stages = Vec::new();
-    let mut flow = s.throttle;
+    let mut flows = Vec::new();
+    let taken = |k: usize| layout.points[k].map_or(0.0, |i| s.extraction[i]);
+    turbine::walk(t, state, s.throttle, taken, |_, flow| flows.push(flow));
     let mut reheat = 0.0;
     let mut p1 = march.inlet;
-    for (g, &(h1, h2)) in state.groups.iter().enumerate() {
+    for (g, (&(h1, h2), flow)) in state.groups.iter().zip(flows).enumerate() {
         let p2 = state.points.get(g).map_or(s.condenser.p, |x| x.pressure);
         let end = if g == layout.points.len() { s.exhaust_enthalpy } else { h2 };
         stages.push(StageBalance {
@@ -73,14 +112,15 @@ pub fn draw_up(
             work: flow * (h1 - end),
         });
         p1 = p2;
-        if let Some(point) = layout.points.get(g) {
-            flow -= point.map_or(0.0, |i| s.extraction[i]);
-            if t.reheater.is_some_and(|r| r.after == g) {
-                p1 = march.hot;
-                reheat = flow * (state.groups[g + 1].0 - h2);
-            }
+        if t.reheater.is_some_and(|r| r.after == g) {
+            p1 = march.hot;
+            reheat = (flow - taken(g)) * (state.groups[g + 1].0 - h2);
+        }
+        if t.separator.as_ref().is_some_and(|q| q.after == g) {
+            p1 = march.hot;
         }
     }
+    let hot_reheat_pressure = if t.reheater.is_some() { march.hot } else { 0.0 };
     let condensate_work = p.condensate * p.condensate_rise + p.drain_pumping;
     let feed_work = (p.feed + p.recirculation) * p.feed_rise + s.throttle * p.last_rise;
     let pumping = condensate_work + feed_work;
@@ -115,7 +155,8 @@ pub fn draw_up(
         condenser_pressure: s.condenser.p,
         condenser_temperature: s.condenser.t,
         inlet_pressure: march.inlet,
-        hot_reheat_pressure: march.hot,
+        hot_reheat_pressure,
+        separator: separated(t, s, state, &p),
         hotwell: s.condenser.hf,
         condensate_rise: p.condensate_rise,
         suction: p.suction,

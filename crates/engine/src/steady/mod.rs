@@ -1,7 +1,7 @@
 //! The steady heat balance: all flows at once, at design or at any load with any heater out.
 //!
 //! [`model`] holds what is sized once; [`pass`] evaluates every balance at a trial; [`newton`] closes them; [`solution`]
-//! solves a case; [`account`] draws up the result; [`costs`](mod@costs)
+//! solves a case, [`unsolved`] says why it cannot; [`account`] draws up the result; [`costs`](mod@costs)
 //! compares cases. The design balance takes pressures, terminal temperature differences
 //! and approaches from the plant file; every other case takes surfaces, line coefficients and turbine constants from
 //! the design, and finds pressures and temperatures. The time-stepping model shares the sized figures and the relations
@@ -15,8 +15,10 @@ pub mod newton;
 pub mod pass;
 pub mod result;
 pub mod solution;
+pub mod unsolved;
 
 pub use case::{Case, Hold, Outage};
 pub use costs::{Change, Cost, costs};
 pub use model::Model;
-pub use result::{Balance, HeaterBalance, StageBalance};
+pub use result::{Balance, HeaterBalance, ReheaterBalance, SeparatorBalance, StageBalance};
+pub use unsolved::{Bound, Sought, Unsolved};

@@ -5,7 +5,7 @@ use super::case::{Case, Hold};
 use super::newton::{self, Unknown};
 use super::pass::{self, Context, Lines, Pass, SteamSide};
 use super::result::Balance;
-use super::solution;
+use super::solution::{self, Derivatives};
 use crate::drain;
 use crate::extraction::Source;
 use crate::fault::{At, Fault};
@@ -14,10 +14,12 @@ use crate::layout::Layout;
 use crate::level::Geometry;
 use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSettings, Plant, Water};
 use crate::pump::{Curve, Drive};
+use crate::separator::{self, Delivery};
 use crate::surface::{self, Surface};
 use crate::turbine;
 use crate::valve;
 use crate::water::WaterLine;
+use std::sync::OnceLock;
 use steam::{LiquidLine, Saturation};
 
 /// A line or reheater without loss, as in a textbook, is one with this share: its coefficient has to be finite.
@@ -61,6 +63,8 @@ pub struct Model {
     pub feed_pumps: Option<feed_pump::Params>,
     /// The design balance.
     pub design: Balance,
+    /// Derivatives of the residuals at design, taken when first needed.
+    derivatives: OnceLock<Derivatives>,
 }
 
 /// Pressure behind the feed pumps [MPa] at a share of design flow, for water of this specific volume.
@@ -126,6 +130,7 @@ impl Model {
         check(plant, &layout, &design)?;
 
         size_turbine(&mut params, &state, &design, march.hot);
+        size_separator(&mut params, &state, &design, &layout)?;
         params.exhaust_volume = design.exhaust * state.exhaust_volume;
         state.exhaust = design.exhaust;
 
@@ -156,6 +161,7 @@ impl Model {
             design,
             layout,
             lines,
+            derivatives: OnceLock::new(),
         })
     }
 
@@ -165,6 +171,11 @@ impl Model {
             Some((g, normal)) if level > 0.0 => g.flooded(normal + level * 1e-3),
             _ => 0.0,
         }
+    }
+
+    /// Derivatives of the residuals at design.
+    pub fn derivatives(&self, plant: &Plant) -> &Derivatives {
+        self.derivatives.get_or_init(|| Derivatives::new(self, plant))
     }
 
     /// Solves a case.
@@ -205,7 +216,9 @@ fn expansion(
 ) -> Result<(turbine::Params, turbine::State, turbine::March), Fault> {
     let (t, reheat) = (&plant.turbine, plant.boiler.reheat.as_ref());
     let inlet = plant.boiler.steam_pressure * (1.0 - t.inlet_loss);
-    let cold = reheat.and_then(|r| r.pressure).unwrap_or(0.0);
+    // A point without heater is that of the reheater or the crossover.
+    let crossover = t.moisture_separator.as_ref().and_then(|m| m.pressure);
+    let cold = reheat.and_then(|r| r.pressure).or(crossover).unwrap_or(0.0);
     let pressures: Vec<f64> =
         layout.points.iter().map(|p| p.map_or(cold, |i| plant.heaters[i].extraction().pressure)).collect();
     let at_reheat = reheat.zip(layout.reheat);
@@ -220,6 +233,7 @@ fn expansion(
             temperature: r.temperature,
             coefficient: 1.0,
         }),
+        separator: separator(plant, layout)?,
         main_enthalpy: main_enthalpy(plant)?,
         wetness_factor: t.wetness_factor,
         leaving_loss: t.leaving_loss,
@@ -230,15 +244,56 @@ fn expansion(
     let mut state = turbine::State {
         pv: vec![0.0; n + 1],
         pv_cold: 0.0,
+        separator: separator::State::default(),
         points: pressures.iter().map(|&pressure| Source { pressure, enthalpy: 0.0, volume: 0.0 }).collect(),
         groups: vec![(0.0, 0.0); n + 1],
         exhaust_volume: 0.0,
         exhaust: 0.0,
     };
-    let hot = at_reheat.map_or(0.0, |(r, k)| pressures[k] * (1.0 - r.pressure_loss.max(LEAST_LOSS)));
-    let march = turbine::March { throttle: plant.boiler.steam_flow, inlet, hot };
+    let mut hot = at_reheat.map_or(0.0, |(r, k)| pressures[k] * (1.0 - r.pressure_loss.max(LEAST_LOSS)));
+    let mut trial = separator::Trial::default();
+    if let Some((m, k)) = t.moisture_separator.as_ref().zip(layout.separator) {
+        trial.pressure = pressures[k] * (1.0 - m.pressure_loss.max(LEAST_LOSS));
+        let reheater = m.reheater.as_ref().map_or(0.0, |h| h.pressure_loss.max(LEAST_LOSS));
+        hot = trial.pressure * (1.0 - reheater);
+    }
+    let march = turbine::March { throttle: plant.boiler.steam_flow, inlet, hot, separator: trial };
     turbine::enthalpies(&params, &mut state, &march, condenser)?;
     Ok((params, state, march))
+}
+
+/// The moisture separator as the plant file gives it; its coefficients are still to be sized.
+fn separator(plant: &Plant, layout: &Layout) -> Result<Option<separator::Params>, Fault> {
+    let (Some(m), Some(after)) = (&plant.turbine.moisture_separator, layout.separator) else {
+        return Ok(None);
+    };
+    let drain = |to: &str| Delivery {
+        heater: plant.heaters.iter().position(|h| h.id() == to),
+        ..Delivery::default()
+    };
+    let reheater = match &m.reheater {
+        Some(h) => {
+            let (pressure, enthalpy) = (plant.boiler.steam_pressure, main_enthalpy(plant)?);
+            let volume = steam::state_ph(pressure, enthalpy).at("reheater")?.v;
+            Some(separator::Reheater {
+                source: Source { pressure, enthalpy, volume },
+                line: 1.0,
+                coefficient: 1.0,
+                conductance: 1.0,
+                flow: 1.0,
+                given: Some((pressure * (1.0 - h.heating_loss.max(LEAST_LOSS)), h.ttd)),
+                drain: drain(&h.drains_to),
+            })
+        }
+        None => None,
+    };
+    Ok(Some(separator::Params {
+        after,
+        efficiency: m.efficiency,
+        coefficient: 1.0,
+        drain: drain(&m.drains_to),
+        reheater,
+    }))
 }
 
 /// Coefficients of the groups of stages and of the reheater.
@@ -251,6 +306,22 @@ fn size_turbine(params: &mut turbine::Params, state: &turbine::State, design: &B
             r.coefficient = turbine::coefficient(flow, s.pressure_out, state.pv_cold, hot);
         }
     }
+}
+
+/// Coefficients of moisture separator and steam reheater.
+fn size_separator(
+    params: &mut turbine::Params,
+    state: &turbine::State,
+    design: &Balance,
+    layout: &Layout,
+) -> Result<(), Fault> {
+    let extractions = |k: usize| layout.points[k].map_or(0.0, |i| design.heaters[i].extraction_flow);
+    let streams = turbine::walk(params, state, design.throttle, extractions, |_, _| ());
+    let Some(q) = &mut params.separator else { return Ok(()) };
+    let at = |d: &Delivery| d.heater.map_or(design.condenser_pressure, |i| design.heaters[i].pressure);
+    let receivers = (at(&q.drain), q.reheater.as_ref().map_or(0.0, |r| at(&r.drain)));
+    let crossover = state.points[q.after].pressure;
+    separator::size(q, &state.separator, &streams, crossover, receivers)
 }
 
 /// The design balance: extraction flows are the unknowns, everything else is given.
@@ -278,12 +349,15 @@ fn design(
             exhaust: 0.0,
             exhaust_enthalpy: state.groups[layout.points.len()].1 + params.leaving_loss,
             condenser: *condenser,
+            separator: separator::Streams::default(),
+            led: Default::default(),
         },
+        turbine: (params, state),
         lag: shells.iter().map(|s| s.hf).collect(),
         pass: Pass::default(),
         heat: throttle * (params.main_enthalpy - condenser.hf),
     };
-    let report = newton::solve(&mut system, &mut x, &vec![bound; n], solution::TOLERANCE)?;
+    let report = newton::solve(&mut system, &mut x, &vec![bound; n], solution::TOLERANCE, None)?;
     if !(report.residual < solution::ACCEPTED) {
         return Err(Fault::new(
             "not_closed",
@@ -301,6 +375,7 @@ fn design(
 /// The design balance on its way to be closed.
 struct AtDesign<'a> {
     context: Context<'a>,
+    turbine: (&'a turbine::Params, &'a turbine::State),
     steam: SteamSide,
     lag: pass::Lag,
     pass: Pass,
@@ -312,7 +387,12 @@ impl newton::System for AtDesign<'_> {
 
     fn residuals(&mut self, x: &[f64], r: &mut Vec<f64>) -> Result<(), Fault> {
         self.steam.extraction.copy_from_slice(x);
-        self.steam.exhaust = self.steam.throttle - x.iter().sum::<f64>();
+        let (params, state) = self.turbine;
+        let taken = |k: usize| self.context.layout.points[k].map_or(0.0, |i| x[i]);
+        let mut exhaust = 0.0;
+        let streams = turbine::walk(params, state, self.steam.throttle, taken, |_, flow| exhaust = flow);
+        self.steam.exhaust = exhaust;
+        self.steam.separate(params, state, streams);
         self.pass = pass::run(&self.context, &self.steam, &mut self.lag)?;
         r.clear();
         r.extend(self.pass.imbalance.iter().map(|q| q / self.heat));

@@ -13,6 +13,17 @@ pub struct Report {
     pub evaluations: u32,
     /// Below the tolerance.
     pub converged: bool,
+    /// An unknown that ended at an end of its range, and at which.
+    pub bound: Option<(usize, End)>,
+}
+
+/// An end of an unknown's range.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// The lower.
+    Low,
+    /// The upper.
+    High,
 }
 
 /// An unknown: where it may lie, how far one step may take it, and the difference for its derivative.
@@ -28,6 +39,10 @@ pub struct Unknown {
     pub difference: f64,
 }
 
+/// A step that leaves more than this share of the residual has the derivatives taken anew.
+const SLOW: f64 = 0.3;
+/// The same while the derivatives at hand still serve: they miss what follows from what is held fixed, and learn it.
+const SLOW_AT_FIRST: f64 = 0.8;
 /// Most evaluations spent on one solution.
 const LIMIT: u32 = 600;
 
@@ -52,25 +67,35 @@ pub trait System {
     fn renew(&mut self);
 }
 
-/// Solves `residuals(x) = 0` from `x`, which ends at the last point; an error there ends the solution.
+/// Solves `residuals(x) = 0` from `x`, which ends at the last point; an error there ends the solution. `jacobian` is what is
+/// known of the derivatives (row by row), if anything is.
+///
+/// What is held fixed between evaluations is renewed after each step. As long as known derivatives serve, nothing is
+/// evaluated anew for that: what it changes, the next step finds, and Broyden's correction learns. Once they do not, they
+/// are taken by differences, for which each step has to be evaluated as renewed. A solution counts as closed when two
+/// evaluations running find it closed.
 pub fn solve<S: System>(
     system: &mut S,
     x: &mut [f64],
     unknowns: &[Unknown],
     tolerance: f64,
+    jacobian: Option<Vec<f64>>,
 ) -> Result<Report, S::Error> {
     let n = x.len();
     let mut r = Vec::with_capacity(n);
     let mut rt = Vec::with_capacity(n);
     let mut trial = x.to_vec();
-    let mut jacobian = vec![0.0; n * n];
-    let mut stale = true;
+    let jacobian = jacobian.filter(|j| j.len() == n * n);
+    let mut careful = jacobian.is_none();
+    let mut stale = careful;
+    let mut known = jacobian.unwrap_or_else(|| vec![0.0; n * n]);
+    let mut a = known.clone();
+    let mut step = vec![0.0; n];
+    let mut d = vec![0.0; n];
     system.residuals(x, &mut r)?;
     system.renew();
-    system.residuals(x, &mut r)?;
-    let mut evaluations = 2;
+    let mut evaluations = 1;
     let (mut size, mut worst) = norm(&r);
-    // A round after convergence: what is held fixed between evaluations has to settle too.
     let mut settled = false;
     while evaluations < LIMIT {
         if size < tolerance {
@@ -78,9 +103,15 @@ pub fn solve<S: System>(
                 break;
             }
             settled = true;
+        } else {
+            settled = false;
         }
         let fresh = stale;
         if stale {
+            // Differences are taken with what is held fixed as it now is.
+            system.residuals(x, &mut r)?;
+            evaluations += 1;
+            (size, worst) = norm(&r);
             for j in 0..n {
                 let u = &unknowns[j];
                 let step = if x[j] + u.difference <= u.high { u.difference } else { -u.difference };
@@ -89,13 +120,13 @@ pub fn solve<S: System>(
                 system.residuals(&trial, &mut rt)?;
                 evaluations += 1;
                 for i in 0..n {
-                    jacobian[i * n + j] = (rt[i] - r[i]) / step;
+                    known[i * n + j] = (rt[i] - r[i]) / step;
                 }
             }
         }
-        let mut a = jacobian.clone();
-        let mut d: Vec<f64> = r.iter().map(|v| -v).collect();
-        if solve::linear(&mut a, &mut d).is_none() {
+        a.copy_from_slice(&known);
+        step.iter_mut().zip(&r).for_each(|(d, v)| *d = -v);
+        if solve::linear(&mut a, &mut step).is_none() {
             if fresh {
                 break;
             }
@@ -104,8 +135,7 @@ pub fn solve<S: System>(
         }
         // Shorten the step as a whole to the strides, then halve it until it does not make things much worse.
         let mut scale =
-            unknowns.iter().zip(&d).fold(1.0f64, |s, (u, d)| s.min(u.stride / d.abs().max(1e-300)));
-        let step = d.clone();
+            unknowns.iter().zip(&step).fold(1.0f64, |s, (u, d)| s.min(u.stride / d.abs().max(1e-300)));
         let mut halvings = 0;
         let next = loop {
             for j in 0..n {
@@ -115,35 +145,50 @@ pub fn solve<S: System>(
             let last = halvings == MOST_HALVINGS;
             evaluations += 1;
             let next = match system.residuals(&trial, &mut rt) {
-                Ok(()) => norm(&rt).0,
+                Ok(()) => norm(&rt),
                 Err(e) if last => return Err(e),
-                Err(_) => f64::INFINITY,
+                Err(_) => (f64::INFINITY, 0),
             };
-            if last || next < 1.2 * size || next < tolerance {
+            if last || next.0 < 1.2 * size || next.0 < tolerance {
                 break next;
             }
             scale *= 0.5;
             halvings += 1;
         };
+        system.renew();
         // Broyden's rank-one correction: the Jacobian explains the step just made.
         let length: f64 = d.iter().map(|v| v * v).sum();
         if length > 0.0 {
             for i in 0..n {
-                let told: f64 = (0..n).map(|j| jacobian[i * n + j] * d[j]).sum();
+                let row = &mut known[i * n..(i + 1) * n];
+                let told: f64 = row.iter().zip(&d).map(|(k, d)| k * d).sum();
                 let miss = (rt[i] - r[i] - told) / length;
-                for j in 0..n {
-                    jacobian[i * n + j] += miss * d[j];
-                }
+                row.iter_mut().zip(&d).for_each(|(k, d)| *k += miss * d);
             }
         }
-        stale = (next > 0.3 * size || halvings > 0) && size >= tolerance && !fresh;
+        let slow = if careful { SLOW } else { SLOW_AT_FIRST };
+        stale = (next.0 > slow * size || halvings > 0) && size >= tolerance && !fresh;
+        careful |= stale;
         x.copy_from_slice(&trial);
-        system.renew();
-        system.residuals(x, &mut r)?;
-        evaluations += 1;
-        (size, worst) = norm(&r);
+        std::mem::swap(&mut r, &mut rt);
+        (size, worst) = next;
+        if careful {
+            system.residuals(x, &mut r)?;
+            evaluations += 1;
+            (size, worst) = norm(&r);
+        }
     }
-    Ok(Report { residual: size, worst, evaluations, converged: size < tolerance })
+    let bound = x.iter().zip(unknowns).enumerate().find_map(|(j, (x, u))| {
+        let end = if *x <= u.low {
+            End::Low
+        } else if *x >= u.high {
+            End::High
+        } else {
+            return None;
+        };
+        Some((j, end))
+    });
+    Ok(Report { residual: size, worst, evaluations, converged: size < tolerance, bound })
 }
 
 /// Most halvings of one step.
@@ -170,7 +215,7 @@ mod tests {
         let u = Unknown { low: 0.0, high: 10.0, stride: 1.0, difference: 1e-6 };
         let mut x = [1.0, 1.0];
         let mut himmelblau = Plain(|x: &[f64]| vec![x[0] * x[0] + x[1] - 11.0, x[0] + x[1] * x[1] - 7.0]);
-        let report = solve(&mut himmelblau, &mut x, &[u, u], 1e-12).unwrap();
+        let report = solve(&mut himmelblau, &mut x, &[u, u], 1e-12, None).unwrap();
         // Himmelblau's function has a zero at (3, 2).
         assert!(
             report.converged && (x[0] - 3.0).abs() < 1e-10 && (x[1] - 2.0).abs() < 1e-10,
@@ -182,7 +227,20 @@ mod tests {
     fn says_when_there_is_none() {
         let u = Unknown { low: -10.0, high: 10.0, stride: 1.0, difference: 1e-6 };
         let mut x = [1.0];
-        let report = solve(&mut Plain(|x: &[f64]| vec![x[0] * x[0] + 1.0]), &mut x, &[u], 1e-12).unwrap();
-        assert!(!report.converged);
+        let report =
+            solve(&mut Plain(|x: &[f64]| vec![x[0] * x[0] + 1.0]), &mut x, &[u], 1e-12, None).unwrap();
+        assert!(!report.converged && report.bound.is_none());
+    }
+
+    #[test]
+    fn says_which_bound_it_met() {
+        let u = Unknown { low: -10.0, high: 10.0, stride: 5.0, difference: 1e-6 };
+        for (wanted, end) in [(25.0, End::High), (-25.0, End::Low)] {
+            let mut x = [1.0, 1.0];
+            let mut beyond = Plain(|x: &[f64]| vec![x[0] - 2.0, x[1] + x[0] - wanted]);
+            let report = solve(&mut beyond, &mut x, &[u, u], 1e-12, None).unwrap();
+            assert!(!report.converged && report.worst == 1, "{report:?}");
+            assert_eq!(report.bound, Some((1, end)));
+        }
     }
 }

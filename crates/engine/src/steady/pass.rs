@@ -12,7 +12,9 @@ use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::layout::Layout;
 use crate::plant::file::{ClosedHeater, DrainTo, Heater, Plant};
+use crate::separator;
 use crate::surface::{Exchanged, Streams, ZONES};
+use crate::turbine;
 use crate::water::WaterLine;
 use steam::Saturation;
 
@@ -57,6 +59,37 @@ pub struct SteamSide {
     pub exhaust_enthalpy: f64,
     /// Saturation in the condenser.
     pub condenser: Saturation,
+    /// Streams of moisture separator and steam reheater.
+    pub separator: separator::Streams,
+    /// Their drains: the separator's and the reheater's.
+    pub led: [Led; 2],
+}
+
+/// A drain of moisture separator or steam reheater.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Led {
+    /// Where it is to go.
+    pub to: separator::Delivery,
+    /// Flow [kg/s].
+    pub flow: f64,
+    /// Enthalpy [kJ/kg].
+    pub enthalpy: f64,
+    /// Pressure that drives it [MPa].
+    pub pressure: f64,
+}
+
+impl SteamSide {
+    /// Takes over what moisture separator and steam reheater do.
+    pub fn separate(&mut self, p: &turbine::Params, s: &turbine::State, x: separator::Streams) {
+        self.separator = x;
+        let Some(q) = &p.separator else { return };
+        let s = &s.separator;
+        self.led[0] = Led { to: q.drain, flow: x.drained, enthalpy: s.drain, pressure: s.pressure };
+        if let Some(r) = &q.reheater {
+            self.led[1] =
+                Led { to: r.drain, flow: x.heating, enthalpy: s.heating_drain, pressure: s.heating_pressure };
+        }
+    }
 }
 
 /// What one pass gives.
@@ -92,6 +125,8 @@ pub struct Pass {
     pub final_enthalpy: f64,
     /// Work of the drain pumps [kW].
     pub drain_pumping: f64,
+    /// What of the drains of separator and reheater does not reach the heater that it is meant for [kg/s].
+    pub led_astray: [f64; 2],
     /// Drains to the condenser [kg/s].
     pub to_condenser: f64,
     /// Their heat [kW].
@@ -101,9 +136,13 @@ pub struct Pass {
 /// Drain enthalpies of the pass before: the capacity of a drain valve depends on them.
 pub type Lag = Vec<f64>;
 
-/// Drains: what arrives in each heater, leaves it, spills to the condenser and is pumped forward [kg/s]; levels [mm].
+/// Drains: what arrives in each heater from the one above, with what else, leaves it, spills to the condenser and is pumped forward [kg/s]; levels [mm].
 struct Drains {
+    cascade: Vec<f64>,
     arriving: Vec<f64>,
+    /// Heat of what does not come from the heater above [kW].
+    led_heat: Vec<f64>,
+    led_astray: [f64; 2],
     leaving: Vec<f64>,
     spill: Vec<f64>,
     pumped: Vec<f64>,
@@ -222,9 +261,9 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
 
     // What does not balance.
     for i in 0..n {
-        let arriving = if i > 0 { drains.arriving[i] * p.heaters[i - 1].drain } else { 0.0 };
+        let cascade = if i > 0 { drains.cascade[i] * p.heaters[i - 1].drain } else { 0.0 };
         let b = &p.heaters[i];
-        let given = steam.extraction[i] * b.extraction_enthalpy + arriving;
+        let given = steam.extraction[i] * b.extraction_enthalpy + cascade + drains.led_heat[i];
         p.imbalance[i] = match &plant.heaters[i] {
             Heater::Open(_) => {
                 // What comes back through the minimum-flow lines left as water of the tank: it brings the pumps' work.
@@ -241,6 +280,11 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         };
         lag[i] = b.drain;
     }
+    p.led_astray = drains.led_astray;
+    for (led, astray) in steam.led.iter().zip(p.led_astray) {
+        p.to_condenser += astray;
+        p.to_condenser_heat += astray * led.enthalpy;
+    }
     if let Some(o) = layout.open {
         let b = &mut p.heaters[o];
         b.duty = p.open_water_in * (b.water_out - b.water_in);
@@ -253,7 +297,30 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
 fn drains(c: &Context, steam: &SteamSide, lag: &Lag) -> Result<Drains, Fault> {
     let n = c.layout.heaters;
     let none = || vec![0.0; n];
-    let mut d = Drains { arriving: none(), leaving: none(), spill: none(), pumped: none(), level: none() };
+    let mut d = Drains {
+        cascade: none(),
+        arriving: none(),
+        led_heat: none(),
+        led_astray: [0.0; 2],
+        leaving: none(),
+        spill: none(),
+        pumped: none(),
+        level: none(),
+    };
+    for (led, astray) in steam.led.iter().zip(&mut d.led_astray) {
+        let there = match led.to.heater {
+            Some(i) if c.case.outages[i] == Outage::Out => 0.0,
+            // At design the drain goes where it is meant to.
+            Some(_) if c.model.is_none() => led.flow,
+            Some(i) => led.to.passes(led.flow, led.pressure - steam.shells[i].p),
+            None => 0.0,
+        };
+        if let Some(i) = led.to.heater {
+            d.arriving[i] += there;
+            d.led_heat[i] += there * led.enthalpy;
+        }
+        *astray = led.flow - there;
+    }
     for i in 0..n {
         let Heater::Closed(heater) = &c.plant.heaters[i] else { continue };
         d.leaving[i] = steam.extraction[i] + d.arriving[i];
@@ -264,7 +331,8 @@ fn drains(c: &Context, steam: &SteamSide, lag: &Lag) -> Result<Drains, Fault> {
                 let off = c.case.outages[i + 1] == Outage::Out;
                 let passes = if off { 0.0 } else { capacity(c, i, steam, lag[i]).at(&heater.id)? };
                 d.spill[i] = (d.leaving[i] - passes).max(0.0);
-                d.arriving[i + 1] = d.leaving[i] - d.spill[i];
+                d.cascade[i + 1] = d.leaving[i] - d.spill[i];
+                d.arriving[i + 1] += d.cascade[i + 1];
                 // The level stands where the emergency drain passes the rest, unless the controller leads it there.
                 if d.spill[i] > 0.0 && !off {
                     d.level[i] = level_for(c, i, steam, lag[i], d.spill[i]).at(&heater.id)?;

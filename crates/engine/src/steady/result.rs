@@ -35,7 +35,7 @@ pub struct HeaterBalance {
     pub ttd: f64,
     /// Drain cooler approach [K].
     pub dca: f64,
-    /// Drain from the heater above [kg/s].
+    /// Drains that arrive, from the heater above, moisture separator and steam reheater [kg/s].
     pub drain_in: f64,
     /// Drain that leaves [kg/s]; 0 for the open heater.
     pub drain_flow: f64,
@@ -74,6 +74,62 @@ pub struct StageBalance {
     pub work: f64,
 }
 
+/// Moisture separator and, behind it, steam reheater.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct SeparatorBalance {
+    /// Pressure of the steam that arrives [MPa].
+    pub pressure_in: f64,
+    /// Pressure in the separator [MPa].
+    pub pressure: f64,
+    /// Steam that arrives [kg/s].
+    pub flow_in: f64,
+    /// Its quality, at the separator's pressure.
+    pub quality_in: f64,
+    /// Moisture taken out [kg/s].
+    pub drain_flow: f64,
+    /// Its enthalpy [kJ/kg].
+    pub drain: f64,
+    /// Id of the heater where it arrives, or `condenser`.
+    pub drains_to: String,
+    /// Of which to the condenser because that heater is out, or not driven there [kg/s].
+    pub spill: f64,
+    /// Steam that leaves [kg/s].
+    pub flow_out: f64,
+    /// Its enthalpy, before a reheater [kJ/kg].
+    pub enthalpy_out: f64,
+    /// Steam reheater, where there is one.
+    pub reheater: Option<ReheaterBalance>,
+}
+
+/// A reheater heated by throttle steam.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct ReheaterBalance {
+    /// Pressure of the reheated steam [MPa].
+    pub pressure_out: f64,
+    /// Its temperature [°C].
+    pub temperature_out: f64,
+    /// Its enthalpy [kJ/kg].
+    pub enthalpy_out: f64,
+    /// Heating steam [kg/s].
+    pub heating_flow: f64,
+    /// Pressure at which it condenses [MPa].
+    pub heating_pressure: f64,
+    /// Temperature at which it condenses [°C].
+    pub heating_temperature: f64,
+    /// Terminal temperature difference [K].
+    pub ttd: f64,
+    /// Heat given to the steam [kW].
+    pub duty: f64,
+    /// Conductance at design [kW/K].
+    pub conductance: f64,
+    /// Enthalpy of the drain [kJ/kg].
+    pub drain: f64,
+    /// Id of the heater where it arrives, or `condenser`.
+    pub drains_to: String,
+    /// Of which to the condenser because that heater is out, or not driven there [kg/s].
+    pub spill: f64,
+}
+
 /// The plant at rest.
 #[derive(Clone, Debug, Serialize)]
 pub struct Balance {
@@ -108,6 +164,8 @@ pub struct Balance {
     pub inlet_pressure: f64,
     /// Hot reheat pressure [MPa], 0 without reheat.
     pub hot_reheat_pressure: f64,
+    /// Moisture separator, where there is one.
+    pub separator: Option<SeparatorBalance>,
     /// Condensate enthalpy before the condensate pumps [kJ/kg].
     pub hotwell: f64,
     /// Rise over the condensate pumps [kJ/kg].

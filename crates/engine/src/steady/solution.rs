@@ -15,6 +15,7 @@ use super::model::Model;
 use super::newton::{self, Report, Unknown};
 use super::pass::{self, Context, Pass, SteamSide};
 use super::result::Balance;
+use super::unsolved::{Sought, Unsolved};
 use crate::fault::{At, Fault};
 use crate::plant::file::Plant;
 use crate::turbine;
@@ -115,11 +116,16 @@ impl<'a> Solution<'a> {
     fn run(mut self) -> Result<Balance, Fault> {
         let m = self.model;
         let (mut x, unknowns) = self.start()?;
-        let report = newton::solve(&mut self, &mut x, &unknowns, TOLERANCE)?;
+        let known = m.derivatives(self.context.plant).for_case(self.context.case, m.rejection.is_some());
+        let report = newton::solve(&mut self, &mut x, &unknowns, TOLERANCE, known)?;
         if !(report.residual < ACCEPTED) {
-            return Err(self.not_closed(&report));
+            return Err(self.unsolved(&report, &unknowns).into());
         }
-        let f = self.evaluate(&x)?;
+        // What was evaluated last was evaluated there.
+        let f = match self.last.take() {
+            Some(f) => f,
+            None => self.evaluate(&x)?,
+        };
         account::draw_up(&self.context, &m.turbine, report, &f.steam, &f.march, &f.turbine, f.pass)
     }
 
@@ -157,17 +163,23 @@ impl<'a> Solution<'a> {
         Ok((x, unknowns))
     }
 
-    fn not_closed(&self, report: &Report) -> Fault {
-        let place = self.active.get(report.worst).map_or("turbine", |&i| self.context.plant.heaters[i].id());
-        Fault::new(
-            "not_closed",
-            place,
-            format!(
-                "the balance does not close: {:.1e} of the heat or flow is left over here after {} evaluations.",
-                report.residual, report.evaluations
-            ),
-            "Try a load nearer to design, or fewer heaters out.",
-        )
+    fn unsolved(&self, report: &Report, unknowns: &[Unknown]) -> Unsolved {
+        let id = |i: usize| self.context.plant.heaters[i].id().to_owned();
+        let mut components: Vec<String> = self.active.iter().map(|&i| id(i)).collect();
+        let mut sought: Vec<Sought> = self
+            .active
+            .iter()
+            .map(|&i| match self.context.case.outages[i] {
+                Outage::Isolated => Sought::Saturation(id(i)),
+                _ => Sought::Extraction(id(i)),
+            })
+            .collect();
+        if self.model.rejection.is_some() {
+            components.push("condenser".into());
+            sought.push(Sought::Condenser);
+        }
+        sought.push(Sought::Throttle);
+        Unsolved::new(report, &sought, unknowns, &components)
     }
 
     fn evaluate(&self, x: &[f64]) -> Result<Found, Fault> {
@@ -192,8 +204,11 @@ impl<'a> Solution<'a> {
         let mut points = turbine.points.clone();
         // A line passes no more than it chokes at, which depends on the pressure before it and so on what it passes.
         let mut rounds = 0;
-        let (exhaust, march) = loop {
-            let exhaust = (throttle - extraction.iter().sum::<f64>()).max(1e-3 * throttle);
+        let march = loop {
+            let taken = |k: usize| m.layout.points[k].map_or(0.0, |i| extraction[i]);
+            let mut exhaust = 0.0;
+            turbine::walk(&m.turbine, &turbine, throttle, taken, |_, flow| exhaust = flow);
+            let exhaust = exhaust.max(1e-3 * throttle);
             let march = turbine::march(&m.turbine, &turbine, &mut points, exhaust, condenser.p, |k, _| {
                 m.layout.points[k].map_or(0.0, |i| extraction[i])
             });
@@ -206,7 +221,7 @@ impl<'a> Solution<'a> {
             }
             rounds += 1;
             if moved <= 1e-14 * throttle || rounds == CHOKING_ROUNDS {
-                break (exhaust, march);
+                break march;
             }
         };
         // A heater that is out stands at the condenser's pressure: its drains and vents go there.
@@ -226,10 +241,14 @@ impl<'a> Solution<'a> {
             .at(c.plant.heaters[i].id())?;
         }
         turbine.points = points;
-        turbine.exhaust = exhaust;
         turbine::enthalpies(&m.turbine, &mut turbine, &march, condenser.p)?;
+        // Flows by what separator and reheater do now; the pressures above rest on what they did in the evaluation before.
+        let taken = |k: usize| m.layout.points[k].map_or(0.0, |i| extraction[i]);
+        let mut exhaust = 0.0;
+        let streams = turbine::walk(&m.turbine, &turbine, throttle, taken, |_, flow| exhaust = flow);
+        turbine.exhaust = exhaust;
         let end = turbine.groups[m.layout.points.len()].1;
-        let steam = SteamSide {
+        let mut steam = SteamSide {
             throttle,
             sources: m.layout.point_of.iter().map(|&p| turbine.points[p]).collect(),
             extraction,
@@ -237,7 +256,10 @@ impl<'a> Solution<'a> {
             exhaust,
             exhaust_enthalpy: end + turbine::leaving_loss(&m.turbine, &turbine, exhaust),
             condenser,
+            separator: streams,
+            led: Default::default(),
         };
+        steam.separate(&m.turbine, &turbine, streams);
         let mut lag = self.lag.clone();
         let pass = pass::run(c, &steam, &mut lag)?;
         Ok(Found { steam, march, turbine, pass, lag })
@@ -274,9 +296,82 @@ impl newton::System for Solution<'_> {
     }
 
     fn renew(&mut self) {
-        if let Some(f) = self.last.take() {
-            self.turbine = f.turbine;
-            self.lag = f.lag;
+        if let Some(f) = &self.last {
+            self.turbine.clone_from(&f.turbine);
+            self.lag.clone_from(&f.lag);
         }
+    }
+}
+
+/// Derivatives of all residuals at design with all heaters in service: where the search for any other case starts. They
+/// change little with load; what changes, the search learns.
+#[derive(Clone, Debug, Default)]
+pub struct Derivatives {
+    /// Number of heaters.
+    heaters: usize,
+    /// By column: extraction flow of each heater, condenser temperature, throttle flow. By row within: imbalance of each
+    /// heater, of the condenser, gross output, firing. Empty where they could not be had.
+    columns: Vec<Vec<f64>>,
+}
+
+impl Derivatives {
+    /// Takes them by differences.
+    pub fn new(model: &Model, plant: &Plant) -> Derivatives {
+        Derivatives::taken(model, plant).unwrap_or_default()
+    }
+
+    fn taken(model: &Model, plant: &Plant) -> Result<Derivatives, Fault> {
+        let n = model.layout.heaters;
+        let case = Case::at(Hold::GrossOutput(1.0), n);
+        let mut s = Solution::new(model, plant, &case);
+        let (x, unknowns) = s.start()?;
+        let rows = |s: &mut Solution, x: &[f64]| -> Result<Vec<f64>, Fault> {
+            let found = s.evaluate(x)?;
+            let mut r = Vec::with_capacity(n + 3);
+            s.imbalances(x, &found, &mut r);
+            if model.rejection.is_none() {
+                r.insert(n, 0.0);
+            }
+            let (_, added) =
+                work_and_heat(s.context.layout, &model.turbine, &found.steam, &found.turbine, &found.pass);
+            r.push(added / model.design.heat_added);
+            s.last = Some(found);
+            Ok(r)
+        };
+        rows(&mut s, &x)?;
+        newton::System::renew(&mut s);
+        let base = rows(&mut s, &x)?;
+        let mut columns = Vec::with_capacity(n + 2);
+        let mut trial = x.clone();
+        for (j, u) in unknowns.iter().enumerate() {
+            trial[j] += u.difference;
+            let moved = rows(&mut s, &trial)?;
+            trial[j] = x[j];
+            columns.push(moved.iter().zip(&base).map(|(a, b)| (a - b) / u.difference).collect());
+            if j + 1 == n && model.rejection.is_none() {
+                columns.push(vec![0.0; n + 3]);
+            }
+        }
+        Ok(Derivatives { heaters: n, columns })
+    }
+
+    /// Row by row for the unknowns of a case; none where it has others.
+    fn for_case(&self, case: &Case, condenser: bool) -> Option<Vec<f64>> {
+        let n = self.heaters;
+        if self.columns.is_empty() || case.outages.contains(&Outage::Isolated) {
+            return None;
+        }
+        let mut columns: Vec<usize> = (0..n).filter(|&i| case.outages[i] == Outage::None).collect();
+        columns.extend(condenser.then_some(n));
+        let mut rows = columns.clone();
+        match case.hold {
+            Hold::SteamFlow(_) => {}
+            Hold::GrossOutput(_) => rows.push(n + 1),
+            Hold::Firing(_) => rows.push(n + 2),
+        }
+        if rows.len() > columns.len() {
+            columns.push(n + 1);
+        }
+        Some(rows.iter().flat_map(|&i| columns.iter().map(move |&j| self.columns[j][i])).collect())
     }
 }

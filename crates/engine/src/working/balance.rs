@@ -4,7 +4,7 @@
 //! come by different ways, so that what is left over would show a flow forgotten or counted twice.
 
 use super::expr::{Expr, number, sum};
-use super::{CONSERVATION, Draft, Working};
+use super::{CONSERVATION, Draft, Working, separator};
 use crate::event::Device;
 use crate::fault::{At, Fault};
 use crate::sim::Sim;
@@ -142,6 +142,7 @@ fn closed(sim: &Sim, k: usize) -> ComponentBalance {
     for (from, w, heat) in arriving(sim, Receiver::Closed(k)) {
         b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
     }
+    led(sim, &mut b, Some(p.index(k)));
     b.gains("feedwater_in", "", (c.water_flow + c.leak, c.water_in), own("arriving_flow"));
     b.gives("feedwater_out", "", (c.water_flow, h.water_out), own("fw_flow"));
     b.gives("normal_drain", "", (c.normal, h.drain), own("normal_drain_flow"));
@@ -162,6 +163,19 @@ pub fn arriving(sim: &Sim, at: Receiver) -> Vec<(String, f64, f64)> {
     from.map(|(q, c)| (q.heater.id.clone(), c.normal, c.normal * c.heater.drain)).collect()
 }
 
+/// What moisture separator and steam reheater lead to a heater, by its index among all, or to the condenser.
+fn led(sim: &Sim, b: &mut Book, heater: Option<usize>) {
+    for (drain, a) in separator::led(sim) {
+        let w = match (heater, drain.heater) {
+            (None, _) => a.away,
+            (to, meant) if to == meant => a.there,
+            _ => continue,
+        };
+        let name = if heater.is_some() { "arrived" } else { "away" };
+        b.gains(drain.name, "turbine", (w, a.enthalpy), format!("turbine.{}_{name}", drain.name));
+    }
+}
+
 fn open(sim: &Sim) -> ComponentBalance {
     let (p, o) = (sim.params(), sim.outputs());
     let (id, h) = (p.open.id.as_str(), &o.open);
@@ -173,6 +187,7 @@ fn open(sim: &Sim) -> ComponentBalance {
     for (from, w, heat) in arriving(sim, Receiver::Open) {
         b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
     }
+    led(sim, &mut b, Some(p.high));
     let drawn = sim.state().plant.feed.drawn;
     b.gives("to_feed_pumps", "", (drawn, h.water_out), "feed_pumps.drawn".into());
     for (k, x) in o.feed.pumps.iter().enumerate() {
@@ -194,7 +209,19 @@ fn turbine(sim: &Sim) -> ComponentBalance {
     let mut b = Book::default();
     // The steam that passed in this step: the boiler moves it at the end.
     let throttle = sim.previous().plant.boiler.steam;
-    b.gains("throttle_steam", "boiler", (throttle, p.turbine.main_enthalpy), "turbine.stage_flow_1".into());
+    let x = &sim.state().plant.turbine.separator;
+    let working = (throttle - t.separator.heating, p.turbine.main_enthalpy);
+    b.gains("throttle_steam", "boiler", working, "turbine.stage_flow_1".into());
+    if let Some(q) = &p.turbine.separator {
+        let water = (t.separator.drained, x.drain);
+        b.gives("moisture_removed", "", water, "unit.moisture_removed_flow".into());
+        if q.reheater.is_some() {
+            let heating = (t.separator.heating, p.turbine.main_enthalpy);
+            b.gains("heating_steam", "boiler", heating, "unit.heating_steam_flow".into());
+            let condensed = (t.separator.heating, x.heating_drain);
+            b.gives("heating_steam_condensed", "", condensed, "unit.heating_steam_flow".into());
+        }
+    }
     b.heat_in("reheat", t.reheat, "turbine.reheat".into());
     for (k, c) in o.closed.iter().enumerate() {
         let id = p.closed[k].heater.id.as_str();
@@ -221,6 +248,7 @@ fn condenser(sim: &Sim) -> Result<ComponentBalance, Fault> {
     for (from, w, heat) in arriving(sim, Receiver::Condenser) {
         b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
     }
+    led(sim, &mut b, None);
     for (q, c) in p.closed.iter().zip(&o.closed) {
         let (id, h) = (q.heater.id.as_str(), &c.heater);
         let drain = (c.emergency, h.drain);
@@ -244,7 +272,12 @@ fn boiler(sim: &Sim) -> ComponentBalance {
     let mut b = Book::default();
     b.gains("feedwater_in", "", (o.boiler_feed, o.final_h), "unit.boiler_feed".into());
     b.heat_in("heat_to_steam", o.heat_added - o.turbine.reheat, "unit.heat_added".into());
-    b.gives("main_steam", "turbine", (x.steam, p.turbine.main_enthalpy), "turbine.stage_flow_1".into());
+    let heating = o.turbine.separator.heating;
+    let main = |w: f64| (w, p.turbine.main_enthalpy);
+    b.gives("main_steam", "turbine", main(x.steam - heating), "turbine.stage_flow_1".into());
+    if p.turbine.separator.as_ref().is_some_and(|q| q.reheater.is_some()) {
+        b.gives("heating_steam", "turbine", main(heating), "unit.heating_steam_flow".into());
+    }
     // What the drum gains or loses is counted at the feedwater's enthalpy.
     let held = Held { mass: (x.drum, y.drum), energy: (x.drum * o.final_h, y.drum * o.final_h) };
     b.close("boiler", held, p.dt)

@@ -1,6 +1,6 @@
 //! A drain through its valve: flow by IEC 60534-2-1, choked or not.
 //!
-//! A drain leaves by the shell as it stood when the step began.
+//! A drain leaves by the shell as it stood when the step began; what reaches the valve left the shell some seconds ago.
 
 use super::expr::{Expr, Function, call, max, min, number, power_of, root};
 use super::{CONSERVATION, DEFINITION, Draft, IAPWS, IEC_LIQUID, PRACTICE, Working, fixed, of};
@@ -28,7 +28,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
         (&q.emergency, [was.emergency, now.emergency], &wrong.emergency, out.emergency, out.open.emergency)
     };
     let shell = &before.closed[k].heater;
-    let up = drain::upstream(shell.pressure, shell.drain, v).at(id)?;
+    let up = drain::upstream(shell.pressure, was.drain_at_valve, v).at(id)?;
     // Where it arrives, and the pressure there.
     let to = if normal { q.receiver } else { Receiver::Condenser };
     let (device, at, down) = match to {
@@ -116,7 +116,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
         }
         "inlet_pressure" => {
             let from = d.before("shell_pressure", shell.pressure);
-            let h = d.before("drain_enthalpy", shell.drain);
+            let h = d.before("drain_at_valve", was.drain_at_valve);
             let volume = call(Function::Volume, [from.clone(), h]);
             let g = d.constant("g", "gravity", fixed("m/s²"), GRAVITY, DEFINITION);
             let height = d.plant("H", "drain_head", of(Q::Length), v.head, &valve_place);
@@ -135,13 +135,13 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
                 return d.is(up.vapour_pressure, p1, IAPWS);
             }
             let from = d.before("shell_pressure", shell.pressure);
-            let h = d.before("drain_enthalpy", shell.drain);
+            let h = d.before("drain_at_valve", was.drain_at_valve);
             let e = call(Function::SaturationPressure, [call(Function::Temperature, [from, h])]);
             d.is(up.vapour_pressure, min(e, p1), IAPWS)
         }
         "density" => {
-            let h = d.before("drain_enthalpy", shell.drain);
-            if boils(&up) && v.boost <= 0.0 && shell.drain >= steam::sat_p(up.pressure).at(id)?.hf {
+            let h = d.before("drain_at_valve", was.drain_at_valve);
+            if boils(&up) && v.boost <= 0.0 && was.drain_at_valve >= steam::sat_p(up.pressure).at(id)?.hf {
                 d.case("boiling_at_inlet");
                 let p1 = d.link(&own("inlet_pressure"), up.pressure);
                 let f = |f| call(f, [p1.clone()]);

@@ -1,8 +1,11 @@
 //! A closed heater: temperatures, gaps, flows; the shell, the zones, the drains and the line have files of their own.
 
 use super::expr::{Expr, Function, call, max, min, number, root, sum};
-use super::{CONSERVATION, DEFINITION, Draft, IAPWS, IEC_LIQUID, ORIFICE, PRACTICE, PTC_12, Why, Working};
+use super::{
+    CONSERVATION, DEFINITION, Draft, IAPWS, IEC_LIQUID, ORIFICE, PRACTICE, PTC_12, Why, Working, separator,
+};
 use super::{balance, drain, extraction, fixed, of, shell, zones};
+use crate::drain::PIPE_LAG;
 use crate::fault::{At, Fault};
 use crate::leak;
 use crate::measurements::RATE_LAG;
@@ -45,9 +48,22 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             let of = d.link("drain_enthalpy", h.drain);
             d.is(h.drain_t, call(Function::Temperature, [at, of]), IAPWS)
         }
+        // As a pipe mixes what enters it.
+        "drain_at_valve" => {
+            let was = d.before("drain_at_valve", sim.previous().plant.closed[k].drain_at_valve);
+            let now = d.link("drain_enthalpy", h.drain);
+            let lag = d.constant("τ", "drain_pipe_lag", of(Q::Duration), PIPE_LAG, PRACTICE);
+            let dt = d.constant("Δτ", "step", of(Q::Duration), p.dt, DEFINITION);
+            let e = was.clone() + (now - was) * dt.clone() / (lag + dt);
+            d.is(sim.state().plant.closed[k].drain_at_valve, e, PRACTICE)
+        }
         "drain_in_flow" => {
             let from = balance::arriving(sim, Receiver::Closed(k));
-            let parts = from.iter().map(|(id, w, _)| d.link_of(id, "normal_drain_flow", *w)).collect();
+            let mut parts: Vec<_> =
+                from.iter().map(|(id, w, _)| d.link_of(id, "normal_drain_flow", *w)).collect();
+            for (name, w, _) in separator::arriving(sim, p.index(k)) {
+                parts.push(d.link_of("turbine", &format!("{name}_arrived"), w));
+            }
             d.is(c.drain_in, sum(parts), CONSERVATION)
         }
         "fw_flow" => {

@@ -21,6 +21,7 @@ pub mod heater;
 pub mod names;
 pub mod open_heater;
 pub mod plain;
+pub mod separator;
 pub mod shell;
 pub mod turbine;
 pub mod unit;

@@ -3,7 +3,8 @@
 use super::expr::{Function, call, max, number, sum};
 use super::extraction::{self, Line};
 use super::{
-    CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, balance, fixed, heater, of, shell,
+    CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, balance, fixed, heater, of, separator,
+    shell,
 };
 use crate::fault::{At, Fault};
 use crate::open_heater::ATMOSPHERE;
@@ -85,12 +86,16 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
         }
         "drain_in_flow" => {
             let from = balance::arriving(sim, Receiver::Open);
-            let parts = from.iter().map(|(id, w, _)| d.link_of(id, "normal_drain_flow", *w)).collect();
+            let mut parts: Vec<_> =
+                from.iter().map(|(id, w, _)| d.link_of(id, "normal_drain_flow", *w)).collect();
+            for (name, w, _) in separator::arriving(sim, p.high) {
+                parts.push(d.link_of("turbine", &format!("{name}_arrived"), w));
+            }
             d.is(o.open_drain_in, sum(parts), CONSERVATION)
         }
         "fw_flow" => {
-            let w = d.link_of("unit", "condensate_flow", sim.state().plant.condensate);
-            d.is(sim.state().plant.condensate, w, DEFINITION)
+            let w = d.link("water_in_flow", o.open_water_flow);
+            d.is(o.open_water_flow, w, DEFINITION)
         }
         "water_in_flow" => {
             let e = match p.high < p.closed.len() {

@@ -2,7 +2,7 @@
 //! numbered from 1, as the steam meets them.
 
 use super::expr::{Expr, Function, call, number, root, square, sum};
-use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, STODOLA, Why, Working, fixed, of};
+use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, STODOLA, Why, Working, fixed, of, separator};
 use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::network;
@@ -15,16 +15,17 @@ const TURBINE: &str = "turbine";
 type Found = Result<Option<Working>, Fault>;
 
 /// What one more step of the search for pressures shows, from the state the step began with.
-struct Marched {
+pub struct Marched {
     /// Flow into each group [kg/s].
-    passing: Vec<f64>,
+    pub passing: Vec<f64>,
     /// Pressure before the first group [MPa].
-    inlet: f64,
-    /// Hot reheat pressure [MPa]; 0 without.
-    hot: f64,
+    pub inlet: f64,
+    /// Pressure behind reheater, or moisture separator and steam reheater [MPa]; 0 without.
+    pub hot: f64,
 }
 
-fn march(sim: &Sim) -> Marched {
+/// Finds it.
+pub fn march(sim: &Sim) -> Marched {
     let p = sim.params();
     let (was, x) = (&sim.previous().plant, &sim.state().plant);
     // Shells as they were heading when the step began.
@@ -45,17 +46,25 @@ fn march(sim: &Sim) -> Marched {
     );
     let mut passing = vec![x.turbine.exhaust; n + 1];
     for g in (0..n).rev() {
-        passing[g] = passing[g + 1] + taken[g];
+        let separated = p.turbine.separator.as_ref().is_some_and(|q| q.after == g);
+        let moisture = if separated { was.turbine.separator.moisture } else { 0.0 };
+        passing[g] = passing[g + 1] / (1.0 - moisture) + taken[g];
     }
     Marched { passing, inlet: m.inlet, hot: m.hot }
 }
 
 /// Device and name of a point's pressure.
-fn point_name(sim: &Sim, point: usize) -> (String, &'static str) {
+pub fn point_name(sim: &Sim, point: usize) -> (String, &'static str) {
     match sim.params().layout.points.get(point).copied().flatten() {
         Some(heater) => (sim.plant().heaters[heater].id().to_owned(), "extraction_pressure"),
+        None if sim.params().turbine.separator.is_some() => (TURBINE.to_owned(), "crossover_pressure"),
         None => (TURBINE.to_owned(), "reheat_point_pressure"),
     }
+}
+
+/// Whether the moisture separator follows a point.
+fn separated(sim: &Sim, point: usize) -> bool {
+    sim.params().turbine.separator.as_ref().is_some_and(|q| q.after == point)
 }
 
 fn reheater(sim: &Sim, point: usize) -> Option<Reheater> {
@@ -63,7 +72,7 @@ fn reheater(sim: &Sim, point: usize) -> Option<Reheater> {
 }
 
 /// A resistance: the pressure before it by the ellipse law.
-fn before_resistance(
+pub fn before_resistance(
     d: &mut Draft,
     c: f64,
     (flow, w): (&str, f64),
@@ -89,7 +98,7 @@ fn behind(sim: &Sim, d: &mut Draft, group: usize) -> Expr {
 }
 
 /// Pressure before a group of stages: by the flow it passes and the pressure behind it.
-fn before_group(sim: &Sim, d: &mut Draft, m: &Marched, group: usize) -> Expr {
+pub fn before_group(sim: &Sim, d: &mut Draft, m: &Marched, group: usize) -> Expr {
     let b = behind(sim, d, group);
     let c = sim.params().turbine.groups[group].coefficient;
     let pv = sim.previous().plant.turbine.pv[group];
@@ -100,6 +109,9 @@ fn before_group(sim: &Sim, d: &mut Draft, m: &Marched, group: usize) -> Expr {
 /// Finishes the working of the pressure at a point of the turbine.
 pub fn point_pressure(sim: &Sim, mut d: Draft, point: usize) -> Found {
     let m = march(sim);
+    if separated(sim, point) {
+        return separator::crossover(sim, d, &m);
+    }
     let value = sim.state().plant.turbine.points[point].pressure;
     let e = match reheater(sim, point) {
         Some(r) => {
@@ -127,6 +139,9 @@ fn start(sim: &Sim, d: &mut Draft, m: &Marched, group: usize) -> (f64, Expr) {
     }
     if reheater(sim, group - 1).is_some() {
         return (m.hot, d.link("hot_reheat_pressure", m.hot));
+    }
+    if separated(sim, group - 1) {
+        return (m.hot, d.link("reheated_pressure", m.hot));
     }
     let value = sim.state().plant.turbine.points[group - 1].pressure;
     let (device, name) = point_name(sim, group - 1);
@@ -162,6 +177,12 @@ pub fn working(sim: &Sim, name: &str) -> Found {
         "reheat_point_pressure" => match p.turbine.reheater {
             Some(r) if p.layout.points.get(r.after).copied().flatten().is_none() => {
                 point_pressure(sim, d, r.after)
+            }
+            _ => Ok(None),
+        },
+        "crossover_pressure" => match &p.turbine.separator {
+            Some(q) if p.layout.points.get(q.after).copied().flatten().is_none() => {
+                point_pressure(sim, d, q.after)
             }
             _ => Ok(None),
         },
@@ -222,20 +243,32 @@ pub fn working(sim: &Sim, name: &str) -> Found {
             let h = d.link(&format!("enthalpy_out_{}", n + 1), x.groups[n].1);
             d.is(x.exhaust_volume, call(Function::Volume, [at, h]), IAPWS)
         }
-        _ => Ok(None),
+        _ => separator::working(sim, d, name),
     }
 }
 
 /// Flow of work through a group once the shells have taken their steam [kg/s].
-fn stage_flow(sim: &Sim, group: usize) -> f64 {
+pub fn stage_flow(sim: &Sim, group: usize) -> f64 {
     let (p, o) = (sim.params(), sim.outputs());
-    let mut flow = sim.previous().plant.boiler.steam;
+    let led = &o.turbine.separator;
+    let mut flow = sim.previous().plant.boiler.steam - led.heating;
     for point in 0..group {
         if let Some(h) = p.layout.points[point] {
             flow -= extraction_of(o, p.high, h);
         }
+        if separated(sim, point) {
+            flow = led.leaving;
+        }
     }
     flow
+}
+
+/// What a point gives to its heater, as a term; none where it has no heater.
+pub fn extraction_term(sim: &Sim, d: &mut Draft, point: usize) -> Option<Expr> {
+    let (p, o) = (sim.params(), sim.outputs());
+    let h = p.layout.points[point]?;
+    let id = sim.plant().heaters[h].id().to_owned();
+    Some(d.link_of(&id, "extraction_flow", extraction_of(o, p.high, h)))
 }
 
 /// Extraction of a heater, by its index among all.
@@ -273,17 +306,21 @@ fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
         }
         "stage_flow" if g == 0 => {
             let w = d.before_of("unit", "throttle_flow", sim.previous().plant.boiler.steam);
-            d.is(stage_flow(sim, 0), w, CONSERVATION)
+            let e = match p.turbine.separator.as_ref().and_then(|q| q.reheater.as_ref()) {
+                Some(_) => w - d.link_of("unit", "heating_steam_flow", o.turbine.separator.heating),
+                None => w,
+            };
+            d.is(stage_flow(sim, 0), e, CONSERVATION)
         }
         "stage_flow" => {
             let before = d.link(&format!("stage_flow_{g}"), stage_flow(sim, g - 1));
-            let e = match p.layout.points[g - 1] {
-                Some(h) => {
-                    let id = sim.plant().heaters[h].id().to_owned();
-                    before - d.link_of(&id, "extraction_flow", extraction_of(o, p.high, h))
-                }
+            let mut e = match extraction_term(sim, &mut d, g - 1) {
+                Some(taken) => before - taken,
                 None => before,
             };
+            if separated(sim, g - 1) {
+                e = e - d.link_of("unit", "moisture_removed_flow", o.turbine.separator.drained);
+            }
             d.is(stage_flow(sim, g), e, CONSERVATION)
         }
         "work" => {
@@ -301,6 +338,7 @@ fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
                 d.plant("h_0", "main_steam_enthalpy", of(Q::Enthalpy), p.turbine.main_enthalpy, "boiler");
             d.is(x.groups[0].0, main, DEFINITION)
         }
+        "enthalpy_in" if separated(sim, g - 1) => separator::leaving(sim, d),
         "enthalpy_in" => match reheater(sim, g - 1) {
             Some(r) => {
                 let at = d.link("hot_reheat_pressure", march(sim).hot);
@@ -373,7 +411,7 @@ fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
 /// Drop at constant entropy over a group [kJ/kg].
 fn ideal_drop(sim: &Sim, m: &Marched, g: usize) -> Result<f64, Fault> {
     let (p, x) = (sim.params(), &sim.state().plant.turbine);
-    let hot = g > 0 && reheater(sim, g - 1).is_some();
+    let hot = g > 0 && (reheater(sim, g - 1).is_some() || separated(sim, g - 1));
     let pressure = match g {
         0 => m.inlet,
         _ if hot => m.hot,

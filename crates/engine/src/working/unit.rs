@@ -1,7 +1,7 @@
 //! The unit as a whole: output, heat, fuel, money; the boiler and the ends of the water's way.
 
 use super::expr::{Function, call, sum};
-use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, fixed, heater, of};
+use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, fixed, heater, of, separator};
 use crate::boiler;
 use crate::fault::Fault;
 use crate::sim::Sim;
@@ -18,6 +18,9 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
     let heat_rate = if gross > 0.0 { o.heat_added / gross * 3600.0 } else { 0.0 };
     let fuel_heat = o.heat_added / p.boiler.efficiency;
     let per_kwh = |d: &mut Draft| d.constant("k", "seconds_per_hour", of(Q::HeatRate), 3600.0, DEFINITION);
+    if let Some(w) = separator::of_unit(sim, Draft::new(sim, UNIT, name), name)? {
+        return Ok(Some(w));
+    }
     match name {
         "load" => {
             let now = d.link("throttle_flow", x.boiler.steam);

@@ -2,7 +2,7 @@
 
 use super::expr::{Function, call, max, min, number, sum, within};
 use super::zones::{Found, OUT, Zones};
-use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, balance, of};
+use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, balance, of, separator};
 use crate::fault::At;
 use crate::surface::{DESUPERHEATING, DRAIN_COOLING};
 use crate::train::Receiver;
@@ -106,6 +106,10 @@ impl Zones<'_> {
                 let flow = d.link_of(&id, "normal_drain_flow", w);
                 parts.push(flow * d.link_of(&id, "drain_enthalpy", heat / w));
             }
+        }
+        for (name, w, h) in separator::arriving(self.sim, self.sim.params().index(self.k)) {
+            let flow = d.link_of("turbine", &format!("{name}_arrived"), w);
+            parts.push(flow * d.link_of("turbine", &format!("{name}_arriving_enthalpy"), h));
         }
         d.is(self.c.drain_in_heat, sum(parts), CONSERVATION)
     }
