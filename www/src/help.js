@@ -1,6 +1,7 @@
 // What the picture shows, and the keys.
 
 import { h } from "./dom.js";
+import { createGuide } from "./guide.js";
 import { recall, remember } from "./settings.js";
 import { say } from "./words.js";
 
@@ -82,6 +83,7 @@ export function createHelp() {
         h("p", { class: "check" }, keys, " ", h("label", { for: "single-keys", text: say("keys_on") })),
       ),
     ),
+    createGuide(),
     h("p", { class: "help-caution", text: say("caution") }),
     close,
   );

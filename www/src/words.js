@@ -525,6 +525,22 @@ export const words = {
   help_ghost: "The faint line is the stair before the last upset. The hatched field is what has sagged.",
   help_try:
     "Try it: pick the last heater and press Trip. Watch its step sink, the final feedwater cool, the output rise, and what the next heater then lacks.",
+  guide_views: "The views",
+  guide_climb_picture: "The climb during a trip: the stair sags behind the tripped heater",
+  guide_climb:
+    "Home. The whole train as a stair of temperatures, with the unit's figures above it and their trend below. Pick a heater for its card, pick it twice for its inside. Compare the stair with what it was before the last upset, or with design.",
+  guide_sheet_picture: "The flow sheet with instruments, valves and their tags",
+  guide_sheet:
+    "The same train as a process flow diagram. Circles are instruments: letters for what they measure, numbers for the loop, the heater's own number first. Pick a valve and the focus goes to what moves it. A dome is a valve under control, a box with M one driven by a motor.",
+  guide_heater_picture: "Inside a closed heater: zones, tubes and level above, temperatures below",
+  guide_heater:
+    "One heater cut along its shell. Strokes travel where something flows, faster where more flows. The shell shows the water as it is, against true heights; the glass beside it shows what the level transmitter says. Below, temperature over heat transferred, zone by zone: the gap on the right is the TTD, on the left the DCA. The open heater shows its storage, and the temperature on its way down the suction pipe to the feed pumps.",
+  guide_trends_picture: "Trends of feedwater temperatures and output across a trip",
+  guide_trends:
+    "Any figure over plant time, from the start of the session. Choose pens from the list; two quantities have an axis each. Drag across the chart to zoom, turn the wheel to zoom about the pointer, read values by pointer or arrow keys. Events stand across the chart. Save the shown time as a table or as a picture.",
+  guide_balance_picture: "The steady heat balance with a heater out",
+  guide_balance:
+    "The plant at rest, at any load, with any heaters out: what changes, what it costs, and which heater costs most. It does not touch what runs.",
   help_keys: "Keys",
   key_space: "Run or freeze",
   key_arrows: "Pick the heater before or after",

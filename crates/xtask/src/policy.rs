@@ -43,6 +43,7 @@ pub fn mime(file: &Path) -> Option<&'static str> {
         "webmanifest" => "application/manifest+json",
         "svg" => "image/svg+xml",
         "png" => "image/png",
+        "jpg" => "image/jpeg",
         "ico" => "image/x-icon",
         "txt" => "text/plain; charset=utf-8",
         _ => return None,

@@ -12,6 +12,8 @@ use std::path::Path;
 
 /// Where the page looks for the module before it asks a server.
 const WASM_ID: &str = "bledsteam-wasm";
+/// Folder of the guide's pictures, and where the page looks for each, by its file's name.
+const GUIDE: &str = "guide";
 
 /// Writes the single file from the built page.
 ///
@@ -21,7 +23,7 @@ pub fn write(places: &Places) -> Result<()> {
     let out = places.www_out();
     let file = places.single_file();
     let index = read(&out.join("index.html"))?;
-    let text = assemble(&index, &mut |path| {
+    let text = assemble(&index, &pictures(&out)?, &mut |path| {
         std::fs::read(out.join(path)).with_context(|| format!("reading {}", places.shown(&out.join(path))))
     })?;
     if let Some(parent) = file.parent() {
@@ -32,12 +34,33 @@ pub fn write(places: &Places) -> Result<()> {
     Ok(())
 }
 
+/// The guide's pictures as paths below the built page, in order.
+fn pictures(out: &Path) -> Result<Vec<String>> {
+    let folder = out.join(GUIDE);
+    if !folder.is_dir() {
+        return Ok(Vec::new());
+    }
+    let mut found: Vec<String> = folder
+        .read_dir()
+        .with_context(|| format!("reading {}", folder.display()))?
+        .flatten()
+        .map(|entry| format!("{GUIDE}/{}", entry.file_name().to_string_lossy()))
+        .filter(|path| path.ends_with(".jpg"))
+        .collect();
+    found.sort();
+    Ok(found)
+}
+
 fn read(path: &Path) -> Result<String> {
     std::fs::read_to_string(path).with_context(|| format!("reading {}", path.display()))
 }
 
 /// Puts what the page's tags name in their place, the module before them, and the policy first of all.
-fn assemble(index: &str, read: &mut dyn FnMut(&str) -> Result<Vec<u8>>) -> Result<String> {
+fn assemble(
+    index: &str,
+    pictures: &[String],
+    read: &mut dyn FnMut(&str) -> Result<Vec<u8>>,
+) -> Result<String> {
     let mut scripts = Vec::new();
     let mut styles = Vec::new();
     let mut body = String::new();
@@ -73,9 +96,14 @@ fn assemble(index: &str, read: &mut dyn FnMut(&str) -> Result<Vec<u8>>) -> Resul
         .map(|i| i + "<head>".len())
         .ok_or_else(|| stop("www/index.html has no <head>", "write the tag out, without attributes"))?;
     let wasm = STANDARD.encode(read(WASM)?);
+    let mut inside = String::new();
+    for path in pictures {
+        let data = STANDARD.encode(read(path)?);
+        inside.push_str(&format!("\n<script type=\"text/plain\" id=\"{path}\">{data}</script>"));
+    }
     let first = format!(
         "<meta charset=\"utf-8\"><meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n\
-         <script type=\"text/plain\" id=\"{WASM_ID}\">{wasm}</script>",
+         <script type=\"text/plain\" id=\"{WASM_ID}\">{wasm}</script>{inside}",
         policy::single_file(&scripts, &styles)
     );
     body.insert_str(head, &first);
@@ -130,13 +158,14 @@ mod tests {
             "i.svg" => "<svg/>".into(),
             "m.js" => "let a=\"</script><script></body><head>\",b='</SCRIPT >',c=\"<!--\";".into(),
             WASM => vec![0, 0x61, 0x73, 0x6d],
+            "guide/climb.jpg" => vec![0xff, 0xd8, 0xff],
             other => anyhow::bail!("{other} was not expected"),
         })
     }
 
     #[test]
     fn everything_is_inside_and_nothing_is_fetched() {
-        let page = assemble(INDEX, &mut files).unwrap();
+        let page = assemble(INDEX, &[], &mut files).unwrap();
         assert!(!page.contains("src=") && !page.contains("manifest"), "{page}");
         assert!(page.contains("href=\"data:image/svg+xml;base64,PHN2Zy8+\""), "{page}");
         assert!(
@@ -151,8 +180,14 @@ mod tests {
     }
 
     #[test]
+    fn the_guide_s_pictures_are_inside() {
+        let page = assemble(INDEX, &["guide/climb.jpg".into()], &mut files).unwrap();
+        assert!(page.contains("<script type=\"text/plain\" id=\"guide/climb.jpg\">/9j/</script>"), "{page}");
+    }
+
+    #[test]
     fn nothing_inside_can_end_its_element() {
-        let page = assemble(INDEX, &mut files).unwrap();
+        let page = assemble(INDEX, &[], &mut files).unwrap();
         let lower = page.to_ascii_lowercase();
         // The module's and the code's own, and one style's.
         assert_eq!(lower.matches("</script").count(), 2, "{page}");
@@ -163,7 +198,7 @@ mod tests {
 
     #[test]
     fn the_policy_comes_first_and_names_what_is_really_there() {
-        let page = assemble(INDEX, &mut files).unwrap();
+        let page = assemble(INDEX, &[], &mut files).unwrap();
         let policy = page.find("Content-Security-Policy").unwrap();
         assert!(policy < page.find("<style").unwrap() && policy < page.find("<script").unwrap());
         let between = |open: &str, close: &str| {
@@ -178,7 +213,7 @@ mod tests {
 
     #[test]
     fn a_page_without_head_is_refused() {
-        let error = assemble("<body></body>", &mut files).unwrap_err().to_string();
+        let error = assemble("<body></body>", &[], &mut files).unwrap_err().to_string();
         assert!(error.contains("<head>"), "{error}");
     }
 }

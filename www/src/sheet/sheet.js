@@ -14,8 +14,8 @@ export function createSheet(app) {
   const { heaters } = app.manifest;
   const { store, units } = app;
   const picture = s("svg", { class: "picture sheet-picture", role: "group", "aria-label": say("sheet_label") });
-  const box = h("div", { class: "sheet-box", tabindex: 0, role: "region", "aria-label": say("view_sheet") }, picture);
-  const el = h("section", { class: "flow-sheet", "aria-label": say("view_sheet") }, box);
+  const box = h("div", { class: "sheet-box", tabindex: 0, role: "group", "aria-label": say("view_sheet") }, picture);
+  const el = h("div", { class: "flow-sheet" }, box);
   let size = { width: 0, height: 0 };
   new ResizeObserver(([entry]) => {
     if (entry) size = { width: Math.round(entry.contentRect.width), height: Math.round(entry.contentRect.height) };

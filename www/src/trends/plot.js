@@ -63,7 +63,8 @@ export function createPlot(app, { pens, quantities, width, height, into, span, z
       space: 34,
       values: (/** @type {uPlot} */ _, /** @type {number[]} */ marks) => {
         const step = Math.abs((marks[1] ?? 0) - (marks[0] ?? 0));
-        const digits = step > 0 ? Math.max(0, Math.min(4, Math.ceil(-Math.log10(step) - 1e-9))) : 0;
+        // As many as the step has: 2.5 needs one.
+        const digits = [0, 1, 2, 3].find((one) => Math.abs(step * 10 ** one - Math.round(step * 10 ** one)) < 1e-6) ?? 4;
         return marks.map((mark) => mark.toFixed(digits).replace("-", "−"));
       },
     })),

@@ -1,0 +1,33 @@
+// The guide: a picture and a text for every view, offline, served and from the single file.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { accessibilityFaults, launch, LONG, open, served, singleFile } from "./helpers.mjs";
+
+/** @type {import("playwright-core").Browser} */
+let browser;
+before(async () => void (browser = await launch()));
+after(() => browser.close());
+
+for (const [name, address] of [
+  ["served", served],
+  ["single file", singleFile],
+]) {
+  test(`${name}: every view has its picture in the guide, and the guide no serious fault`, { timeout: LONG }, async () => {
+    const { page, close } = await open(browser, address);
+    await page.keyboard.press("?");
+    await page.waitForSelector("dialog[open]");
+    const views = await page.locator("nav a[data-view]").count();
+    const pictures = page.locator(".guide img");
+    assert.equal(await pictures.count(), views);
+    for (let at = 0; at < views; at += 1) {
+      await pictures.nth(at).scrollIntoViewIfNeeded();
+      const element = await pictures.nth(at).elementHandle();
+      await page.waitForFunction((one) => one instanceof HTMLImageElement && one.complete && one.naturalWidth > 600, element);
+    }
+    assert.deepEqual(await accessibilityFaults(page), []);
+    await page.keyboard.press("Escape");
+    await page.waitForSelector("dialog[open]", { state: "detached" });
+    await close();
+  });
+}
