@@ -4,9 +4,10 @@ import { SPEEDS } from "./clock.js";
 import { h, s, set, setText, show } from "./dom.js";
 import { addressOf, plants } from "./engine.js";
 import { openHelp } from "./help.js";
+import { LANGUAGES, currentLanguage, setLanguage } from "./language.js";
 import { value } from "./signals.js";
 import { THEMES, currentTheme, setTheme } from "./theme.js";
-import { plantTime } from "./units.js";
+import { plantTime, tickText } from "./units.js";
 import { say, sayOr } from "./words.js";
 
 /** The mark: a stair of heaters, the last step lit. */
@@ -63,7 +64,8 @@ export function createHeader(app) {
     })),
   );
   const time = h("time", { class: "clock", title: say("plant_time_title"), "data-signal": "unit.time" });
-  const pace = h("span", { class: "pace" });
+  // A machine that cannot keep up says so where the clock's name stands: nothing in the bar moves for it.
+  const pace = h("span", { class: "label pace", text: say("plant_time") });
   const systems = segmented(say("units"), [
     { text: say("units_si"), title: say("units_si_title"), data: { units: "si" }, click: () => app.setUnits("si") },
     { text: say("units_us"), title: say("units_us_title"), data: { units: "us" }, click: () => app.setUnits("us") },
@@ -74,6 +76,19 @@ export function createHeader(app) {
     ...THEMES.map((theme) => h("option", { value: theme, text: sayOr(`theme_${theme}`, theme) })),
   );
   themes.value = currentTheme();
+  const languages = h(
+    "select",
+    {
+      class: "language",
+      "aria-label": say("language"),
+      title: say("language"),
+      on: { change: () => setLanguage(languages.value) },
+    },
+    ...Object.entries(LANGUAGES).map(([tag, name]) =>
+      h("option", { value: tag, text: tag.toUpperCase(), title: name, lang: tag }),
+    ),
+  );
+  languages.value = currentLanguage();
   // Another plant is another page: it opens at rest at its design point.
   const choice = h(
     "select",
@@ -110,11 +125,10 @@ export function createHeader(app) {
       run,
       freeze,
       speeds.el,
-      h("div", { class: "when" }, h("span", { class: "label", text: say("plant_time") }), time),
-      pace,
+      h("div", { class: "when" }, pace, time),
     ),
     createLoad(app),
-    h("div", { class: "tools" }, systems.el, themes, help),
+    h("div", { class: "tools" }, systems.el, themes, languages, help),
   );
 
   return {
@@ -138,7 +152,13 @@ export function createHeader(app) {
       if (!slow) return;
       const reached = clock.reached();
       const behind = clock.running && reached !== null && reached < clock.speed * 0.8;
-      setText(pace, behind && reached !== null ? say("pace", { speed: reached.toFixed(reached < 10 ? 1 : 0) }) : "");
+      setText(
+        pace,
+        behind && reached !== null
+          ? say("pace", { speed: tickText(reached, reached < 10 ? 1 : 0) })
+          : say("plant_time"),
+      );
+      set(pace, { "data-behind": behind ? "yes" : null });
     },
   };
 }

@@ -8,8 +8,9 @@ import { WORKING, nextView } from "./views.js";
  * @param {import("./app.js").App} app
  * @param {(action: "trip_heater" | "isolate_extraction" | "put_back") => void} act  on the picked heater
  * @param {(id: string) => void} explain  shows how a number comes about
+ * @param {AbortSignal} signal  ends it
  */
-export function startKeys(app, act, explain) {
+export function startKeys(app, act, explain, signal) {
   const { heaters } = app.manifest;
 
   /** @param {number} by */
@@ -62,5 +63,5 @@ export function startKeys(app, act, explain) {
     if (!binding || (!WORKING.has(app.view) && !elsewhere.has(key))) return;
     event.preventDefault();
     binding();
-  });
+  }, { signal });
 }

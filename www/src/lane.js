@@ -4,7 +4,7 @@ import uPlot from "uplot";
 import { markEvents } from "./events-mark.js";
 import { PENS } from "./store.js";
 import { colour } from "./theme.js";
-import { plantTime } from "./units.js";
+import { plantTime, tickText } from "./units.js";
 
 /** The least height of a lane in inside units, so that noise is not blown up to a mountain: K, kW, kJ/kWh. */
 const LEAST = [6, 4000, 60];
@@ -86,7 +86,7 @@ export function createLane(app, { pen, width, height, into, minutes, hover }) {
           space: 20,
           values: (_, marks) => {
             const digits = marks.every((mark) => Number.isInteger(mark)) ? 0 : 1;
-            return marks.map((mark) => mark.toFixed(digits).replace("-", "−"));
+            return marks.map((mark) => tickText(mark, digits));
           },
         },
       ],

@@ -10,6 +10,7 @@ import { createEvents } from "./events.js";
 import { createFooter } from "./footer.js";
 import { createHeader } from "./header.js";
 import { createHelp } from "./help.js";
+import { onLanguage, startLanguage } from "./language.js";
 import { createInside } from "./inside/inside.js";
 import { startKeys } from "./keys.js";
 import { createSheet } from "./sheet/sheet.js";
@@ -28,8 +29,12 @@ import { say } from "./words.js";
 /** Numbers change this often (ms): faster could not be read. */
 const READABLE_MS = 220;
 
-/** @param {App} app */
-function build(app) {
+/**
+ * Builds every view anew around the running plant.
+ * @param {App} app
+ * @param {AbortSignal} signal  ends this building: another language builds another
+ */
+function build(app, signal) {
   const header = createHeader(app);
   const rail = createRail(app);
   const totals = createTotals(app);
@@ -63,8 +68,8 @@ function build(app) {
     createHelp(),
     working.el,
   );
-  startKeys(app, (action) => cards.act(action), working.open);
-  startPicking(working);
+  startKeys(app, (action) => cards.act(action), working.open, signal);
+  startPicking(working, signal);
 
   function turn() {
     const { view, of } = inAddress();
@@ -78,13 +83,14 @@ function build(app) {
     if (view !== "climb" && !made[view]) place.append((made[view] = makers[view](app)).el);
     if (WORKING.has(view)) place.append(panel);
   }
-  addEventListener("hashchange", turn);
+  addEventListener("hashchange", turn, { signal });
   turn();
 
   let slowAt = -Infinity;
   let drawn = "";
   /** @param {number} now */
   function frame(now) {
+    if (signal.aborted) return;
     requestAnimationFrame(frame);
     app.advance(now);
     const key = `${app.store.version} ${app.version}`;
@@ -112,14 +118,24 @@ function build(app) {
     const seen = view === "climb" ? climb.drawn() : made[view]?.drawn();
     if (app.clock.running && seen) document.body.dataset.ready = "true";
   }
-  app.run();
   requestAnimationFrame(frame);
 }
 
+startLanguage();
 startTheme();
 document.body.replaceChildren(h("p", { class: "starting", role: "status", text: say("starting") }));
 try {
-  build(new App(await openPlant()));
+  const app = new App(await openPlant());
+  let building = new AbortController();
+  build(app, building.signal);
+  app.run();
+  onLanguage(() => {
+    building.abort();
+    building = new AbortController();
+    build(app, building.signal);
+    const choice = document.querySelector("select.language");
+    if (choice instanceof HTMLElement) choice.focus();
+  });
 } catch (thrown) {
   const fault = asFault(thrown);
   document.body.replaceChildren(

@@ -2,7 +2,7 @@
 
 import { h, set, setText } from "./dom.js";
 import { bind } from "./signals.js";
-import { plantTime } from "./units.js";
+import { plantTime, showsZero } from "./units.js";
 import { say, sayOr } from "./words.js";
 
 /** The figures, and the change that is shown under each. `change` names a signal that already is a change. */
@@ -62,7 +62,7 @@ export function createTotals(app) {
         const text = Number.isFinite(change)
           ? units.text(quantity, change, true, quantity === "low_pressure" ? 2 : 1)
           : "";
-        const moved = text !== "" && Number(text.replace("−", "-")) !== 0;
+        const moved = !showsZero(text);
         setText(
           tile.note,
           !moved

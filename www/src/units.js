@@ -1,5 +1,7 @@
 // From inside units to what the reader chose, and back. Every factor comes from the engine's manifest.
 
+import { say } from "./words.js";
+
 /** @typedef {import("./types.js").System} System */
 
 const SUPERSCRIPT = "⁰¹²³⁴⁵⁶⁷⁸⁹";
@@ -15,6 +17,15 @@ function trueMinus(text) {
   // "-0.0" would claim a sign that the digits do not show.
   return /^-0(\.0*)?$/.test(text) ? text.slice(1) : text.replace("-", "−");
 }
+
+/** With the language's own decimal sign. @param {string} text */
+const spoken = (text) => text.replace(".", say("decimal"));
+
+/** A mark of an axis. @param {number} mark @param {number} digits */
+export const tickText = (mark, digits) => spoken(mark.toFixed(digits).replace("-", "−"));
+
+/** Whether a number's text shows nothing but zeros, in any language. @param {string} text */
+export const showsZero = (text) => /^[+−]?[0.,]*$/.test(text);
 
 export class Units {
   /**
@@ -70,7 +81,7 @@ export class Units {
     if (quantity === "residual") return scientific(inside);
     const { digits } = this.display(quantity);
     const text = trueMinus(this.shown(quantity, inside).toFixed(Math.min(digits, most)));
-    return signed && !text.startsWith("−") && Number(text) !== 0 ? `+${text}` : text;
+    return spoken(signed && !text.startsWith("−") && Number(text) !== 0 ? `+${text}` : text);
   }
 
   /**
@@ -83,7 +94,7 @@ export class Units {
   fixed(quantity, inside, digits, signed = false) {
     if (!Number.isFinite(inside)) return "–";
     const text = trueMinus(this.shown(quantity, inside).toFixed(digits));
-    return signed && !text.startsWith("−") && Number(text) !== 0 ? `+${text}` : text;
+    return spoken(signed && !text.startsWith("−") && Number(text) !== 0 ? `+${text}` : text);
   }
 
   /**
@@ -103,7 +114,7 @@ export class Units {
 function scientific(value) {
   if (value === 0) return "0";
   const [mantissa, power] = value.toExponential(1).split("e");
-  return `${trueMinus(mantissa ?? "")}·10${superscript(Number(power))}`;
+  return `${spoken(trueMinus(mantissa ?? ""))}·10${superscript(Number(power))}`;
 }
 
 /**

@@ -1,8 +1,14 @@
-// Every word on the page. Another language is another file of this shape. {name} stands for what is filled in.
+// Every word on the page. Another language is another file of this shape, such as german.js. {name} stands for what is
+// filled in.
+
+import { german } from "./german.js";
+import { guideWords } from "./words-guide.js";
+import { signalWords } from "./words-signals.js";
 
 import { workingWords } from "./working/words.js";
 
 export const words = {
+  decimal: ".",
   name: "Bledsteam",
   main: "The plant",
   starting: "Starting the plant …",
@@ -35,6 +41,7 @@ export const words = {
   units_si_title: "Metric units: °C, MPa, kg/s",
   units_us: "US",
   units_us_title: "US customary units: °F, psia, klb/h",
+  language: "Language",
   theme: "Colours",
   theme_auto: "Auto",
   theme_light: "Light",
@@ -184,63 +191,6 @@ export const words = {
   trends_csv_title: "Saves the samples of the shown time as a table file, in the units shown",
   trends_png: "PNG",
   trends_png_title: "Saves the chart with its pens as a picture",
-
-  sig_level: "Level",
-  sig_level_protection: "Level, protection's transmitter",
-  sig_level_true: "Level, true",
-  sig_ttd: "TTD",
-  sig_dca: "DCA",
-  sig_drain_temperature: "Drain temperature",
-  sig_saturation_temperature: "Saturation temperature",
-  sig_extraction_flow: "Extraction flow",
-  sig_extraction_pressure: "Extraction pressure at the turbine",
-  sig_extraction_temperature: "Extraction temperature at the turbine",
-  sig_steam_in_temperature: "Steam entering the shell, temperature",
-  sig_steam_cooled_temperature: "Steam behind desuperheating, temperature",
-  sig_fw_in_temperature: "Water in, temperature",
-  sig_fw_drain_cooling_temperature: "Water behind drain cooling, temperature",
-  sig_fw_condensing_temperature: "Water behind condensing, temperature",
-  sig_fw_out_temperature: "Water out, temperature",
-  sig_fw_flow: "Water flow",
-  sig_fw_ramp: "Rate of change of water out",
-  sig_bypass: "Bypass opening",
-  sig_bypass_flow: "Flow round the heater",
-  sig_drain_in_flow: "Drains arriving",
-  sig_drain_in_flash: "Drains arriving, share that flashes",
-  sig_normal_drain_flow: "Normal drain, flow",
-  sig_emergency_drain_flow: "Emergency drain, flow",
-  sig_normal_drain_valve: "Normal drain valve, opening",
-  sig_emergency_drain_valve: "Emergency drain valve, opening",
-  sig_stop_valve: "Stop valve, opening",
-  sig_non_return_valve: "Non-return valve, opening",
-  sig_normal_drain_hand: "Normal drain by hand",
-  sig_emergency_drain_hand: "Emergency drain by hand",
-  sig_duty: "Heat to the water",
-  sig_duty_desuperheating: "Heat, desuperheating",
-  sig_duty_condensing: "Heat, condensing",
-  sig_duty_drain_cooling: "Heat, drain cooling",
-  sig_flooded: "Condensing tubes under water",
-  sig_drain_cooler_covered: "Drain inlet under water",
-  sig_vent_flow: "Vent flow",
-  sig_suction_temperature_1: "Suction pipe at the tank",
-  sig_suction_temperature_2: "Suction pipe, first quarter",
-  sig_suction_temperature_3: "Suction pipe, half way",
-  sig_suction_temperature_4: "Suction pipe, third quarter",
-  sig_suction_temperature_5: "Suction pipe at the pumps",
-  sig_condenser_pressure: "Condenser pressure",
-  sig_condenser_heat: "Heat to the condenser",
-  sig_makeup_flow: "Make-up flow",
-  sig_suction_head_available: "Suction head available",
-  sig_suction_head_required: "Suction head required",
-  sig_suction_head_margin: "Suction head margin",
-  sig_mass_residual: "Mass balance off by",
-  sig_energy_residual: "Energy balance off by",
-  sig_load: "Load",
-  sig_load_demand: "Load asked",
-  sig_co2: "CO₂",
-  sig_feed_pump_suction_temperature: "Feed pump suction, temperature",
-  sig_feed_pump_discharge: "Feed pump discharge, pressure",
-  sig_cooling_outlet_temperature: "Cooling water out",
 
   events: "What happened",
   no_events: "Nothing yet. Trip a heater, or shut off its steam, and watch the water.",
@@ -511,56 +461,22 @@ export const words = {
   csv_outage: "Service",
   csv_change: "Change",
 
-  help_title: "How to read the climb",
-  help_reading: "The picture",
-  help_stair:
-    "Up is hotter. The water comes from the condenser on the left and climbs one step in each heater, to the boiler on the right.",
-  help_gaps:
-    "Each heater hangs at the temperature at which its steam condenses. The gap where the water leaves is the TTD (terminal temperature difference), where it enters the DCA (drain cooler approach): both are drawn larger beside it, with their figure.",
-  help_steam:
-    "Steam falls from the turbine through a stop valve and a non-return valve. A hollow valve is open, a half-toned one is on its way, a filled one with a bar is shut. A wider line carries more.",
-  help_drains:
-    "What condenses steps down to the next heater, and helps to heat it. An emergency drain goes to the condenser, and its heat is lost.",
-  help_level: "The glass in each shell shows its level, with the marks low, high, emergency and high-high.",
-  help_ghost: "The faint line is the stair before the last upset. The hatched field is what has sagged.",
-  help_try:
-    "Try it: pick the last heater and press Trip. Watch its step sink, the final feedwater cool, the output rise, and what the next heater then lacks.",
-  guide_views: "The views",
-  guide_climb_picture: "The climb during a trip: the stair sags behind the tripped heater",
-  guide_climb:
-    "Home. The whole train as a stair of temperatures, with the unit's figures above it and their trend below. Pick a heater for its card, pick it twice for its inside. Compare the stair with what it was before the last upset, or with design.",
-  guide_sheet_picture: "The flow sheet with instruments, valves and their tags",
-  guide_sheet:
-    "The same train as a process flow diagram. Circles are instruments: letters for what they measure, numbers for the loop, the heater's own number first. Pick a valve and the focus goes to what moves it. A dome is a valve under control, a box with M one driven by a motor.",
-  guide_heater_picture: "Inside a closed heater: zones, tubes and level above, temperatures below",
-  guide_heater:
-    "One heater cut along its shell. Strokes travel where something flows, faster where more flows. The shell shows the water as it is, against true heights; the glass beside it shows what the level transmitter says. Below, temperature over heat transferred, zone by zone: the gap on the right is the TTD, on the left the DCA. The open heater shows its storage, and the temperature on its way down the suction pipe to the feed pumps.",
-  guide_trends_picture: "Trends of feedwater temperatures and output across a trip",
-  guide_trends:
-    "Any figure over plant time, from the start of the session. Choose pens from the list; two quantities have an axis each. Drag across the chart to zoom, turn the wheel to zoom about the pointer, read values by pointer or arrow keys. Events stand across the chart. Save the shown time as a table or as a picture.",
-  guide_balance_picture: "The steady heat balance with a heater out",
-  guide_balance:
-    "The plant at rest, at any load, with any heaters out: what changes, what it costs, and which heater costs most. It does not touch what runs.",
-  help_keys: "Keys",
-  key_space: "Run or freeze",
-  key_arrows: "Pick the heater before or after",
-  key_digits: "Pick a heater by its number",
-  key_trip: "Trip the picked heater",
-  key_isolate: "Shut off the steam of the picked heater",
-  key_back: "Put the picked heater back",
-  key_speed: "Faster, slower",
-  key_units: "SI or US units",
-  key_working: "How a number comes about",
-  key_view: "Next view",
-  key_inside: "Inside of the picked heater",
-  key_help: "This help",
-  keys_on: "Letters, digits and signs work as keys",
-
-  // How each number comes about: a section of its own.
+  ...signalWords,
   ...workingWords,
+  ...guideWords,
 };
 
 /** @typedef {keyof typeof words} Word */
+
+/** @type {Record<string, Partial<Record<Word, string>>>} */
+const LANGUAGES = { en: {}, de: german };
+/** What the chosen language has; the rest is said in English. @type {Partial<Record<Word, string>>} */
+let spoken = {};
+
+/** @param {string} language */
+export function speak(language) {
+  spoken = LANGUAGES[language] ?? {};
+}
 
 /**
  * @param {string} text
@@ -575,7 +491,8 @@ function fill(text, fields) {
  * @param {Record<string, string | number>} [fields]
  */
 export function say(key, fields) {
-  return fields ? fill(words[key], fields) : words[key];
+  const text = spoken[key] ?? words[key];
+  return fields ? fill(text, fields) : text;
 }
 
 /**
@@ -584,5 +501,5 @@ export function say(key, fields) {
  * @param {string} otherwise
  */
 export function sayOr(key, otherwise) {
-  return Object.hasOwn(words, key) ? words[/** @type {Word} */ (key)] : otherwise;
+  return Object.hasOwn(words, key) ? say(/** @type {Word} */ (key)) : otherwise;
 }

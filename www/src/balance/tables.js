@@ -1,6 +1,7 @@
 // The balance as tables: heaters across, stages down, the unit in total; each figure next to its design value.
 
 import { h } from "../dom.js";
+import { showsZero } from "../units.js";
 import { say, sayOr } from "../words.js";
 import { endOf } from "./flows.js";
 import { HEATER_ROWS, RESIDUALS, STAGE_ROWS, UNIT_ROWS, difference, digitsOf } from "./rows.js";
@@ -35,7 +36,7 @@ function figure({ units }, row, value, design, beside) {
     return [h("td", { class: "none", text: "–" }), h("td", { class: "beside" })];
   const digits = digitsOf(units, row);
   const change = units.fixed(difference(row.quantity), value - design, digits, true);
-  const moved = Number(change.replace("−", "-")) !== 0;
+  const moved = !showsZero(change);
   const other = beside === "design" ? units.fixed(row.quantity, design, digits) : moved ? change : "";
   return [
     h("td", { "data-value": value, text: units.fixed(row.quantity, value, digits) }),

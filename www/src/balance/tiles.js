@@ -1,6 +1,7 @@
 // The balance in six figures, each with its change from design.
 
 import { h, set, setText } from "../dom.js";
+import { showsZero } from "../units.js";
 import { say, sayOr } from "../words.js";
 import { UNIT_ROWS, difference, digitsOf } from "./rows.js";
 
@@ -41,7 +42,7 @@ export function createTiles(app, design) {
         setText(unit, units.unit(row.quantity));
         const quantity = difference(row.quantity);
         const change = units.fixed(quantity, now - was, digits, true);
-        const moved = Number(change.replace("−", "-")) !== 0;
+        const moved = !showsZero(change);
         setText(note, moved ? `${now < was ? "▼" : "▲"} ${change} ${units.unit(quantity)}` : say("bal_as_design"));
       }
     },

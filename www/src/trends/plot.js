@@ -3,7 +3,7 @@
 import uPlot from "uplot";
 import { markEvents } from "../events-mark.js";
 import { colour } from "../theme.js";
-import { plantTime } from "../units.js";
+import { plantTime, tickText } from "../units.js";
 import { DASHES } from "./pens.js";
 
 /**
@@ -65,7 +65,7 @@ export function createPlot(app, { pens, quantities, width, height, into, span, z
         const step = Math.abs((marks[1] ?? 0) - (marks[0] ?? 0));
         // As many as the step has: 2.5 needs one.
         const digits = [0, 1, 2, 3].find((one) => Math.abs(step * 10 ** one - Math.round(step * 10 ** one)) < 1e-6) ?? 4;
-        return marks.map((mark) => mark.toFixed(digits).replace("-", "−"));
+        return marks.map((mark) => tickText(mark, digits));
       },
     })),
   ];

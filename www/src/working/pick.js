@@ -51,8 +51,9 @@ function beneath(picture, { clientX: x, clientY: y }) {
 
 /**
  * @param {{ open: (id: string) => void }} panel
+ * @param {AbortSignal} signal  ends it
  */
-export function startPicking(panel) {
+export function startPicking(panel, signal) {
   // In a picture a click picks a heater, whose column may lie over another's figure: a figure shows its working once
   // the heater that it belongs to is picked.
   document.addEventListener(
@@ -62,14 +63,17 @@ export function startPicking(panel) {
       const at = event.target.closest("[data-signal]") ?? beneath(event.target.closest("svg"), event);
       const id = at?.getAttribute("data-signal");
       if (!id) return;
-      if (event.target.closest("[data-pick]")) {
-        const picked = document.querySelector('[data-pick][data-picked="true"]')?.getAttribute("data-pick");
+      // A valve is moved, not explained.
+      if (event.target.closest("[data-valve]")) return;
+      const kind = ["data-pick", "data-sheet-heater"].find((one) => at && event.target instanceof Element && event.target.closest(`[${one}]`));
+      if (kind) {
+        const picked = document.querySelector(`[${kind}][data-picked="true"]`)?.getAttribute(kind);
         if (event.detail > 1 || !id.startsWith(`${picked}.`)) return;
       }
       event.stopPropagation();
       panel.open(id);
     },
-    true,
+    { capture: true, signal },
   );
   document.addEventListener(
     "keydown",
@@ -90,6 +94,6 @@ export function startPicking(panel) {
       for (const el of all) el.setAttribute("tabindex", el === next ? "0" : "-1");
       next.focus();
     },
-    true,
+    { capture: true, signal },
   );
 }
