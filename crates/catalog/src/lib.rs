@@ -69,6 +69,7 @@ exercises! {
     "find-the-leak"
     "lying-level"
     "choose-the-drain"
+    "pump-trip"
 }
 
 #[cfg(test)]
