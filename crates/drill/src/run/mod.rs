@@ -19,6 +19,7 @@ use crate::series::Series;
 use crate::track::{Track, When};
 use crate::watch::{Sight, Watch};
 use engine::{Command, Event, Fault, Sim, signals};
+use serde::Serialize;
 use std::sync::Arc;
 
 /// Steps between marks of a record: a minute.
@@ -50,7 +51,7 @@ struct Foreseen {
 }
 
 /// What an advance did.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Advance {
     /// Steps made.
     pub steps: u32,
