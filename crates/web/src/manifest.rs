@@ -129,7 +129,8 @@ export interface BalanceFlow {
   name: string; device: string; inward: boolean; mass: number | null; energy: number; working: string;
 }
 export interface ComponentBalance {
-  device: string; flows: BalanceFlow[]; mass: number; energy: number; mass_stored: number; energy_stored: number;
+  device: string; flows: BalanceFlow[]; mass: number; energy: number; mass_through: [number, number];
+  energy_through: [number, number]; mass_stored: number; energy_stored: number;
   mass_residual: number; energy_residual: number;
 }
 export interface PlantEvent { seq: number; time_s: number; code: string; device: string; value: number }

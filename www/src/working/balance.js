@@ -66,18 +66,12 @@ export function createBalanceTable(app, device, go) {
         put(rows[at]?.m, flow.mass === null ? "" : text(mass, flow.mass));
         put(rows[at]?.e, text(energy, flow.energy));
       });
-      /** @param {boolean} inward */
-      const sum = (inward) => {
-        const some = b.flows.filter((flow) => flow.inward === inward);
-        return { m: some.reduce((s, flow) => s + (flow.mass ?? 0), 0), e: some.reduce((s, flow) => s + flow.energy, 0) };
-      };
-      const all = [sum(true), sum(false), { m: b.mass_stored, e: b.energy_stored }];
+      const all = [0, 1].map((way) => ({ m: b.mass_through[way] ?? NaN, e: b.energy_through[way] ?? NaN }));
+      all.push({ m: b.mass_stored, e: b.energy_stored }, { m: b.mass_residual, e: b.energy_residual });
       all.forEach(({ m, e }, at) => {
         put(sums[at]?.m, text(mass, m));
         put(sums[at]?.e, text(energy, e));
       });
-      put(sums[3]?.m, text(mass, b.mass_residual));
-      put(sums[3]?.e, text(energy, b.energy_residual));
     },
   };
 }

@@ -23,7 +23,7 @@ export function meaningOf(meaning) {
  * @param {string} id
  * @param {string} meaning
  */
-function which(id, meaning) {
+export function which(id, meaning) {
   const tail = /_(\d+)$/.exec(id)?.[1];
   return tail && !meaning.endsWith(tail) ? ` ${tail}` : "";
 }

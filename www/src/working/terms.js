@@ -3,7 +3,7 @@
 import { h, setText } from "../dom.js";
 import { say, sayOr } from "../words.js";
 import { line, symbol } from "./math.js";
-import { deviceName, meaningOf } from "./name.js";
+import { deviceName, meaningOf, which } from "./name.js";
 import { valueOf } from "./show.js";
 
 /**
@@ -60,7 +60,7 @@ export function createTerms(app, terms, go) {
       "tr",
       {},
       h("th", { scope: "row" }, mathOf(term)),
-      h("td", { text: meaningOf(term.meaning) + owner }),
+      h("td", { text: meaningOf(term.meaning) + (term.origin.kind === "working" ? which(term.origin.id, term.meaning) : "") + owner }),
       cells[at] ?? null,
       h("td", {}, origin(term, go)),
     );

@@ -42,6 +42,10 @@ pub struct ComponentBalance {
     pub mass: f64,
     /// Energy held [kJ], each from its own zero.
     pub energy: f64,
+    /// All mass that flows in, and out [kg/s].
+    pub mass_through: (f64, f64),
+    /// All energy that flows in, and out [kW].
+    pub energy_through: (f64, f64),
     /// Mass stored [kg/s].
     pub mass_stored: f64,
     /// Energy stored [kW].
@@ -97,20 +101,24 @@ impl Book {
 
     fn close(mut self, device: &str, held: Held, dt: f64) -> ComponentBalance {
         self.flows.sort_by_key(|f| !f.inward);
-        let sign = |f: &Flow| if f.inward { 1.0 } else { -1.0 };
-        let mass: f64 = self.flows.iter().map(|f| sign(f) * f.mass.unwrap_or(0.0)).sum();
-        let energy: f64 = self.flows.iter().map(|f| sign(f) * f.energy).sum();
+        let sums = |inward: bool| {
+            let some = self.flows.iter().filter(|f| f.inward == inward);
+            some.fold((0.0, 0.0), |(m, e), f| (m + f.mass.unwrap_or(0.0), e + f.energy))
+        };
+        let (gains, losses) = (sums(true), sums(false));
         let mass_stored = (held.mass.1 - held.mass.0) / dt;
         let energy_stored = (held.energy.1 - held.energy.0) / dt;
         ComponentBalance {
             device: device.into(),
             flows: self.flows,
+            mass_through: (gains.0, losses.0),
+            energy_through: (gains.1, losses.1),
             mass: held.mass.1,
             energy: held.energy.1,
             mass_stored,
             energy_stored,
-            mass_residual: mass - mass_stored,
-            energy_residual: energy - energy_stored,
+            mass_residual: gains.0 - losses.0 - mass_stored,
+            energy_residual: gains.1 - losses.1 - energy_stored,
         }
     }
 }
