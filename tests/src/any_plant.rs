@@ -257,6 +257,7 @@ fn build(w: &Whole, drawn: &[Drawn]) -> Plant {
             discharge_pressure: (1.3 * low).max(1.0),
             efficiency: w.pump_efficiency,
             largest_flow: 1.5,
+            equipment: None,
         },
         feed_pumps: FeedPumps {
             efficiency: w.pump_efficiency,

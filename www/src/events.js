@@ -31,6 +31,7 @@ const SHAPES = {
   standby_started: "▲",
   pump_taken_out: "◌",
   runback: "◆",
+  condenser_relief: "◆",
   pressure_out_of_range: "△",
   emergency_drain_open: "△",
   ramp_exceeded: "△",
@@ -49,6 +50,7 @@ const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
   pump_tripped: "alarm",
   pump_starved: "alarm",
   runback: "alarm",
+  condenser_relief: "alarm",
   standby_started: "warn",
   pressure_out_of_range: "warn",
 });

@@ -223,6 +223,7 @@ export const words = {
   event_standby_started: "{device}: standby pump started by itself",
   event_pump_taken_out: "{device} out for maintenance",
   event_pump_on_standby: "{device} on standby",
+  event_condenser_relief: "The condenser blows off to the air",
   event_runback: "Load run back to {value}: the feed pumps carry no more",
   event_feed_pumps_at_limit: "Feed pumps cannot give the flow asked",
   event_suction_head_low: "Feed pumps: suction head below what they need",

@@ -65,6 +65,8 @@ pub enum Code {
     PumpTakenOut,
     /// A pump was put on standby again.
     PumpOnStandby,
+    /// The condenser blows off to the air.
+    CondenserRelief,
     /// The load is run back to what the pumps carry (value: share of design).
     Runback,
     /// The feed pumps cannot give the flow asked.
@@ -103,13 +105,16 @@ pub enum Device {
     Closed(usize),
     /// A feed pump, by index.
     FeedPump(usize),
+    /// A condensate pump, by index.
+    CondensatePump(usize),
 }
 
 impl Device {
-    /// Id of a pump: `fp1` is the first feed pump. Empty for what is no pump.
+    /// Id of a pump: `fp1` is the first feed pump, `cp1` the first condensate pump. Empty for what is no pump.
     pub fn pump_id(self) -> String {
         match self {
             Device::FeedPump(k) => format!("fp{}", k + 1),
+            Device::CondensatePump(k) => format!("cp{}", k + 1),
             Device::Unit | Device::Closed(_) => String::new(),
         }
     }

@@ -6,6 +6,7 @@
 pub mod alarms;
 pub mod boiler;
 pub mod command;
+pub mod condensate_pump;
 pub mod condenser;
 pub mod control;
 pub mod controller;

@@ -3,6 +3,8 @@
 //! A malfunction is data in the state. From the list and the time each step derives [`Conditions`], which the components
 //! receive with their other inputs: nothing here knows physics, and no component knows of a list.
 
+use crate::condensate_pump;
+use crate::condenser;
 use crate::event::Device;
 use crate::fault::Fault;
 use crate::feed_pump;
@@ -69,6 +71,12 @@ pub enum Kind {
     WornPump,
     /// A feed pump's minimum-flow valve runs open and stays there.
     RecirculationStuckOpen,
+    /// A condensate pump's drive trips.
+    CondensatePumpTrip,
+    /// Air leaks into the condenser: the size is its flow.
+    CondenserAir,
+    /// Cooling water is lost: the size is its share.
+    CoolingWaterLoss,
 }
 
 /// What a malfunction can befall.
@@ -83,6 +91,10 @@ pub enum Class {
     Controller,
     /// A feed pump.
     FeedPump,
+    /// A condensate pump.
+    CondensatePump,
+    /// The condenser.
+    Condenser,
 }
 
 /// Size of a malfunction: what it measures, its range and what is taken when none is given.
@@ -121,6 +133,9 @@ const fn level(low: f64, high: f64, default: f64) -> Option<Size> {
     Some(Size { quantity: Quantity::LevelOffset, low, high, default })
 }
 
+/// Air that leaks into a condenser: some grams are usual, some tens a hole (*common practice, no source*).
+const AIR: Option<Size> = Some(Size { quantity: Quantity::MassFlow, low: 0.0, high: 0.05, default: 0.01 });
+
 /// All kinds, in the order in which they are offered.
 pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::NormalDrainStuck, class: Class::Closed, size: None },
@@ -146,6 +161,9 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::FeedPumpTrip, class: Class::FeedPump, size: None },
     Spec { kind: Kind::WornPump, class: Class::FeedPump, size: share(0.0, 0.5, 0.08) },
     Spec { kind: Kind::RecirculationStuckOpen, class: Class::FeedPump, size: None },
+    Spec { kind: Kind::CondensatePumpTrip, class: Class::CondensatePump, size: None },
+    Spec { kind: Kind::CondenserAir, class: Class::Condenser, size: AIR },
+    Spec { kind: Kind::CoolingWaterLoss, class: Class::Condenser, size: share(0.0, 0.95, 0.3) },
 ];
 
 impl Kind {
@@ -238,6 +256,10 @@ pub struct Conditions {
     pub frozen: Vec<bool>,
     /// Feed pumps.
     pub feed_pumps: Vec<feed_pump::Condition>,
+    /// Condensate pumps.
+    pub condensate_pumps: Vec<condensate_pump::Condition>,
+    /// Condenser.
+    pub condenser: condenser::Condition,
 }
 
 impl Conditions {
@@ -251,6 +273,10 @@ impl Conditions {
         self.levels.resize(p.instruments.levels.len(), instruments::Condition::default());
         self.feed_pumps.clear();
         self.feed_pumps.resize(p.feed_pumps.installed as usize, feed_pump::Condition::default());
+        self.condensate_pumps.clear();
+        let installed = p.condensate_pumps.installed as usize;
+        self.condensate_pumps.resize(installed, condensate_pump::Condition::default());
+        self.condenser = condenser::Condition::default();
         for a in active {
             let share = a.share(time);
             if share <= 0.0 {
@@ -264,6 +290,15 @@ impl Conditions {
                     }
                 }
                 Some(Class::FeedPump) => self.befall_feed_pump(a, share),
+                Some(Class::CondensatePump) => {
+                    if let Some(pump) = self.condensate_pumps.get_mut(a.target) {
+                        pump.tripped = true;
+                    }
+                }
+                Some(Class::Condenser) if a.kind == Kind::CondenserAir => {
+                    self.condenser.air = a.size * share;
+                }
+                Some(Class::Condenser) => self.condenser.cooling_loss = a.size * share,
                 _ => self.apply(a, share),
             }
         }
@@ -398,6 +433,10 @@ pub fn devices(p: &Params, class: Class) -> Vec<String> {
         Class::Closed => p.closed.iter().map(|c| c.heater.id.clone()).collect(),
         Class::Controller => p.operation.controllers.iter().map(|c| c.id.clone()).collect(),
         Class::LevelTransmitter => p.instruments.levels.iter().map(|t| t.id.clone()).collect(),
+        Class::CondensatePump => {
+            (0..p.condensate_pumps.installed as usize).map(|k| Device::CondensatePump(k).pump_id()).collect()
+        }
+        Class::Condenser => vec!["condenser".to_owned()],
         Class::FeedPump => {
             (0..p.feed_pumps.installed as usize).map(|k| Device::FeedPump(k).pump_id()).collect()
         }

@@ -1,6 +1,6 @@
 //! What control, protection and trainee know of the plant: measurements, never the state.
 
-use crate::feed_pump;
+use crate::train::{Params, PlantState};
 use serde::{Deserialize, Serialize};
 
 /// Time constant of the rate-of-change measurement [s]: long enough to be quiet, short against a ramp of minutes.
@@ -67,24 +67,34 @@ pub struct Measurements {
     pub suction_head: f64,
     /// Pressure of the feed pumps' header [MPa].
     pub header_pressure: f64,
+    /// Condensate pumps.
+    pub condensate_pumps: Vec<PumpMeasurements>,
+    /// Condensate flow [kg/s].
+    pub condensate_flow: f64,
 }
 
 impl Measurements {
-    /// Reads the feed pumps' instruments.
-    pub fn read_feed_pumps(&mut self, p: &feed_pump::Params, s: &feed_pump::State) {
+    /// Reads the pumps' instruments.
+    pub fn read_pumps(&mut self, p: &Params, s: &PlantState) {
+        let q = &p.feed_pumps.curve;
         self.feed_pumps.clear();
-        for x in &s.pumps {
-            let flow = x.flow / p.curve.flow;
-            self.feed_pumps.push(PumpMeasurements {
-                speed: x.rotor.speed,
-                flow,
-                recirculation: x.recirculation.opening,
-                npsh_required: p.curve.npsh_required(x.rotor.speed, flow),
-                tripped: x.tripped,
-            });
-        }
-        self.suction_head = s.suction_head;
-        self.header_pressure = s.discharge;
+        self.feed_pumps.extend(s.feed.pumps.iter().map(|x| PumpMeasurements {
+            speed: x.rotor.speed,
+            flow: x.flow / q.flow,
+            recirculation: x.recirculation.opening,
+            npsh_required: q.npsh_required(x.rotor.speed, x.flow / q.flow),
+            tripped: x.tripped,
+        }));
+        self.suction_head = s.feed.suction_head;
+        self.header_pressure = s.feed.discharge;
+        self.condensate_pumps.clear();
+        self.condensate_pumps.extend(s.condensate.pumps.iter().map(|x| PumpMeasurements {
+            speed: x.rotor.speed,
+            flow: x.flow / p.condensate_pumps.curve.flow,
+            tripped: x.tripped,
+            ..PumpMeasurements::default()
+        }));
+        self.condensate_flow = s.condensate.flow;
     }
 }
 

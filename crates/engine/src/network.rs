@@ -1,12 +1,15 @@
 //! What joins the components: valves that move, drains and extraction lines as they stand, water on its way.
 
+use crate::condensate_pump;
 use crate::drain;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
+use crate::heater;
 use crate::leak;
+use crate::open_heater;
 use crate::operation::Demands;
 use crate::sim::Outputs;
-use crate::train::{Params, PlantState, Receiver};
+use crate::train::{Params, PlantState, Receiver, State};
 use crate::turbine;
 use crate::valve::Condition;
 use crate::water::saturated_at;
@@ -109,6 +112,16 @@ pub fn suction(p: &Params, x: &PlantState, level: f64) -> Result<(f64, feed_pump
     ))
 }
 
+/// True levels.
+pub fn levels(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
+    o.levels.clear();
+    for (c, q) in s.plant.closed.iter().zip(&p.closed) {
+        o.levels.push((heater::level(&q.heater, &c.heater)? - q.heater.normal_level) * 1e3);
+    }
+    o.levels.push((open_heater::level(&p.open, &s.plant.open)? - p.open.normal_level) * 1e3);
+    Ok(())
+}
+
 /// Runs the feed pumps; what they feed and what they draw from the tank [kg/s].
 pub fn feed_pumps(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) -> Result<(f64, f64), Fault> {
     let (suction_t, suction) = suction(p, x, o.levels.last().copied().unwrap_or(0.0))?;
@@ -116,6 +129,28 @@ pub fn feed_pumps(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) 
     let wrong = &o.conditions.feed_pumps;
     feed_pump::step(&p.feed_pumps, &mut x.feed, &d.feed_pumps, wrong, &suction, p.dt, &mut o.feed);
     Ok((o.feed.flow, x.feed.drawn))
+}
+
+/// Runs the condensate pumps; what they give [kg/s].
+pub fn condensate_pumps(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) -> Result<f64, Fault> {
+    let suction = condensate_pump::Suction {
+        pressure: x.condenser.pressure,
+        volume: steam::sat_t(x.condenser.temperature).at("condenser")?.vf,
+        hotwell: x.condenser.hotwell / p.condenser.hotwell_mass,
+        tank: x.open.pressure,
+    };
+    let asked = (d.condensate, d.condensate_pumps.as_slice());
+    let wrong = &o.conditions.condensate_pumps;
+    condensate_pump::step(
+        &p.condensate_pumps,
+        &mut x.condensate,
+        asked,
+        wrong,
+        &suction,
+        p.dt,
+        &mut o.condensate,
+    );
+    Ok(x.condensate.flow)
 }
 
 /// Closed heaters on one side of the feed pumps, by index.

@@ -23,6 +23,8 @@ const UP: f64 = 0.98;
 const RECIRCULATION_GAIN: f64 = 3.0;
 /// A flow counts as missing beyond this share of design.
 const MISSING: f64 = 0.01;
+/// How much condensate must be missing until it counts [share of design] (*common practice, no source*).
+const CONDENSATE_SHORT: f64 = 0.05;
 /// How long the header's pressure must stand low [s], and the pumps at their limit, until the standby pump starts
 /// (*common practice, no source*).
 const LOW_DELAY: f64 = 2.0;
@@ -180,6 +182,8 @@ impl Group {
 pub struct State {
     /// Feed pumps.
     pub feed: Group,
+    /// Condensate pumps.
+    pub condensate: Group,
     /// Speed asked of the feed pumps [share].
     pub speed: f64,
     /// Feed flow asked, within its rate [kg/s].
@@ -188,6 +192,8 @@ pub struct State {
     low_for: f64,
     /// How long the pumps have stood at their limit [s].
     limited_for: f64,
+    /// How long the condensate has fallen short of what is asked [s].
+    condensate_short_for: f64,
     /// How long the load has been more than the pumps carry [s].
     over_for: f64,
     /// How long the feed has fallen short of the steam [s].
@@ -197,10 +203,19 @@ pub struct State {
 }
 
 impl State {
+    /// Every pump by id.
+    pub fn ids(&self) -> Vec<(String, Device)> {
+        let feed = (0..self.feed.pumps.len()).map(Device::FeedPump);
+        let condensate = (0..self.condensate.pumps.len()).map(Device::CondensatePump);
+        feed.chain(condensate).map(|device| (device.pump_id(), device)).collect()
+    }
+
     /// At rest at design, with this feed flow [kg/s].
-    pub fn at_rest(feed: Group, flow: f64) -> State {
+    pub fn at_rest(feed: Group, condensate: Group, flow: f64) -> State {
         State {
             feed,
+            condensate,
+            condensate_short_for: 0.0,
             speed: 1.0,
             asked: flow,
             low_for: 0.0,
@@ -237,9 +252,9 @@ pub fn command(
     log: &mut Log,
 ) -> Result<(), Fault> {
     let no = |message: String, remedy: &str| Err(Fault::new("refused", id, message, remedy));
-    let found = (0..s.pumps.feed.pumps.len()).find(|k| Device::FeedPump(*k).pump_id() == id);
-    let Some(k) = found else {
-        let ids: Vec<String> = (0..s.pumps.feed.pumps.len()).map(|k| Device::FeedPump(k).pump_id()).collect();
+    let all = s.pumps.ids();
+    let Some(&(_, device)) = all.iter().find(|(known, _)| known == id) else {
+        let ids: Vec<&str> = all.iter().map(|(known, _)| known.as_str()).collect();
         return Err(Fault::new(
             "no_such_pump",
             id,
@@ -247,9 +262,16 @@ pub fn command(
             format!("The pumps are {}.", ids.join(", ")),
         ));
     };
-    let (device, now) = (Device::FeedPump(k), m.feed_pumps.get(k).copied().unwrap_or_default());
-    let mode = s.pumps.feed.pumps[k].mode;
-    let mut become_ = |mode| s.pumps.feed.pumps[k] = Pump { mode, starved_for: 0.0 };
+    let (group, k, read) = match device {
+        Device::CondensatePump(k) => (&mut s.pumps.condensate, k, &m.condensate_pumps),
+        Device::FeedPump(k) => (&mut s.pumps.feed, k, &m.feed_pumps),
+        Device::Unit | Device::Closed(_) => return no("it is no pump.".into(), "Name a pump."),
+    };
+    let feeds = matches!(device, Device::FeedPump(_));
+    let now = read.get(k).copied().unwrap_or_default();
+    let mode = group.pumps[k].mode;
+    let others = group.on().saturating_sub(1);
+    let mut become_ = |mode| group.pumps[k] = Pump { mode, starved_for: 0.0 };
     match (ask, mode) {
         (Ask::Start, Mode::RunUp | Mode::Running) => {
             return no("the pump is running.".into(), "There is nothing to start.");
@@ -262,7 +284,7 @@ pub fn command(
         }
         (Ask::Start, Mode::Standby | Mode::CoastDown) => {
             let needed = p.pumps.suction_head;
-            if !(m.suction_head > needed) {
+            if feeds && !(m.suction_head > needed) {
                 return no(
                     format!(
                         "the suction head available, {:.1} m, is not above the {needed:.1} m that it needs.",
@@ -275,8 +297,8 @@ pub fn command(
             log.put(Code::PumpStarted, device, 0.0);
         }
         (Ask::Stop, Mode::RunUp | Mode::Running) => {
-            let (load, left) = (m.steam_flow / p.steam, p.pumps.carries(s.pumps.feed.on() - 1));
-            if load > left {
+            let (load, left) = (m.steam_flow / p.steam, p.pumps.carries(others));
+            if feeds && load > left {
                 return no(
                     format!(
                         "the pumps left would carry {:.0} % of the load of {:.0} %.",
@@ -286,7 +308,7 @@ pub fn command(
                     "Start another pump or bring the load down first.",
                 );
             }
-            s.pumps.feed.pumps[k].mode = Mode::CoastDown;
+            become_(Mode::CoastDown);
             log.put(Code::PumpStopped, device, 0.0);
         }
         (Ask::Stop, _) => return no("the pump is not running.".into(), "There is nothing to stop."),
@@ -323,6 +345,30 @@ pub fn command(
 /// Load that the feed pumps under power carry [share of design].
 pub fn carried(p: &operation::Params, s: &operation::State) -> f64 {
     p.pumps.carries(s.pumps.feed.on())
+}
+
+/// Condensate pumps: the standby pump starts when one trips, or when they give too little for too long.
+fn condensate(
+    p: &operation::Params,
+    s: &mut operation::State,
+    m: &Measurements,
+    d: &mut Demands,
+    dt: f64,
+    log: &mut Log,
+) {
+    let x = &mut s.pumps;
+    let lost = x.condensate.follow(&m.condensate_pumps, 1.0, Device::CondensatePump, log);
+    let starting = x.condensate.pumps.iter().any(|pump| pump.mode == Mode::RunUp);
+    // By as much as the valve moves within a step at most, the flow may fall short for a while.
+    let short = d.condensate > m.condensate_flow + CONDENSATE_SHORT * p.condensate && !starting;
+    x.condensate_short_for = if short { x.condensate_short_for + dt } else { 0.0 };
+    if (lost || x.condensate_short_for > LIMIT_DELAY)
+        && x.condensate.start_standby(Device::CondensatePump, log)
+    {
+        x.condensate_short_for = 0.0;
+    }
+    d.condensate_pumps.clear();
+    d.condensate_pumps.extend(x.condensate.pumps.iter().map(|pump| pump.mode.is_on()));
 }
 
 /// From measurements to demands over one step of `dt` seconds; `d.feed` is the feed flow that the drum asks for.
@@ -403,7 +449,10 @@ pub fn control(
     d.steam = p.steam * s.load;
     d.unload_rate = if x.runback > 0.0 { f.runback_rate } else { 0.0 };
 
-    // To the pumps. One that stands has its minimum-flow valve open for its start.
+    condensate(p, s, m, d, dt, log);
+
+    let x = &s.pumps;
+    // To the feed pumps. One that stands has its minimum-flow valve open for its start.
     d.feed_pumps.speed = x.speed;
     d.feed_pumps.limited = limited;
     d.feed_pumps.pumps.clear();

@@ -90,6 +90,9 @@ fn visit(sim: &Sim, v: &mut impl Visitor) {
     for k in 0..sim.state().plant.feed.pumps.len() {
         feed_pump(sim, k, v);
     }
+    for k in 0..sim.state().plant.condensate.pumps.len() {
+        condensate_pump(sim, k, v);
+    }
 }
 
 const SHARE: (f64, f64) = (0.0, 1.0);
@@ -244,9 +247,12 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("co2", Q::MassRate, (0.0, 200.0), fuel_heat / 1e6 * p.economics.carbon_dioxide);
     put("final_fw_temperature", Q::Temperature, (0.0, 350.0), o.final_t);
     put("feed_flow", Q::MassFlow, flow, o.feed.flow);
-    put("condensate_flow", Q::MassFlow, flow, s.plant.condensate);
+    put("condensate_flow", Q::MassFlow, flow, s.plant.condensate.flow);
     put("makeup_flow", Q::MassFlow, (-20.0, 20.0), o.makeup);
     put("condenser_pressure", Q::LowPressure, (0.0, 0.03), s.plant.condenser.pressure);
+    put("condenser_air", Q::LowPressure, (0.0, 0.03), o.condenser.air_pressure);
+    put("cooling_flow", Q::Fraction, SHARE, o.condenser.cooling_flow);
+    put("condenser_relief_flow", Q::MassFlow, flow, o.condenser.relief);
     put("condenser_temperature", Q::Temperature, (0.0, 80.0), s.plant.condenser.temperature);
     put("condenser_heat", Q::Power, (0.0, 1.5 * b.rejected), o.condenser.rejected);
     put("cooling_outlet_temperature", Q::Temperature, (0.0, 80.0), o.condenser.cooling_outlet);
@@ -276,6 +282,19 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     }
     put("mass_residual", Q::Residual, (-1e-9, 1e-9), o.residuals.0);
     put("energy_residual", Q::Residual, (-1e-6, 1e-6), o.residuals.1);
+}
+
+fn condensate_pump(sim: &Sim, k: usize, v: &mut impl Visitor) {
+    use Quantity as Q;
+    let (p, o, s) = (&sim.params().condensate_pumps, &sim.outputs().condensate, sim.state());
+    let id = Device::CondensatePump(k).pump_id();
+    let mut put = |name, quantity, span, value| v.signal(&id, name, quantity, span, value);
+    let out = o.pumps.get(k).copied().unwrap_or_default();
+    let (x, mode) = (&s.plant.condensate.pumps[k], s.control.pumps.condensate.pumps[k].mode);
+    put("state", Q::State, (0.0, 5.0), mode.code());
+    put("speed_share", Q::Ratio, (0.0, 1.2), x.rotor.speed);
+    put("pump_flow", Q::MassFlow, (0.0, 2.0 * p.curve.flow), out.flow);
+    put("power", Q::Power, (0.0, 3.0 * p.curve.flow * p.rise(p.design_flow)), out.power);
 }
 
 fn feed_pump(sim: &Sim, k: usize, v: &mut impl Visitor) {

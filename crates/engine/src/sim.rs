@@ -7,6 +7,7 @@
 use crate::alarms;
 use crate::boiler;
 use crate::command::Command;
+use crate::condensate_pump;
 use crate::condenser;
 use crate::drain;
 use crate::event::{Code, Event};
@@ -29,8 +30,6 @@ use crate::train::{Params, PlantState, Receiver, SCAN, STEP, State};
 use crate::turbine;
 use sha2::{Digest, Sha256};
 
-/// Largest change of condensate flow [share of design per second] (*common practice, no source*).
-const CONDENSATE_RATE: f64 = 0.05;
 /// Events kept for reading; older ones are dropped.
 const EVENTS_KEPT: usize = 4096;
 
@@ -88,6 +87,8 @@ pub struct Outputs {
     pub turbine: turbine::Outputs,
     /// Condenser.
     pub condenser: condenser::Outputs,
+    /// Condensate pumps.
+    pub condensate: condensate_pump::Outputs,
     /// Make-up [kg/s].
     pub makeup: f64,
     /// Feed pumps.
@@ -178,10 +179,10 @@ impl Sim {
     fn derive(&mut self) -> Result<(), Fault> {
         let mut log = Log::new();
         self.next.clone_from(&self.previous);
-        levels(&self.params, &self.next, &mut self.outputs)?;
+        network::levels(&self.params, &self.next, &mut self.outputs)?;
         measure(&self.params, &self.next, &mut self.outputs)?;
         step(&self.params, &mut self.next, &mut self.outputs, &mut log)?;
-        levels(&self.params, &self.state, &mut self.outputs)?;
+        network::levels(&self.params, &self.state, &mut self.outputs)?;
         measure(&self.params, &self.state, &mut self.outputs)?;
         self.account();
         Ok(())
@@ -353,6 +354,7 @@ impl Sim {
         );
         let over = o.closed.iter().position(|c| c.heater.carry_over > 0.0);
         edge(over.is_some(), &mut l.carry_over, Code::CarryOver, None, over, 0.0);
+        edge(o.condenser.relief > 0.0, &mut l.relief, Code::CondenserRelief, None, None, 0.0);
     }
 
     fn record(&mut self, log: Log) {
@@ -370,16 +372,6 @@ impl Sim {
             self.events.drain(..self.events.len() - EVENTS_KEPT);
         }
     }
-}
-
-/// True levels.
-fn levels(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
-    o.levels.clear();
-    for (c, q) in s.plant.closed.iter().zip(&p.closed) {
-        o.levels.push((heater::level(&q.heater, &c.heater)? - q.heater.normal_level) * 1e3);
-    }
-    o.levels.push((open_heater::level(&p.open, &s.plant.open)? - p.open.normal_level) * 1e3);
-    Ok(())
 }
 
 /// Reads the instruments.
@@ -405,7 +397,7 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     m.drum_level = boiler::level(&p.boiler, &s.plant.boiler);
     m.steam_flow = s.plant.boiler.steam;
     m.feed_flow = s.plant.feed.flow;
-    m.read_feed_pumps(&p.feed_pumps, &s.plant.feed);
+    m.read_pumps(p, &s.plant);
     Ok(())
 }
 
@@ -425,9 +417,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
 
     // Pumps.
     let (feed, drawn) = network::feed_pumps(p, x, d, o)?;
-    let most = CONDENSATE_RATE * p.condensate_design * dt;
-    x.condensate += (d.condensate.min(p.condensate_largest) - x.condensate).clamp(-most, most);
-    let condensate = x.condensate;
+    let condensate = network::condensate_pumps(p, x, d, o)?;
     let condensate_h = condenser::condensate(&x.condenser)?;
 
     // Drains by their valves as they stand, and feedwater on its way.
@@ -437,7 +427,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     let low = network::Side { from: p.high, to: m };
     let high = network::Side { from: 0, to: p.high };
     (o.open_water_flow, o.open_water_in) =
-        network::arrive(p, x, o, low, condensate, condensate_h + p.condensate_rise)?;
+        network::arrive(p, x, o, low, condensate, condensate_h + o.condensate.rise)?;
     let taken = x.suction.take(drawn * dt);
     o.suction_h = taken;
     let economiser = network::arrive(p, x, o, high, feed, taken + o.feed.rise)?;
@@ -499,6 +489,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
         inflow_heat: o.turbine.exhaust_flow * o.turbine.exhaust_enthalpy + falling.condenser.heat,
         condensate,
         makeup: o.makeup,
+        wrong: o.conditions.condenser,
     };
     o.condenser = condenser::step(&p.condenser, &mut x.condenser, &inputs)?;
     o.heat_added = boiler::heat_added(&p.boiler, &x.boiler, o.final_h) + o.turbine.reheat;
@@ -506,10 +497,10 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
 
     // Account and read-outs.
     let drain_pumping: f64 = o.closed.iter().map(|c| c.forward * c.forward_rise).sum();
-    o.auxiliary = o.feed.power + condensate * p.condensate_rise + drain_pumping;
+    o.auxiliary = o.feed.power + o.condensate.power + drain_pumping;
     s.ledger.book(
         &Crossing {
-            mass: o.makeup - o.open.vent_flow,
+            mass: o.makeup - o.open.vent_flow - o.condenser.relief,
             feed: o.boiler_feed,
             energy: throttle * p.turbine.main_enthalpy
                 + o.turbine.reheat
@@ -517,10 +508,11 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
                 + o.feed.back_work
                 + drain_pumping
                 - o.boiler_feed * o.final_h
-                + condensate * p.condensate_rise
+                + o.condensate.power
                 + o.condenser.makeup_heat
                 - o.turbine.shaft
                 - o.condenser.rejected
+                - o.condenser.relief_heat
                 - o.open.vent_heat,
             added: o.heat_added,
         },
@@ -533,7 +525,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     o.final_t = p.lines.high.t(o.final_h).at("boiler")?;
     o.open_water_in_t = p.lines.low.t(o.open_water_in).at(&p.open.id)?;
     s.steps += 1;
-    levels(p, s, o)?;
+    network::levels(p, s, o)?;
     s.instruments.step(&p.instruments, &o.levels, &o.conditions.levels, dt);
     measure(p, s, o)
 }

@@ -3,6 +3,7 @@
 
 use crate::alarms;
 use crate::boiler;
+use crate::condensate_pump;
 use crate::condenser::{self, STEEL};
 use crate::control::PiParams;
 use crate::controller::{Controller, Loop, Settings};
@@ -30,6 +31,7 @@ use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
 use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
 use crate::valve::Stem;
 use crate::vessel;
+use steam::math;
 
 /// Least share of pressure lost in an extraction line that is run: below, a breath moves the flow by as much as it is.
 const LEAST_LINE_LOSS: f64 = 0.002;
@@ -129,6 +131,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         efficiency: b.efficiency,
     };
     let feed_pumps = equipped.sized_feed_pumps(&model)?;
+    let condensate_pumps = equipped.sized_condensate_pumps(&model)?;
     let hp_volume = model.lines.high.v(bal.final_temperature).at("boiler")?;
     for (settings, output) in
         unit_controllers(&o.id, oe).into_iter().zip([1.0, bal.vent / equipped.condenser.makeup_limit, 0.0])
@@ -167,9 +170,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         condenser: condenser_params,
         boiler: boiler_params,
         feed_pumps: feed_pumps.clone(),
-        condensate_rise: bal.condensate_rise,
-        condensate_design: bal.condensate,
-        condensate_largest: plant.condensate_pumps.largest_flow * bal.condensate,
+        condensate_pumps: condensate_pumps.clone(),
         lines: model.lines.clone(),
         economics: Economics {
             heating_value: equipped.economics.heating_value,
@@ -196,7 +197,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
                 .map_or(Drain::NONE, |r| Drain::running(r.heating_flow, r.drain, STEP)),
         }),
         condenser: condenser_state,
-        condensate: bal.condensate,
+        condensate: condensate_pump::at_rest(&condensate_pumps, bal.condensate),
         boiler: boiler::State { drum: be.drum_mass, steam: b.steam_flow },
         feed: feed_pump::at_rest(&feed_pumps, bal.feed),
     };
@@ -205,7 +206,11 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         controllers: outputs,
         protection: protection::Memory::at_rest(&params.operation.protection),
         load: 1.0,
-        pumps: pump_logic::State::at_rest(Group::at_rest(feed_pumps.installed, feed_pumps.running), bal.feed),
+        pumps: pump_logic::State::at_rest(
+            Group::at_rest(feed_pumps.installed, feed_pumps.running),
+            Group::at_rest(condensate_pumps.installed, condensate_pumps.running),
+            bal.feed,
+        ),
     };
     let state = State {
         steps: 0,
@@ -482,7 +487,11 @@ fn condenser(
         }
     };
     let params = condenser::Params {
-        rejection,
+        // What the effectiveness of a condensing exchanger gives back.
+        transfer_units: -math::ln_1p(-rejection / cooling_capacity),
+        steam_volume: e.steam_volume,
+        vacuum_pump: e.vacuum_pump,
+        exhaust: model.design.exhaust,
         cooling_inlet,
         cooling_capacity,
         metal_capacity: e.metal * STEEL,

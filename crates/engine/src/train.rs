@@ -2,6 +2,7 @@
 
 use crate::alarms;
 use crate::boiler;
+use crate::condensate_pump;
 use crate::condenser;
 use crate::drain;
 use crate::event::Device;
@@ -106,12 +107,8 @@ pub struct Params {
     pub boiler: boiler::Params,
     /// Feed pumps.
     pub feed_pumps: feed_pump::Params,
-    /// Rise over the condensate pumps [kJ/kg].
-    pub condensate_rise: f64,
-    /// Condensate flow at design [kg/s].
-    pub condensate_design: f64,
-    /// Largest condensate flow [kg/s].
-    pub condensate_largest: f64,
+    /// Condensate pumps.
+    pub condensate_pumps: condensate_pump::Params,
     /// Liquid properties of both sides.
     pub lines: Lines,
     /// Prices and emissions.
@@ -124,7 +121,7 @@ impl Params {
         match device {
             Device::Unit => "unit".into(),
             Device::Closed(k) => self.closed.get(k).map_or_else(String::new, |c| c.heater.id.clone()),
-            Device::FeedPump(_) => device.pump_id(),
+            Device::FeedPump(_) | Device::CondensatePump(_) => device.pump_id(),
         }
     }
 
@@ -196,8 +193,8 @@ pub struct PlantState {
     pub separator: Option<separator::Drains>,
     /// Condenser.
     pub condenser: condenser::State,
-    /// Condensate flow [kg/s].
-    pub condensate: f64,
+    /// Condensate pumps.
+    pub condensate: condensate_pump::State,
     /// Boiler.
     pub boiler: boiler::State,
     /// Feed pumps.
@@ -240,6 +237,8 @@ pub struct Latched {
     pub out_of_range: bool,
     /// Water carried over towards the turbine.
     pub carry_over: bool,
+    /// The condenser blows off.
+    pub relief: bool,
 }
 
 impl PlantState {

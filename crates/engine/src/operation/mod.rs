@@ -184,6 +184,8 @@ pub struct Demands {
     pub bypass: Vec<f64>,
     /// Condensate flow [kg/s].
     pub condensate: f64,
+    /// Which condensate pumps are under power.
+    pub condensate_pumps: Vec<bool>,
     /// Make-up, or overflow below 0 [kg/s].
     pub makeup: f64,
     /// Feed flow that the drum asks for [kg/s].

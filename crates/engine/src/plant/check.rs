@@ -6,6 +6,7 @@ use super::file::{
     ExtractionValves, FORMAT, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
     OpenHeater, Plant, Shell,
 };
+use crate::condensate_pump;
 use crate::fault::Fault;
 use crate::feed_pump;
 use crate::layout;
@@ -413,6 +414,8 @@ fn condenser_and_pumps(plant: &Plant, r: &mut Report) {
         r.within("condenser.equipment.hotwell_surface", e.hotwell_surface, 0.5, 2000.0, "m²");
         r.within("condenser.equipment.makeup_limit", e.makeup_limit, 0.1, 1000.0, "kg/s");
         r.within("condenser.equipment.elevation", e.elevation, -50.0, 100.0, "m");
+        r.within("condenser.equipment.steam_volume", e.steam_volume, 1.0, 1e5, "m³");
+        r.within("condenser.equipment.vacuum_pump", e.vacuum_pump, 1e-3, 100.0, "m³/s");
     }
     let p = &plant.condensate_pumps;
     r.within("condensate_pumps.discharge_pressure", p.discharge_pressure, 0.005, 20.0, "MPa");
@@ -427,6 +430,17 @@ fn condenser_and_pumps(plant: &Plant, r: &mut Report) {
     }
     r.within("condensate_pumps.efficiency", p.efficiency, 0.1, 1.0, "");
     r.within("condensate_pumps.largest_flow", p.largest_flow, 1.0, 3.0, "of design");
+    if let Some(e) = &p.equipment {
+        r.need(
+            e.installed >= e.running && e.running >= 1 && e.installed <= 8,
+            "condensate_pumps.equipment",
+            format!("{} of {} pumps running.", e.running, e.installed),
+            "Install 1 to 8 pumps and run at least one of them.",
+        );
+        r.within("condensate_pumps.equipment.shutoff_head", e.shutoff_head, 1.02, 2.0, "of design");
+        r.within("condensate_pumps.equipment.run_up", e.run_up, 0.5, 600.0, "s");
+        r.within("condensate_pumps.equipment.coast_down", e.coast_down, 0.5, 600.0, "s");
+    }
     let f = &plant.feed_pumps;
     r.within("feed_pumps.efficiency", f.efficiency, 0.3, 1.0, "");
     r.within("feed_pumps.drive_efficiency", f.drive_efficiency, 0.3, 1.0, "");
@@ -476,6 +490,11 @@ impl Equipped<'_> {
     /// The sized feed pumps.
     pub fn sized_feed_pumps(&self, model: &Model) -> Result<feed_pump::Params, Fault> {
         model.feed_pumps.clone().ok_or_else(|| missing(&["feed_pumps.equipment".to_owned()]))
+    }
+
+    /// The sized condensate pumps.
+    pub fn sized_condensate_pumps(&self, model: &Model) -> Result<condensate_pump::Params, Fault> {
+        model.condensate_pumps.clone().ok_or_else(|| missing(&["feed_pumps.equipment".to_owned()]))
     }
 }
 

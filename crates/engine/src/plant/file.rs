@@ -9,7 +9,7 @@
 //! balanced, not run.
 
 pub use super::crossover::{CONDENSER, MoistureSeparator, SteamReheater};
-pub use super::pumps::{CondensatePumps, FeedPumpEquipment, FeedPumps};
+pub use super::pumps::{CondensatePumpEquipment, CondensatePumps, FeedPumpEquipment, FeedPumps};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -498,6 +498,12 @@ pub struct CondenserEquipment {
     pub makeup_limit: f64,
     /// Height of the drain inlets above the datum [m].
     pub elevation: f64,
+    /// Space that steam and air fill [m³].
+    #[serde(default = "five_hundred")]
+    pub steam_volume: f64,
+    /// Volume that the vacuum pump draws [m³/s].
+    #[serde(default = "one")]
+    pub vacuum_pump: f64,
 }
 
 /// Prices and emissions.
@@ -512,6 +518,10 @@ pub struct Economics {
     pub currency: String,
     /// Carbon dioxide per heat of fuel [kg/GJ].
     pub carbon_dioxide: f64,
+}
+
+fn five_hundred() -> f64 {
+    500.0
 }
 
 fn one() -> f64 {

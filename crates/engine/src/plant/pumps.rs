@@ -12,9 +12,39 @@ pub struct CondensatePumps {
     /// Efficiency with motor [share].
     #[serde(default = "one")]
     pub efficiency: f64,
-    /// Largest flow [share of design condensate flow].
+    /// Largest flow, of the pumps that run at design with the valve behind them wide open [share of design].
     #[serde(default = "three_halves")]
     pub largest_flow: f64,
+    /// Number and curve; without them, two of three at a usual curve.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub equipment: Option<CondensatePumpEquipment>,
+}
+
+/// What the condensate pumps are.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CondensatePumpEquipment {
+    /// Pumps installed.
+    pub installed: u32,
+    /// Pumps running at design.
+    pub running: u32,
+    /// Head at no flow [share of design head].
+    pub shutoff_head: f64,
+    /// Time from rest to full speed [s].
+    pub run_up: f64,
+    /// Time in which a pump without power falls from full to half speed [s].
+    pub coast_down: f64,
+}
+
+impl CondensatePumpEquipment {
+    /// What such pumps usually are (*common practice, no source*).
+    pub const USUAL: CondensatePumpEquipment = CondensatePumpEquipment {
+        installed: 3,
+        running: 2,
+        shutoff_head: 1.25,
+        run_up: 4.0,
+        coast_down: 3.0,
+    };
 }
 
 /// Feed pumps, all alike.

@@ -182,6 +182,8 @@ fn condenser(b: &Balance) -> CondenserEquipment {
         hotwell_surface: tidy(0.28 * b.condensate),
         makeup_limit: tidy(0.15 * b.condensate),
         elevation: 2.5,
+        steam_volume: tidy(2.5 * b.condensate),
+        vacuum_pump: tidy(0.007 * b.condensate),
     }
 }
 

@@ -13,6 +13,7 @@ pub mod costs;
 pub mod model;
 pub mod newton;
 pub mod pass;
+mod pumps;
 pub mod result;
 pub mod solution;
 pub mod unsolved;

@@ -4,8 +4,10 @@ use super::account;
 use super::case::{Case, Hold};
 use super::newton::{self, Unknown};
 use super::pass::{self, Context, Lines, Pass, SteamSide};
+use super::pumps;
 use super::result::Balance;
 use super::solution::{self, Derivatives};
+use crate::condensate_pump;
 use crate::drain;
 use crate::extraction::Source;
 use crate::fault::{At, Fault};
@@ -13,7 +15,6 @@ use crate::feed_pump::{self, GRAVITY};
 use crate::layout::Layout;
 use crate::level::Geometry;
 use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSettings, Plant, Water};
-use crate::pump::{Curve, Drive};
 use crate::separator::{self, Delivery};
 use crate::surface::{self, Surface};
 use crate::turbine;
@@ -61,6 +62,8 @@ pub struct Model {
     pub rejection: Option<(f64, f64)>,
     /// Feed pumps, where their curves are given.
     pub feed_pumps: Option<feed_pump::Params>,
+    /// Condensate pumps, of a plant that has feed pumps to run.
+    pub condensate_pumps: Option<condensate_pump::Params>,
     /// The design balance.
     pub design: Balance,
     /// Derivatives of the residuals at design, taken when first needed.
@@ -73,12 +76,12 @@ pub fn discharge(plant: &Plant, volume: f64, share: f64) -> f64 {
 }
 
 /// The same without flow: drum and static head.
-fn back_pressure(plant: &Plant, volume: f64) -> f64 {
+pub(super) fn back_pressure(plant: &Plant, volume: f64) -> f64 {
     plant.boiler.drum_pressure + GRAVITY * plant.boiler.drum_elevation / volume * 1e-6
 }
 
 /// Static head from the storage tank's normal level to the pumps, and friction at design [m]; 0 without equipment.
-fn suction_heads(plant: &Plant, layout: &Layout) -> (f64, f64) {
+pub(super) fn suction_heads(plant: &Plant, layout: &Layout) -> (f64, f64) {
     match (layout.open.map(|o| &plant.heaters[o]), &plant.feed_pumps.equipment) {
         (Some(Heater::Open(o)), Some(f)) => match &o.equipment {
             Some(e) => (e.tank.elevation + e.tank.normal_level - f.elevation, e.suction_loss),
@@ -157,7 +160,8 @@ impl Model {
             extraction,
             vent: layout.open.map_or(0.0, |o| design.vent / shells[o].p),
             rejection: plant.condenser.cooling.map(|c| (design.rejected / (condenser.t - c.inlet), c.inlet)),
-            feed_pumps: feed_pumps(plant, &layout, &design, pumped),
+            feed_pumps: pumps::feed_pumps(plant, &layout, &design, pumped),
+            condensate_pumps: pumps::condensate_pumps(plant, &layout, &design, &condenser),
             design,
             layout,
             lines,
@@ -566,34 +570,4 @@ fn size_drain(
         ));
     }
     Ok(drain::Params { coefficient: flow / passed, ..unit })
-}
-
-fn feed_pumps(plant: &Plant, layout: &Layout, design: &Balance, volume: f64) -> Option<feed_pump::Params> {
-    let f = plant.feed_pumps.equipment.as_ref()?;
-    let (suction_head, suction_loss) = suction_heads(plant, layout);
-    Some(feed_pump::Params {
-        design_flow: design.feed,
-        installed: f.installed,
-        running: f.running,
-        curve: Curve {
-            flow: design.feed / f64::from(f.running),
-            head: (design.discharge - design.suction) * 1e6 * volume / GRAVITY,
-            shutoff: f.shutoff_head,
-            efficiency: plant.feed_pumps.efficiency,
-            npsh_required: f.npsh_required,
-        },
-        drive: Drive { run_up: f.run_up, coast: f.coast_down },
-        drive_efficiency: plant.feed_pumps.drive_efficiency,
-        speed: f.speed,
-        largest_speed: f.largest_speed,
-        largest_flow: f.largest_flow,
-        // Without a tank to go back to, there is no minimum-flow line.
-        minimum_flow: if layout.open.is_some() { f.minimum_flow } else { 0.0 },
-        recirculation_stroke: f.recirculation_stroke,
-        suction_head,
-        suction_loss,
-        back_pressure: back_pressure(plant, volume),
-        line_loss: plant.boiler.feed_line_loss,
-        rise: design.discharge - design.suction,
-    })
 }

@@ -185,7 +185,10 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
     // Enthalpies of the water, from the condenser up.
     let hotwell = &steam.condenser;
     let low_pressure = plant.condensate_pumps.discharge_pressure;
-    p.condensate_rise = (low_pressure - hotwell.p) * hotwell.vf * 1e3 / plant.condensate_pumps.efficiency;
+    p.condensate_rise = match c.model.and_then(|m| m.condensate_pumps.as_ref()) {
+        Some(pumps) => pumps.rise(p.condensate),
+        None => (low_pressure - hotwell.p) * hotwell.vf * 1e3 / plant.condensate_pumps.efficiency,
+    };
     let before_pumps = match layout.open {
         Some(o) => (steam.shells[o].p, steam.shells[o].vf),
         None => (low_pressure, hotwell.vf),

@@ -269,7 +269,9 @@ fn condenser(sim: &Sim) -> Result<ComponentBalance, Fault> {
     b.put(true, "makeup", "", Some(o.makeup), o.condenser.makeup_heat, "unit.makeup_flow".into());
     let (x, y) = (&sim.previous().plant.condenser, &sim.state().plant.condenser);
     let condensate = steam::sat_t(x.temperature).at("condenser")?.hf;
-    b.gives("condensate", "", (sim.state().plant.condensate, condensate), "unit.condensate_flow".into());
+    b.gives("condensate", "", (sim.state().plant.condensate.flow, condensate), "unit.condensate_flow".into());
+    let (w, q) = (o.condenser.relief, o.condenser.relief_heat);
+    b.put(false, "relief", "", Some(w), q, "unit.condenser_relief_flow".into());
     b.heat_out("to_cooling_water", o.condenser.rejected, "unit.condenser_heat".into());
     Ok(b.close("condenser", Held { mass: (x.hotwell, y.hotwell), energy: (x.heat, y.heat) }, p.dt))
 }
@@ -301,7 +303,7 @@ fn plant(sim: &Sim) -> ComponentBalance {
     b.heat_in("reheat", o.turbine.reheat, "turbine.reheat".into());
     b.heat_in("feed_pump_work", o.feed.flow * o.feed.rise, "feed_pumps.rise".into());
     b.heat_in("minimum_flow_work", o.feed.back_work, "feed_pumps.back_work".into());
-    b.heat_in("condensate_pump_work", y.condensate * p.condensate_rise, "unit.condensate_power".into());
+    b.heat_in("condensate_pump_work", o.condensate.power, "unit.condensate_power".into());
     let pumped: f64 = o.closed.iter().map(|c| c.forward * c.forward_rise).sum();
     b.heat_in("drain_pump_work", pumped, "unit.drain_pumping".into());
     b.heat_out("feedwater_to_boiler", o.boiler_feed * o.final_h, "unit.boiler_feed".into());
@@ -314,6 +316,8 @@ fn plant(sim: &Sim) -> ComponentBalance {
         format!("{}.vent_flow", p.open.id),
     );
     b.heat_out("work", o.turbine.shaft, "turbine.shaft".into());
+    let (w, q) = (o.condenser.relief, o.condenser.relief_heat);
+    b.put(false, "relief", "condenser", Some(w), q, "unit.condenser_relief_flow".into());
     b.heat_out("to_cooling_water", o.condenser.rejected, "unit.condenser_heat".into());
     b.close(PLANT, Held { mass: (x.mass(), y.mass()), energy: (x.energy(p), y.energy(p)) }, p.dt)
 }

@@ -161,7 +161,7 @@ fn upstream(sim: &Sim, d: &mut Draft, k: usize) -> Expr {
     if k + 1 == end {
         return match k < p.high {
             true => d.link_of("unit", "feed_flow", o.feed.flow),
-            false => d.link_of("unit", "condensate_flow", sim.state().plant.condensate),
+            false => d.link_of("unit", "condensate_flow", sim.state().plant.condensate.flow),
         };
     }
     leaving(sim, d, k + 1)

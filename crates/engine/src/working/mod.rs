@@ -12,6 +12,7 @@
 //! `every_signal_has_a_working` names what is missing.
 
 pub mod balance;
+pub mod condensate_pump;
 pub mod condenser;
 pub mod drain;
 pub mod expr;
@@ -409,11 +410,13 @@ impl Sim {
         let (device, name) = id.split_once('.').ok_or_else(unknown)?;
         let closed = self.params().closed.iter().position(|c| c.heater.id == device);
         let rates = balance::rate(self, device, name)?;
-        let pump =
-            (0..self.state().plant.feed.pumps.len()).find(|k| Device::FeedPump(*k).pump_id() == device);
-        if let Some(k) = pump
-            && let Some(w) = feed_pump::of_pump(self, k, name)?
-        {
+        let pumps = self.state().control.pumps.ids();
+        let pump = match pumps.iter().find(|(known, _)| known == device).map(|x| x.1) {
+            Some(Device::FeedPump(k)) => feed_pump::of_pump(self, k, name)?,
+            Some(Device::CondensatePump(k)) => condensate_pump::of_pump(self, k, name)?,
+            _ => None,
+        };
+        if let Some(w) = pump {
             return Ok(w);
         }
         let found = match (rates, closed, device) {

@@ -100,7 +100,7 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
         "water_in_flow" => {
             let e = match p.high < p.closed.len() {
                 true => heater::leaving(sim, &mut d, p.high),
-                false => d.link_of("unit", "condensate_flow", sim.state().plant.condensate),
+                false => d.link_of("unit", "condensate_flow", sim.state().plant.condensate.flow),
             };
             d.is(o.open_water_flow, e, CONSERVATION)
         }

@@ -49,7 +49,7 @@ const READ: &[(&str, Why)] = &[
     ("recirculation_valve", Why::Valve),
     ("state", Why::Mode),
     ("speed", Why::Follows),
-    ("condensate_flow", Why::Follows),
+    ("condensate_flow", Why::Root),
     ("makeup_flow", Why::Control),
     ("level_setpoint", Why::Control),
     ("normal_drain_demand", Why::Control),

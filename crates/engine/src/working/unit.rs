@@ -3,6 +3,7 @@
 use super::expr::{Function, call, sum};
 use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, fixed, heater, of, separator};
 use crate::boiler;
+use crate::event::Device;
 use crate::fault::Fault;
 use crate::sim::Sim;
 use steam::units::Quantity as Q;
@@ -50,14 +51,16 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
         }
         "auxiliary" => {
             let feed = d.link("feed_pump_power", o.feed.power);
-            let condensate = d.link("condensate_power", x.condensate * p.condensate_rise);
+            let condensate = d.link("condensate_power", o.condensate.power);
             let drains = d.link("drain_pumping", drain_pumping(sim));
             d.is(o.auxiliary, sum(vec![feed, condensate, drains]), CONSERVATION)
         }
         "condensate_power" => {
-            let w = d.link("condensate_flow", x.condensate);
-            let rise = d.sized("Δh_cp", "condensate_rise", of(Q::Enthalpy), p.condensate_rise);
-            d.is(x.condensate * p.condensate_rise, w * rise, CONSERVATION)
+            let pumps = o.condensate.pumps.iter().enumerate();
+            let parts = pumps
+                .map(|(k, x)| d.link_of(&Device::CondensatePump(k).pump_id(), "power", x.power))
+                .collect();
+            d.is(o.condensate.power, sum(parts), CONSERVATION)
         }
         "drain_pumping" => {
             let mut parts = Vec::new();
@@ -173,6 +176,9 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
         }
         // The condenser's and the pumps' numbers are the unit's by name.
         "condenser_pressure"
+        | "condenser_air"
+        | "cooling_flow"
+        | "condenser_relief_flow"
         | "condenser_temperature"
         | "condenser_heat"
         | "cooling_outlet_temperature"
