@@ -203,7 +203,7 @@ pub fn of_pump(sim: &Sim, k: usize, name: &str) -> Found {
             d.is(out.discharge, at + head * left * each, CONSERVATION)
         }
         "recirculation_flow" => {
-            let most = d.sized("C", "flow_coefficient", fixed("kg/(s·MPa^½)"), p.back_coefficient());
+            let most = d.sized("C", "recirculation_coefficient", fixed("kg/(s·MPa^½)"), p.back_coefficient());
             let y = d.link("recirculation_valve", x.recirculation.opening);
             let from = d.link("pump_discharge", out.discharge);
             let to = d.link_of(PUMPS, "return_pressure", f.return_pressure);
