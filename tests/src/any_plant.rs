@@ -242,6 +242,8 @@ fn build(w: &Whole, drawn: &[Drawn]) -> Plant {
             leaving_loss: w.leaving_loss,
             generator_efficiency: 0.98,
             moisture_separator: separator,
+            stop_valve_stroke: 1.0,
+            house_load: 0.07,
         },
         heaters,
         bypass_groups: vec![],

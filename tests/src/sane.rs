@@ -108,8 +108,12 @@ fn possible(id: &str, v: f64) -> bool {
         _ if name.ends_with("_valve") => (0.0..=1.0).contains(&v),
         "bypass" | "flooded" | "drain_cooler_covered" => (0.0..=1.0).contains(&v),
         "mode" => (0.0..=4.0).contains(&v) && v.fract() == 0.0,
-        "load" | "load_demand" => (0.25..=1.05).contains(&v),
-        "gross_output" | "net_output" | "heat_added" | "heat_rate" => v > 0.0,
+        "load" => (0.0..=1.1 + 1e-9).contains(&v),
+        // Of what is held: with heaters out the output at design steam flow is more than at design.
+        "load_demand" => (0.0..=1.3).contains(&v),
+        "standing" | "hold" => [0.0, 1.0, 2.0].contains(&v),
+        // Off the grid the unit gives nothing, and what the pumps take makes the net output negative.
+        "gross_output" | "heat_added" | "heat_rate" => v >= 0.0,
         _ => true,
     }
 }

@@ -4,6 +4,7 @@ use crate::{Run, emergency_drain, isolate, load, normal_drain, put_back, trip};
 use engine::command::WhichDrain;
 use engine::malfunction::{self, Malfunction, SPECS, Spec};
 use engine::train::Params;
+use engine::unit::Hold;
 use engine::{Command, Fault};
 use proptest::prelude::*;
 use proptest::test_runner::{FileFailurePersistence, RngSeed};
@@ -45,6 +46,12 @@ pub enum Act {
     Load(f64),
     /// Resets protection, where that can be.
     Reset,
+    /// Holds something else, by number.
+    Hold(usize),
+    /// Trips the turbine.
+    TripTurbine,
+    /// Brings the unit back to the grid.
+    ResetTurbine,
     /// Makes something go wrong: kind and device by number, size as a share of its range, delay and ramp [s].
     Break(usize, usize, f64, u32, u32),
     /// Mends something, if it is broken.
@@ -69,6 +76,9 @@ impl Act {
             }
             Act::Load(x) => load(*x),
             Act::Reset => Command::ResetProtection { row: None },
+            Act::Hold(k) => Command::SetHold { hold: Hold::ALL[k % Hold::ALL.len()] },
+            Act::TripTurbine => Command::TripTurbine,
+            Act::ResetTurbine => Command::ResetTurbine,
             Act::Break(kind, k, share, delay, ramp) => {
                 let (spec, device) = befallen(params, *kind, *k);
                 let malfunction = Malfunction {
@@ -99,7 +109,7 @@ fn befallen(p: &Params, kind: usize, device: usize) -> (&'static Spec, String) {
 pub fn any() -> impl Strategy<Value = Upset> {
     // The ends of a valve's travel and of the load are asked for as often as everything between.
     let position = || prop_oneof![Just(0.0), Just(1.0), 0.0..=1.0];
-    let share = || prop_oneof![1 => Just(0.25), 1 => Just(1.05), 4 => 0.25..=1.05];
+    let share = || prop_oneof![1 => Just(0.0), 1 => Just(1.10), 4 => 0.25..=1.05, 1 => 0.0..=0.25];
     let heater = || 0..10_usize;
     let act = prop_oneof![
         3 => heater().prop_map(Act::Trip),
@@ -111,6 +121,9 @@ pub fn any() -> impl Strategy<Value = Upset> {
         1 => heater().prop_map(Act::ReleaseEmergency),
         2 => share().prop_map(Act::Load),
         1 => Just(Act::Reset),
+        1 => (0..3_usize).prop_map(Act::Hold),
+        1 => Just(Act::TripTurbine),
+        3 => Just(Act::ResetTurbine),
         4 => (0..1000_usize, 0..10_usize, position(), 0..60_u32, prop_oneof![Just(0), 0..600_u32])
             .prop_map(|(kind, k, size, delay, ramp)| Act::Break(kind, k, size, delay, ramp)),
         1 => (0..1000_usize, 0..10_usize).prop_map(|(kind, k)| Act::Mend(kind, k)),

@@ -4,8 +4,10 @@
 
 use bledsteam_tests::{PLANT, Run, emergency_drain, isolate, load, normal_drain, put_back, release, trip};
 use engine::Command;
+use engine::malfunction::{Kind, Malfunction};
 use engine::signals::Definition;
 use engine::train::STEP;
+use engine::unit::Hold;
 use steam::units::Quantity;
 
 /// Largest difference, over span.
@@ -17,7 +19,7 @@ struct Script {
     commands: Vec<(usize, Command)>,
     minutes: usize,
     /// Seconds by which the two may come to the same value at different times. The plant itself decides when a sequence
-    /// goes on (a valve that is inched open has arrived, a valve that was let go leaves its seat), and what then moves
+    /// goes on (a valve that is inched open has arrived, a valve that was let go leaves its seat, a non-return valve shuts), and what then moves
     /// crosses its span in seconds, so that a second in half an hour would show as per cents. 0 where nothing of the
     /// kind happens.
     play: usize,
@@ -55,16 +57,28 @@ fn flows(d: &Definition) -> bool {
     use Quantity as Q;
     matches!(d.quantity, Q::MassFlow | Q::MassRate | Q::Power | Q::HeatRate | Q::MoneyRate)
         || d.id.contains(".extraction_")
-        || matches!(d.id.split('.').next_back(), Some("dca" | "drain_temperature"))
+        || matches!(
+            d.id.split('.').next_back(),
+            Some("dca" | "drain_temperature" | "steam_cooled_temperature")
+        )
 }
 
-/// A mode is a code; how a drain leaves says nothing where next to none does.
+/// A mode is a code; how a drain leaves says nothing where next to none does, or next to no water cools it.
 fn says_something(run: &Run, d: &Definition) -> bool {
     let at = |what: &str| run.get(&format!("{}.{what}", d.device));
-    let design = || run.sim.balance().heaters.iter().find(|h| h.id == d.device).map_or(0.0, |h| h.drain_flow);
     match d.id.split('.').next_back() {
         Some("dca" | "drain_temperature") => {
-            at("normal_drain_flow") + at("emergency_drain_flow") > 0.1 * design()
+            let design = run.sim.balance().heaters.iter().find(|h| h.id == d.device);
+            let (drain, water) = design.map_or((0.0, 0.0), |h| (h.drain_flow, h.water_flow));
+            at("normal_drain_flow") + at("emergency_drain_flow") > 0.1 * drain && at("fw_flow") > 0.1 * water
+        }
+        Some("drain_in_flash") => {
+            let design = run.sim.balance().heaters.iter().find(|h| h.id == d.device);
+            at("drain_in_flow") > 0.1 * design.map_or(0.0, |h| h.drain_in)
+        }
+        Some("steam_cooled_temperature") => {
+            let design = run.sim.balance().heaters.iter().find(|h| h.id == d.device);
+            at("extraction_flow") > 0.1 * design.map_or(0.0, |h| h.extraction_flow)
         }
         _ => !matches!(d.quantity, Quantity::State | Quantity::Residual) && d.id != "unit.time",
     }
@@ -142,6 +156,31 @@ fn halving_the_step_does_not_change_a_drain_by_hand() {
     let mut commands = vec![(10, emergency_drain("hp1", 1.0))];
     commands.extend(release("hp1").map(|c| (300, c)));
     compare(&Script { what: "emergency drain open for a while", commands, minutes: 15, play: 1 });
+}
+
+#[test]
+fn halving_the_step_does_not_change_a_turbine_trip() {
+    compare(&Script { play: 1, ..at_once("turbine tripped", Command::TripTurbine) });
+    let commands = vec![(10, Command::TripTurbine), (300, Command::ResetTurbine), (330, load(0.6))];
+    compare(&Script { what: "turbine tripped, reset, loaded", commands, minutes: 30, play: 1 });
+}
+
+#[test]
+fn halving_the_step_does_not_change_a_load_rejection() {
+    let malfunction = Malfunction {
+        kind: Kind::LoadRejection,
+        device: "unit".into(),
+        size: None,
+        delay_s: 0.0,
+        ramp_s: 0.0,
+    };
+    compare(&Script { play: 1, ..at_once("load rejected", Command::InsertMalfunction { malfunction }) });
+}
+
+#[test]
+fn halving_the_step_does_not_change_a_held_output() {
+    let commands = vec![(10, Command::SetHold { hold: Hold::GrossOutput }), (20, trip("hp1"))];
+    compare(&Script { what: "top heater tripped, output held", commands, minutes: 20, play: 0 });
 }
 
 /// The comparison itself: a value half a per cent and a little off, or two seconds late, is noticed.

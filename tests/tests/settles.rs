@@ -3,10 +3,11 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use bledsteam_tests::{Run, isolate, load, trip};
+use bledsteam_tests::{PLANT, Run, isolate, load, trip};
 use engine::Command;
 use engine::plant::file::Heater;
 use engine::steady::{Balance, Case, Hold, Outage};
+use engine::unit;
 
 /// Allowed of a temperature [K].
 const KELVIN: f64 = 0.1;
@@ -166,6 +167,37 @@ fn at_part_load() {
 #[test]
 fn at_high_load() {
     at_loads([0.8, 1.0, 1.05]);
+}
+
+/// The gross output held: it stands where it was asked to, and the steam flow is what the balance needs for it, also when
+/// heaters go out later.
+#[test]
+fn with_the_gross_output_held() {
+    let hold = Command::SetHold { hold: unit::Hold::GrossOutput };
+    for (share, out) in [(0.8, None), (1.0, Some(0)), (0.5, Some(2))] {
+        let mut case = Case { hold: Hold::GrossOutput(share), ..full(PLANT) };
+        let mut commands = vec![hold.clone(), load(share)];
+        if let Some(i) = out {
+            case.outages[i] = Outage::Out;
+            commands.push(trip(["hp1", "hp2", "hp3"][i]));
+        }
+        settles(PLANT, &format!("output {share}, {out:?} out"), &commands, &case);
+    }
+}
+
+/// The firing held: with a heater out the same fuel makes less steam of colder feedwater.
+#[test]
+fn with_the_firing_held() {
+    let hold = Command::SetHold { hold: unit::Hold::Firing };
+    for (share, out) in [(0.7, None), (1.0, Some(0))] {
+        let mut case = Case { hold: Hold::Firing(share), ..full(PLANT) };
+        let mut commands = vec![hold.clone(), load(share)];
+        if let Some(i) = out {
+            case.outages[i] = Outage::Out;
+            commands.push(trip(["hp1", "hp2", "hp3"][i]));
+        }
+        settles(PLANT, &format!("firing {share}, {out:?} out"), &commands, &case);
+    }
 }
 
 /// Each heater out; heaters of a bypass group go together.

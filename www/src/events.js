@@ -9,6 +9,10 @@ const SHOWN = 200;
 /** How an event is marked in the list and on the trend. @type {Record<string, string>} */
 const SHAPES = {
   heater_tripped: "✕",
+  turbine_tripped: "✕",
+  load_rejected: "✕",
+  turbine_reset: "▲",
+  hold_set: "◇",
   extraction_isolated: "◌",
   put_back: "▲",
   load_set: "◇",
@@ -38,6 +42,8 @@ const SHAPES = {
 };
 const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
   heater_tripped: "alarm",
+  turbine_tripped: "alarm",
+  load_rejected: "alarm",
   group_tripped: "alarm",
   level_high_high: "alarm",
   suction_head_low: "alarm",
@@ -61,6 +67,9 @@ const QUANTITIES = { pump_starved: "length" };
 /** Worth a mark on the trend: what somebody did, and what protection did. */
 const MARKED = new Set([
   "heater_tripped",
+  "turbine_tripped",
+  "load_rejected",
+  "turbine_reset",
   "extraction_isolated",
   "put_back",
   "load_set",

@@ -9,7 +9,8 @@ use steam::units::Quantity;
 /// What the figure of an event measures, where it has one.
 fn quantity(code: Code) -> Option<Quantity> {
     match code {
-        Code::LoadSet | Code::DrainMoved | Code::Runback => Some(Quantity::Fraction),
+        Code::LoadSet | Code::TurbineReset | Code::DrainMoved | Code::Runback => Some(Quantity::Fraction),
+        Code::LoadRejected => Some(Quantity::Power),
         Code::OpenHeaterShut | Code::LevelHigh | Code::LevelHighHigh | Code::LevelLow | Code::LevelNormal => {
             Some(Quantity::LevelOffset)
         }

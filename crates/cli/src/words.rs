@@ -4,7 +4,7 @@ use crate::duration;
 use engine::command::{LOAD_RANGE, WhichDrain};
 use engine::controller::Mode;
 use engine::malfunction::{self, Kind, Malfunction};
-use engine::{Command, Fault};
+use engine::{Command, Fault, unit};
 
 /// A command word: how it is written, what it does, an example.
 pub struct Form {
@@ -89,7 +89,8 @@ pub const FORMS: &[Form] = &[
     Form {
         word: "load",
         follow: "PERCENT",
-        does: "ask for a steam flow of 25 to 105 % of design, approached at the plant's load rate",
+        does: "ask for 0 to 110 % of design of what is held (the steam flow, if not told otherwise), approached at the \
+               plant's load rate",
         example: "load 80",
     },
     Form {
@@ -115,6 +116,18 @@ pub const FORMS: &[Form] = &[
         follow: "PUMP",
         does: "put a pump on standby again, after maintenance or a trip",
         example: "pump-in fp3",
+    },
+    Form {
+        word: "hold",
+        follow: "steam-flow|gross-output|firing",
+        does: "hold something else from now on, at the value it has",
+        example: "hold gross-output",
+    },
+    Form {
+        word: "turbine",
+        follow: "trip|reset",
+        does: "trip the turbine, or bring the unit back to the grid at the steam flow it has",
+        example: "turbine trip",
     },
     Form {
         word: "malfunction",
@@ -238,6 +251,15 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
         ("stop-pump", &[pump]) => Ok(Command::StopPump { pump: pump.into() }),
         ("pump-out", &[pump]) => Ok(Command::TakePumpOut { pump: pump.into() }),
         ("pump-in", &[pump]) => Ok(Command::PutPumpBack { pump: pump.into() }),
+        ("hold", &[what]) => {
+            let held = unit::Hold::ALL.into_iter().zip(unit::Hold::NAMES);
+            let found = held.into_iter().find(|(_, name)| name.replace('_', "-") == what);
+            let (hold, _) = found.ok_or_else(|| wrong(format!("'{what}' cannot be held."), write()))?;
+            Ok(Command::SetHold { hold })
+        }
+        ("turbine", &["trip"]) => Ok(Command::TripTurbine),
+        ("turbine", &["reset"]) => Ok(Command::ResetTurbine),
+        ("turbine", &[word]) => Err(wrong(format!("the turbine cannot be told to '{word}'."), write())),
         ("load", &[percent]) => Ok(Command::SetLoad { fraction: share(percent, LOAD_RANGE)? }),
         _ => {
             let wants = form.follow.split(' ').count();
@@ -259,7 +281,7 @@ pub fn share(word: &str, (low, high): (f64, f64)) -> Result<f64, String> {
     if share >= low && share <= high {
         return Ok(share);
     }
-    Err(format!("{percent} % is outside {} to {} %.", low * 100.0, high * 100.0))
+    Err(format!("{percent} % is outside {} to {} %.", self::percent(low), self::percent(high)))
 }
 
 /// A malfunction's kind from its word, with hyphens or underlines.
@@ -325,6 +347,12 @@ pub fn write(command: &Command) -> String {
             }
             text
         }
+        Command::SetHold { hold } => {
+            let at = unit::Hold::ALL.iter().position(|h| h == hold).unwrap_or(0);
+            format!("hold {}", unit::Hold::NAMES[at].replace('_', "-"))
+        }
+        Command::TripTurbine => "turbine trip".into(),
+        Command::ResetTurbine => "turbine reset".into(),
         Command::InsertMalfunction { malfunction: m } => {
             let mut text = format!("malfunction {} {}", m.kind.word().replace('_', "-"), m.device);
             if let Some(size) = m.size {
@@ -360,6 +388,9 @@ pub fn heater(command: &Command) -> Option<&str> {
         Command::ResetProtection { row } => row.as_deref().and_then(|id| id.split('.').next()),
         Command::SetController { id, .. } => id.split('.').next().filter(|device| *device != "unit"),
         Command::SetLoad { .. }
+        | Command::SetHold { .. }
+        | Command::TripTurbine
+        | Command::ResetTurbine
         | Command::StartPump { .. }
         | Command::StopPump { .. }
         | Command::TakePumpOut { .. }
@@ -403,6 +434,8 @@ mod tests {
             Command::TripHeater { heater: heater() },
             Command::IsolateExtraction { heater: heater() },
             Command::PutBack { heater: heater() },
+            Command::TripTurbine,
+            Command::ResetTurbine,
             Command::ReleaseDrain { heater: heater(), valve: WhichDrain::Normal },
             Command::ReleaseDrain { heater: heater(), valve: WhichDrain::Emergency },
             Command::StartPump { pump: "fp3".to_owned() },
@@ -410,7 +443,7 @@ mod tests {
             Command::TakePumpOut { pump: "fp2".to_owned() },
             Command::PutPumpBack { pump: "fp2".to_owned() },
         ];
-        for k in 0..=105 {
+        for k in 0..=110 {
             let share = f64::from(k) / 100.0;
             if share >= LOAD_RANGE.0 {
                 list.push(Command::SetLoad { fraction: share });
@@ -437,6 +470,7 @@ mod tests {
         list.push(Command::AlarmOutOfService { alarm: "hp1.ramp".into(), out: false });
         list.push(Command::ResetProtection { row: None });
         list.push(Command::ResetProtection { row: Some("hp1.level_high_high".into()) });
+        list.extend(unit::Hold::ALL.map(|hold| Command::SetHold { hold }));
         for spec in malfunction::SPECS {
             let malfunction = Malfunction {
                 kind: spec.kind,
@@ -501,7 +535,9 @@ mod tests {
             ("move hp1 normal half", "'half' is not a percentage", "move hp1 emergency 40"),
             ("load NaN", "'NaN' is not a percentage", "load 80"),
             ("load 1e999", "not a percentage", "load 80"),
-            ("load 106", "106 % is outside 25 to 105 %", "load 80"),
+            ("load 111", "111 % is outside 0 to 110", "load 80"),
+            ("hold still", "'still' cannot be held", "hold gross-output"),
+            ("turbine stop", "cannot be told to 'stop'", "trip|reset"),
             ("load -80", "-80 % is outside", "load 80"),
             ("move hp1 normal 100.1", "100.1 % is outside 0 to 100 %", "PERCENT"),
             ("load %", "too few", "load 80"),
@@ -527,6 +563,6 @@ mod tests {
             assert!(text.contains(&format!("{} {}", form.word, form.follow)));
         }
         let (low, high) = LOAD_RANGE;
-        assert!(text.contains(&format!("{} to {} % of design", low * 100.0, high * 100.0)));
+        assert!(text.contains(&format!("{} to {} % of design", percent(low), percent(high))));
     }
 }

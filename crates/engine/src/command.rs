@@ -2,6 +2,7 @@
 
 use crate::controller;
 use crate::malfunction::{Kind, Malfunction};
+use crate::unit::Hold;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -121,11 +122,21 @@ pub enum Command {
         /// Out; else back.
         out: bool,
     },
-    /// Asks for a steam flow, as a share of design, approached at the plant's load rate.
+    /// Asks for a load, as a share of design of what is held (the steam flow, if nothing else was asked for), approached at
+    /// the plant's load rate.
     SetLoad {
-        /// 0.25..=1.05.
+        /// 0..=1.1.
         fraction: f64,
     },
+    /// Holds something else from now on, at the value it has.
+    SetHold {
+        /// What is held.
+        hold: Hold,
+    },
+    /// Trips the turbine.
+    TripTurbine,
+    /// Brings the unit back to the grid after a trip or a load rejection, at the steam flow it has.
+    ResetTurbine,
     /// Makes something go wrong. For an instructor or an exercise, not for who runs the plant.
     InsertMalfunction {
         /// What, where, how far and when.
@@ -141,4 +152,4 @@ pub enum Command {
 }
 
 /// Range of load that can be asked for.
-pub const LOAD_RANGE: (f64, f64) = (0.25, 1.05);
+pub const LOAD_RANGE: (f64, f64) = (0.0, 1.10);

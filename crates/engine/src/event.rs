@@ -9,6 +9,14 @@ use serde::{Deserialize, Serialize};
 pub enum Code {
     /// A load was asked for (value: share of design).
     LoadSet,
+    /// Something else is held (value: 0 steam flow, 1 gross output, 2 firing).
+    HoldSet,
+    /// The turbine has tripped.
+    TurbineTripped,
+    /// The grid is gone: the unit runs for itself (value: gross output before, in kW).
+    LoadRejected,
+    /// The unit is back on the grid (value: share of design steam flow).
+    TurbineReset,
     /// A heater was tripped by command.
     HeaterTripped,
     /// A heater was tripped by protection on high-high level (value: level in mm).

@@ -45,6 +45,7 @@ pub mod steady;
 pub mod surface;
 pub mod train;
 pub mod turbine;
+pub mod unit;
 pub mod valve;
 pub mod vessel;
 pub mod water;

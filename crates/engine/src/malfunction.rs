@@ -77,6 +77,10 @@ pub enum Kind {
     CondenserAir,
     /// Cooling water is lost: the size is its share.
     CoolingWaterLoss,
+    /// The turbine's stop valves shut.
+    TurbineTrip,
+    /// The grid is gone.
+    LoadRejection,
 }
 
 /// What a malfunction can befall.
@@ -95,6 +99,8 @@ pub enum Class {
     CondensatePump,
     /// The condenser.
     Condenser,
+    /// The unit as a whole: `unit`.
+    Unit,
 }
 
 /// Size of a malfunction: what it measures, its range and what is taken when none is given.
@@ -164,6 +170,8 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::CondensatePumpTrip, class: Class::CondensatePump, size: None },
     Spec { kind: Kind::CondenserAir, class: Class::Condenser, size: AIR },
     Spec { kind: Kind::CoolingWaterLoss, class: Class::Condenser, size: share(0.0, 0.95, 0.3) },
+    Spec { kind: Kind::TurbineTrip, class: Class::Unit, size: None },
+    Spec { kind: Kind::LoadRejection, class: Class::Unit, size: None },
 ];
 
 impl Kind {
@@ -245,6 +253,15 @@ pub struct ClosedCondition {
     pub heater: heater::Condition,
 }
 
+/// What is wrong with the unit as a whole now.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct UnitCondition {
+    /// The turbine's stop valves.
+    pub main_stop: valve::Condition,
+    /// The grid is gone.
+    pub grid_lost: bool,
+}
+
 /// What is wrong with the plant now; derived, never saved.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Conditions {
@@ -260,6 +277,8 @@ pub struct Conditions {
     pub condensate_pumps: Vec<condensate_pump::Condition>,
     /// Condenser.
     pub condenser: condenser::Condition,
+    /// The unit as a whole.
+    pub unit: UnitCondition,
 }
 
 impl Conditions {
@@ -277,6 +296,7 @@ impl Conditions {
         let installed = p.condensate_pumps.installed as usize;
         self.condensate_pumps.resize(installed, condensate_pump::Condition::default());
         self.condenser = condenser::Condition::default();
+        self.unit = UnitCondition::default();
         for a in active {
             let share = a.share(time);
             if share <= 0.0 {
@@ -332,6 +352,8 @@ impl Conditions {
         let size = a.size * share;
         let closed = self.closed.get_mut(a.target);
         match (a.kind, closed) {
+            (Kind::TurbineTrip, _) => self.unit.main_stop.fails_to = Some(0.0),
+            (Kind::LoadRejection, _) => self.unit.grid_lost = true,
             (Kind::NormalDrainStuck, Some(c)) => c.normal.stuck = true,
             (Kind::NormalDrainLeaks, Some(c)) => c.normal.leak = size,
             (Kind::NormalDrainFails, Some(c)) => c.normal.fails_to = Some(a.size),
@@ -440,6 +462,7 @@ pub fn devices(p: &Params, class: Class) -> Vec<String> {
         Class::FeedPump => {
             (0..p.feed_pumps.installed as usize).map(|k| Device::FeedPump(k).pump_id()).collect()
         }
+        Class::Unit => vec!["unit".into()],
     }
 }
 

@@ -71,6 +71,14 @@ pub struct Measurements {
     pub condensate_pumps: Vec<PumpMeasurements>,
     /// Condensate flow [kg/s].
     pub condensate_flow: f64,
+    /// Output at the generator's terminals [kW].
+    pub gross: f64,
+    /// Heat added by boiler and reheater [kW], from the fuel.
+    pub heat_added: f64,
+    /// Position of the turbine's stop valves.
+    pub main_stop: f64,
+    /// The grid is there.
+    pub grid: bool,
 }
 
 impl Measurements {

@@ -1,5 +1,6 @@
 //! What joins the components: valves that move, drains and extraction lines as they stand, water on its way.
 
+use crate::boiler;
 use crate::condensate_pump;
 use crate::drain;
 use crate::fault::{At, Fault};
@@ -39,6 +40,18 @@ pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) {
     }
     let sound = Condition::default();
     o.open_line = x.open_extraction.drive(&p.open_extraction, &d.open_extraction, (&sound, &sound), p.dt);
+    let (unit, wrong) = (&d.unit, &o.conditions.unit);
+    let rate = if unit.at_once {
+        p.boiler.steam_flow / p.operation.unit.stroke
+    } else if unit.steam < x.boiler.steam {
+        p.boiler.load_rate.max(d.unload_rate)
+    } else {
+        p.boiler.load_rate
+    };
+    let governed = boiler::govern(&mut x.boiler, unit.steam, rate, p.dt);
+    let stop = x.turbine.stop.drive(unit.stop, p.operation.unit.stroke, &wrong.main_stop, p.dt);
+    o.throttle = governed * stop.mean();
+    x.turbine.grid = !wrong.grid_lost;
     o.bypass.clear();
     for (b, a) in x.bypass.iter_mut().zip(&d.bypass) {
         o.bypass.push(b.drive(*a, p.bypass_stroke, &sound, p.dt).mean());
@@ -94,6 +107,11 @@ pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Re
     Ok(())
 }
 
+/// Height of the tank's outlet [m] (*common practice, no source*): below it, steam is drawn in with the water.
+const TANK_OUTLET: f64 = 0.15;
+/// Head that is lost when nothing but steam is drawn in [m]: more than any pump's suction has.
+const DRAWN_IN: f64 = 60.0;
+
 /// Water at the feed pumps' suction, with its temperature [°C]: what arrives may be hotter than the tank now is.
 pub fn suction(p: &Params, x: &PlantState, level: f64) -> Result<(f64, feed_pump::Suction), Fault> {
     let h = x.suction.leaving();
@@ -101,11 +119,13 @@ pub fn suction(p: &Params, x: &PlantState, level: f64) -> Result<(f64, feed_pump
     // Saturated when it left the tank, whatever the tank's pressure is now.
     let t = saturated_at(h, sat.t).at("feed_pumps")?;
     let arrived = steam::sat_t(t).at("feed_pumps")?;
+    let stands = p.open.normal_level + level * 1e-3;
+    let uncovered = (1.0 - stands / TANK_OUTLET).max(0.0);
     Ok((
         t,
         feed_pump::Suction {
             tank: sat.p,
-            level: level * 1e-3,
+            level: level * 1e-3 - uncovered * DRAWN_IN,
             volume: arrived.vf,
             vapour_pressure: arrived.p,
         },

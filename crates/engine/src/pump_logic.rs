@@ -35,6 +35,8 @@ const LIMIT_DELAY: f64 = 10.0;
 const RUNBACK_DELAY: f64 = 1.0;
 /// See [`RUNBACK_DELAY`] [s].
 const SHORT_DELAY: f64 = 20.0;
+/// Lowest load that is run back to [share of design]: below, the boiler needs support (*common practice, no source*).
+const LEAST_RUNBACK: f64 = 0.25;
 /// How much of what the pumps carry the load is run back to: the rest refills the drum (*common practice, no source*).
 const RUNBACK_SHARE: f64 = 0.95;
 
@@ -432,7 +434,7 @@ pub fn control(
             _ => None,
         };
         if let Some(to) = to {
-            x.runback = (RUNBACK_SHARE * to).max(crate::command::LOAD_RANGE.0);
+            x.runback = (RUNBACK_SHARE * to).max(LEAST_RUNBACK);
             x.short_for = 0.0;
             if s.load > x.runback {
                 s.load = x.runback;
@@ -446,7 +448,6 @@ pub fn control(
             x.runback = 0.0;
         }
     }
-    d.steam = p.steam * s.load;
     d.unload_rate = if x.runback > 0.0 { f.runback_rate } else { 0.0 };
 
     condensate(p, s, m, d, dt, log);

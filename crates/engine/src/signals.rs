@@ -221,12 +221,18 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     let mut put = |name, quantity, span, value| v.signal("unit", name, quantity, span, value);
     let flow = (0.0, 1.5 * b.throttle);
     let gross = o.turbine.gross;
-    let heat_rate = if gross > 0.0 { o.heat_added / gross * 3600.0 } else { 0.0 };
+    // Of next to no output it would say nothing.
+    let loaded = gross > 0.01 * b.gross;
+    let heat_rate = if loaded { o.heat_added / gross * 3600.0 } else { 0.0 };
     let fuel_heat = o.heat_added / p.boiler.efficiency; // kW
     put("time", Q::Duration, (0.0, 86_400.0), sim.time());
-    put("load", Q::Fraction, (0.0, 1.2), s.plant.boiler.steam / p.boiler.steam_flow);
+    put("load", Q::Fraction, (0.0, 1.2), o.measured.steam_flow / p.boiler.steam_flow);
     put("load_demand", Q::Fraction, (0.0, 1.2), s.control.load);
-    put("throttle_flow", Q::MassFlow, flow, s.plant.boiler.steam);
+    put("standing", Q::State, (0.0, 2.0), s.control.unit.standing.code());
+    put("hold", Q::State, (0.0, 2.0), s.control.unit.hold.code());
+    put("load_limited", Q::State, SHARE, f64::from(u8::from(s.control.unit.limited())));
+    put("main_stop_valve", Q::Fraction, SHARE, s.plant.turbine.stop.opening);
+    put("throttle_flow", Q::MassFlow, flow, o.throttle);
     put("gross_output", Q::Power, (0.0, 1.5 * b.gross), gross);
     put("net_output", Q::Power, (0.0, 1.5 * b.gross), gross - o.auxiliary);
     put("heat_added", Q::Power, (0.0, 1.5 * b.heat_added), o.heat_added);
@@ -235,7 +241,7 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
         "heat_rate_change",
         Q::HeatRate,
         (-1000.0, 1000.0),
-        if gross > 0.0 { heat_rate - b.heat_rate } else { 0.0 },
+        if loaded { heat_rate - b.heat_rate } else { 0.0 },
     );
     put(
         "fuel_flow",

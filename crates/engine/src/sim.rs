@@ -69,6 +69,8 @@ pub struct ClosedOutputs {
 pub struct Outputs {
     /// Closed heaters.
     pub closed: Vec<ClosedOutputs>,
+    /// Steam to the first group [kg/s].
+    pub throttle: f64,
     /// How far each bypass lets pass, in the mean of the step.
     pub bypass: Vec<f64>,
     /// Coefficient of the open heater's extraction line in this step.
@@ -395,7 +397,11 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     m.open_level_protection = s.instruments.level(p.closed.len(), Which::Protection);
     m.hotwell_level = condenser::level(&p.condenser, &s.plant.condenser).at("condenser")?;
     m.drum_level = boiler::level(&p.boiler, &s.plant.boiler);
-    m.steam_flow = s.plant.boiler.steam;
+    m.steam_flow = s.plant.boiler.steam * s.plant.turbine.stop.opening;
+    m.gross = s.plant.turbine.gross;
+    m.heat_added = s.plant.boiler.heat;
+    m.main_stop = s.plant.turbine.stop.opening;
+    m.grid = s.plant.turbine.grid;
     m.feed_flow = s.plant.feed.flow;
     m.read_pumps(p, &s.plant);
     Ok(())
@@ -435,7 +441,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     o.final_h = x.feed_line.take(o.boiler_feed * dt);
 
     // Pressures along the turbine, with the shells as they stand.
-    let throttle = x.boiler.steam;
+    let throttle = o.throttle;
     let taps = network::taps(p, x, o);
     let inlet = turbine::expansion(&p.turbine, &mut x.turbine, throttle, &taps, condenser_p)?;
 
@@ -475,7 +481,8 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     x.feed_line.put(o.boiler_feed * dt, economiser.1);
 
     // Work, condenser, boiler.
-    o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &extractions);
+    o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &extractions, d.unit.generating);
+    x.turbine.gross = o.turbine.gross;
     let led = o.turbine.separator;
     if let Some(drains) = &mut x.separator {
         let s = &x.turbine.separator;
@@ -492,8 +499,9 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
         wrong: o.conditions.condenser,
     };
     o.condenser = condenser::step(&p.condenser, &mut x.condenser, &inputs)?;
-    o.heat_added = boiler::heat_added(&p.boiler, &x.boiler, o.final_h) + o.turbine.reheat;
-    boiler::step(&p.boiler, &mut x.boiler, d.steam, d.unload_rate, o.boiler_feed, dt);
+    o.heat_added = boiler::heat_added(&p.boiler, throttle, o.final_h) + o.turbine.reheat;
+    x.boiler.heat = o.heat_added;
+    boiler::step(&mut x.boiler, throttle, o.boiler_feed, dt);
 
     // Account and read-outs.
     let drain_pumping: f64 = o.closed.iter().map(|c| c.forward * c.forward_rise).sum();

@@ -29,6 +29,7 @@ use crate::separator::{self, Drain};
 use crate::steady::{Balance, HeaterBalance, Model};
 use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
 use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
+use crate::unit;
 use crate::valve::Stem;
 use crate::vessel;
 use steam::math;
@@ -165,6 +166,14 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             makeup_limit: equipped.condenser.makeup_limit,
             pumps: pump_control(&equipped, bal),
             led_to: led_to(&model),
+            unit: unit::Params {
+                steam: bal.throttle,
+                gross: bal.gross,
+                heat: bal.heat_added,
+                load_rate: be.load_rate / 60.0,
+                house_load: plant.turbine.house_load,
+                stroke: plant.turbine.stop_valve_stroke,
+            },
         },
         turbine: model.turbine.clone(),
         condenser: condenser_params,
@@ -198,7 +207,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         }),
         condenser: condenser_state,
         condensate: condensate_pump::at_rest(&condensate_pumps, bal.condensate),
-        boiler: boiler::State { drum: be.drum_mass, steam: b.steam_flow },
+        boiler: boiler::State { drum: be.drum_mass, steam: b.steam_flow, heat: bal.heat_added },
         feed: feed_pump::at_rest(&feed_pumps, bal.feed),
     };
     let control = operation::State {
@@ -211,6 +220,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             Group::at_rest(condensate_pumps.installed, condensate_pumps.running),
             bal.feed,
         ),
+        unit: unit::State::at_design(),
     };
     let state = State {
         steps: 0,

@@ -16,6 +16,7 @@ use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
 use crate::separator;
 use crate::solve;
+use crate::valve::Stem;
 use serde::{Deserialize, Serialize};
 
 /// A group of stages.
@@ -57,6 +58,8 @@ pub struct Params {
     pub exhaust_volume: f64,
     /// Mechanical and generator efficiency.
     pub efficiency: f64,
+    /// Throttle flow at design [kg/s].
+    pub throttle: f64,
 }
 
 /// Kept from step to step.
@@ -76,6 +79,12 @@ pub struct State {
     pub exhaust_volume: f64,
     /// Exhaust flow found last [kg/s]: where the next search starts.
     pub exhaust: f64,
+    /// Stop valves before the first group.
+    pub stop: Stem,
+    /// Output at the generator's terminals in the last step [kW], as it is measured.
+    pub gross: f64,
+    /// The grid takes what the generator gives.
+    pub grid: bool,
 }
 
 /// An extraction line as the turbine feels it.
@@ -108,10 +117,14 @@ pub struct Outputs {
     pub separator: separator::Streams,
 }
 
-/// Pressure before a resistance of coefficient `c` that passes `w` into `behind` (the ellipse law).
+/// Lowest pressure that a trial may lead to [MPa]: a search passes there, no answer lies there.
+const LEAST_PRESSURE: f64 = 1e-5;
+
+/// Pressure before a resistance of coefficient `c` that passes `w` into `behind` (the ellipse law); where the flow goes
+/// backwards, it is the lower of the two.
 pub fn pressure_before(c: f64, w: f64, pv: f64, behind: f64) -> f64 {
-    let q = w.max(0.0) / c;
-    (behind * behind + q * q * pv).sqrt()
+    let q = w / c;
+    (behind * behind + q * q.abs() * pv).max(LEAST_PRESSURE * LEAST_PRESSURE).sqrt()
 }
 
 /// Coefficient of a resistance that passes `w` from `p1` with `pv` to `p2`.
@@ -219,12 +232,13 @@ pub fn expansion(
 ) -> Result<f64, Fault> {
     let taken = |k: usize, source: &Source| extraction::flow(taps[k].line, source, taps[k].shell);
     let mut points = std::mem::take(&mut s.points);
+    // Shells that stand below the condenser may draw their steam from there.
     let root = solve::rising_root(
-        0.0,
+        -0.2 * p.throttle,
         throttle,
         s.exhaust,
-        1e-4 * throttle,
-        1e-11 * throttle.max(1e-3),
+        1e-4 * p.throttle,
+        1e-11 * p.throttle,
         |exhaust| Ok::<f64, Fault>(march(p, s, &mut points, exhaust, condenser, taken).throttle - throttle),
     )?;
     let m = march(p, s, &mut points, root.x, condenser, taken);
@@ -268,7 +282,14 @@ pub fn walk(
 }
 
 /// Work and flows of the step, once the shells have taken their steam: `extractions` at each point [kg/s].
-pub fn work(p: &Params, s: &State, inlet: f64, throttle: f64, extractions: &[f64]) -> Outputs {
+pub fn work(
+    p: &Params,
+    s: &State,
+    inlet: f64,
+    throttle: f64,
+    extractions: &[f64],
+    generating: bool,
+) -> Outputs {
     let n = extractions.len();
     let mut out = Outputs { inlet_pressure: inlet, ..Outputs::default() };
     let streams = walk(
@@ -290,7 +311,7 @@ pub fn work(p: &Params, s: &State, inlet: f64, throttle: f64, extractions: &[f64
         },
     );
     out.separator = streams;
-    out.gross = out.shaft * p.efficiency;
+    out.gross = if generating { out.shaft * p.efficiency } else { 0.0 };
     out
 }
 

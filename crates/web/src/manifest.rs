@@ -28,6 +28,7 @@ export interface HeaterInfo {
 }
 export interface Manifest {
   plant: PlantInfo; engine: string; currency: string; step_s: number; load_range: [number, number];
+  balance_range: [number, number]; holds: string[]; standings: string[];
   modes: string[]; signals: Signal[]; design: Record<string, number>;
   quantities: Record<string, { si: Display; us: Display }>;
   heaters: HeaterInfo[]; malfunctions: MalfunctionKind[];
@@ -45,6 +46,8 @@ export type Command =
   | { do: "alarm_out_of_service"; alarm: string; out: boolean }
   | { do: "set_controller"; id: string; mode?: "auto" | "manual"; setpoint?: number; output?: number; gain?: number;
       integral_time?: number }
+  | { do: "set_hold"; hold: "steam_flow" | "gross_output" | "firing" }
+  | { do: "trip_turbine" | "reset_turbine" }
   | { do: "insert_malfunction"; malfunction: Malfunction }
   | { do: "remove_malfunction"; kind: string; device: string };
 export interface ProtectionRow {
@@ -206,6 +209,9 @@ pub struct Manifest {
     currency: String,
     step_s: f64,
     load_range: (f64, f64),
+    balance_range: (f64, f64),
+    holds: [&'static str; 3],
+    standings: [&'static str; 3],
     modes: [&'static str; 5],
     signals: Vec<Definition>,
     design: BTreeMap<String, f64>,
@@ -244,6 +250,9 @@ pub fn of(sim: &Sim) -> Result<Manifest, Fault> {
         currency: plant.currency().to_owned(),
         step_s: sim.params().dt,
         load_range: engine::command::LOAD_RANGE,
+        balance_range: engine::steady::case::LOAD_RANGE,
+        holds: engine::unit::Hold::NAMES,
+        standings: engine::unit::Standing::NAMES,
         modes: engine::operation::Mode::NAMES,
         signals,
         design,

@@ -146,7 +146,7 @@ export function createBalance(app) {
   /** Costs belong to an output; a heater more or less out does not change what is asked of all in service. */
   function price() {
     if (!balance) return;
-    const [low, high] = manifest.load_range;
+    const [low, high] = manifest.balance_range;
     const share = Math.min(high, Math.max(low, balance.gross / design.gross));
     if (Math.abs(share - dearFor) > 5e-4 || !(dearFor > 0)) {
       dearFor = share;

@@ -19,8 +19,8 @@ const AS_RUNNING = { in_service: "none", returning: "none", isolated: "isolated"
  * @param {() => void} changed  called when the case has become another
  */
 export function createControls(app, changed) {
-  const { heaters, load_range } = app.manifest;
-  const [low, high] = load_range.map((fraction) => Math.round(fraction * 100));
+  const { heaters, balance_range } = app.manifest;
+  const [low, high] = balance_range.map((fraction) => Math.round(fraction * 100));
   let percent = 100;
   /** @type {Held} */
   let held = "steam_flow";

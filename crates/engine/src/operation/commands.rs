@@ -8,6 +8,7 @@ use crate::event::Code;
 use crate::fault::Fault;
 use crate::measurements::Measurements;
 use crate::pump_logic::{self, Ask};
+use crate::unit;
 
 /// Carries out a command, or says why not.
 pub fn command(
@@ -132,6 +133,7 @@ pub fn command(
         }
         Command::SetLoad { fraction } => {
             share(*fraction, LOAD_RANGE, "unit", "load")?;
+            unit::may_load(&s.unit)?;
             let carried = pump_logic::carried(p, s);
             if *fraction > carried {
                 return Err(refuse(
@@ -182,6 +184,9 @@ pub fn command(
         | Command::AlarmOutOfService { .. } => {
             return Err(refuse("alarms", "controls keep no alarms.", "Give it to the simulator."));
         }
+        Command::SetHold { hold } => unit::set_hold(&p.unit, &mut s.unit, &mut s.load, m, *hold, log)?,
+        Command::TripTurbine => unit::trip_by_command(&mut s.unit, &mut s.load, log)?,
+        Command::ResetTurbine => unit::reset(&mut s.unit, &mut s.load, m, log)?,
         Command::InsertMalfunction { .. } | Command::RemoveMalfunction { .. } => {
             return Err(refuse(
                 "unit",

@@ -12,6 +12,7 @@ use crate::feed_pump;
 use crate::measurements::{HeaterMeasurements, Measurements};
 use crate::plant::file::LevelSettings;
 use crate::pump_logic;
+use crate::unit;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -84,6 +85,8 @@ pub struct Params {
     pub pumps: pump_logic::Params,
     /// Closed heaters that take the drains of moisture separator and steam reheater, by index.
     pub led_to: [Option<usize>; 2],
+    /// The unit as a whole.
+    pub unit: unit::Params,
 }
 
 /// Where a heater is between in and out of service.
@@ -156,10 +159,12 @@ pub struct State {
     pub controllers: Vec<Controller>,
     /// Protection.
     pub protection: protection::Memory,
-    /// Steam flow asked, as a share of design.
+    /// What is asked of the unit, as a share of design of what is held.
     pub load: f64,
     /// Pumps.
     pub pumps: pump_logic::State,
+    /// The unit as a whole.
+    pub unit: unit::State,
 }
 
 /// Asked of one closed heater's valves.
@@ -192,12 +197,12 @@ pub struct Demands {
     pub feed: f64,
     /// Feed pumps.
     pub feed_pumps: feed_pump::Demand,
-    /// Steam flow [kg/s].
-    pub steam: f64,
     /// How fast the steam flow is to come down, where faster than by the unit's own load rate [kg/s per s].
     pub unload_rate: f64,
     /// Whether the drains of moisture separator and steam reheater go to their heaters.
     pub led: [bool; 2],
+    /// Boiler, turbine and generator.
+    pub unit: unit::Demand,
 }
 
 /// Place of a controller in the list: two for each closed heater, then those of the unit.
@@ -288,7 +293,6 @@ pub fn control(
         };
         d.heaters.push(HeaterDemands { extraction, normal: drains.0, emergency: drains.1 });
     }
-    d.open_extraction = extraction::Demand { stop: 1.0, shut_non_return: false };
     d.bypass.clear();
     for group in &p.groups {
         let mut off = group.iter().filter(|&&k| s.heaters[k].mode.is_off()).peekable();
@@ -306,6 +310,16 @@ pub fn control(
     d.makeup = p.makeup_limit * s.controller(Loop::Hotwell).output;
     d.feed = m.steam_flow * p.feed / p.steam + p.feed * s.controller(Loop::Drum).output;
     pump_logic::control(p, s, m, d, dt, log);
+    if s.pumps.runback > 0.0 {
+        unit::fall_back(&mut s.unit, log);
+    }
+    d.unit = unit::control(&p.unit, &mut s.unit, s.load, m, dt);
+    // The assists shut all non-return valves when the turbine trips.
+    let tripped = s.unit.standing == unit::Standing::Tripped;
+    d.open_extraction = extraction::Demand { stop: 1.0, shut_non_return: tripped };
+    if tripped {
+        d.heaters.iter_mut().for_each(|h| h.extraction.shut_non_return = true);
+    }
 }
 
 /// Position asked of the stop valve of a heater whose steam is coming back: inched open so that the feedwater's ramp

@@ -15,6 +15,7 @@ use crate::event::Code;
 use crate::extraction;
 use crate::fault::Fault;
 use crate::measurements::Measurements;
+use crate::unit;
 use serde::{Deserialize, Serialize};
 
 /// How far a level must come back inside the mark of a pumped drain's low level until the pump may run again [mm]
@@ -252,6 +253,7 @@ impl Memory {
 
 /// Protection, after control: rows that act change the demands; a heater that is off receives no drain.
 pub fn protect(p: &Params, s: &mut State, m: &Measurements, d: &mut Demands, dt: f64, log: &mut Log) {
+    unit::watch(&mut s.unit, &mut s.load, &p.unit, m, log);
     for (i, row) in p.protection.iter().enumerate() {
         let x = &mut s.protection.rows[i];
         let over =

@@ -132,6 +132,8 @@ fn turbine(plant: &Plant, r: &mut Report) {
     if let Some(m) = &t.moisture_separator {
         crossover::check(plant, m, r);
     }
+    r.within("turbine.stop_valve_stroke", t.stop_valve_stroke, 0.05, 10.0, "s");
+    r.within("turbine.house_load", t.house_load, 0.01, 0.3, "");
 }
 
 fn heaters(plant: &Plant, r: &mut Report) {

@@ -179,6 +179,12 @@ pub struct Turbine {
     pub generator_efficiency: f64,
     /// Moisture separator between two sections, where the unit has one.
     pub moisture_separator: Option<MoistureSeparator>,
+    /// Stroke time of stop and governing valves when the turbine trips or loses its load [s].
+    #[serde(default = "one")]
+    pub stop_valve_stroke: f64,
+    /// Steam flow that the unit needs to run for itself, off the grid [share of design].
+    #[serde(default = "house_load")]
+    pub house_load: f64,
 }
 
 /// A heater.
@@ -522,6 +528,10 @@ pub struct Economics {
 
 fn five_hundred() -> f64 {
     500.0
+}
+
+fn house_load() -> f64 {
+    0.07
 }
 
 fn one() -> f64 {

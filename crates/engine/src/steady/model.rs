@@ -18,7 +18,7 @@ use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSetting
 use crate::separator::{self, Delivery};
 use crate::surface::{self, Surface};
 use crate::turbine;
-use crate::valve;
+use crate::valve::{self, Stem};
 use crate::water::WaterLine;
 use std::sync::OnceLock;
 use steam::{LiquidLine, Saturation};
@@ -136,6 +136,7 @@ impl Model {
         size_separator(&mut params, &state, &design, &layout)?;
         params.exhaust_volume = design.exhaust * state.exhaust_volume;
         state.exhaust = design.exhaust;
+        state.gross = design.gross;
 
         let mut closed = Vec::new();
         let mut extraction = Vec::new();
@@ -243,6 +244,7 @@ fn expansion(
         leaving_loss: t.leaving_loss,
         exhaust_volume: 1.0,
         efficiency: t.generator_efficiency,
+        throttle: plant.boiler.steam_flow,
     };
     let n = pressures.len();
     let mut state = turbine::State {
@@ -253,6 +255,9 @@ fn expansion(
         groups: vec![(0.0, 0.0); n + 1],
         exhaust_volume: 0.0,
         exhaust: 0.0,
+        stop: Stem { opening: 1.0 },
+        gross: 0.0,
+        grid: true,
     };
     let mut hot = at_reheat.map_or(0.0, |(r, k)| pressures[k] * (1.0 - r.pressure_loss.max(LEAST_LOSS)));
     let mut trial = separator::Trial::default();
