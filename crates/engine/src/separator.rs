@@ -164,7 +164,9 @@ pub fn divide(s: &State, available: f64) -> Streams {
     let leaving = available * (1.0 - s.moisture) / (1.0 + s.heating * (1.0 - s.moisture));
     let heating = s.heating * leaving;
     let arriving = available - heating;
-    Streams { arriving, drained: arriving - leaving, leaving, heating }
+    // By the share and not by the difference, which can come out below nothing in its last bit.
+    let drained = arriving * s.moisture;
+    Streams { arriving, drained, leaving: arriving - drained, heating }
 }
 
 /// Renews what is known of the steam for the pressures of a trial; `wet` as it arrives, `hot` [MPa] the pressure behind.

@@ -174,6 +174,7 @@ export const workingWords = {
   mean_load: "Load",
   mean_load_demand: "Load asked",
   mean_throttle_flow: "Steam to the turbine",
+  mean_steam_governed: "Steam that the governing valves let pass",
   mean_gross_output: "Gross output",
   mean_net_output: "Net output",
   mean_heat_added: "Heat added",

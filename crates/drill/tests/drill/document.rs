@@ -89,7 +89,7 @@ fn every_fault_of_value_is_told() {
     d["brief"] = json!("bell \u{7}");
     d["pass_mark"] = json!(101.0);
     d["start"] =
-        json!({ "load": 0.1, "out": ["open4"], "commands": [{ "do": "trip_heater", "heater": "hp9" }] });
+        json!({ "load": 1.2, "out": ["open4"], "commands": [{ "do": "trip_heater", "heater": "hp9" }] });
     d["timeline"][0]["when"]["command"]["heater"] = json!("hp8");
     d["timeline"][1]["at_s"] = json!(601.0);
     d["timeline"][1]["commands"][0]["malfunction"]["device"] = json!("lp9");

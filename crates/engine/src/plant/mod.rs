@@ -5,6 +5,7 @@ pub mod crossover;
 pub mod file;
 pub mod pumps;
 pub mod schema;
+mod turbine_check;
 pub mod typical;
 
 use crate::fault::Fault;

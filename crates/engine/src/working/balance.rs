@@ -216,7 +216,7 @@ fn turbine(sim: &Sim) -> ComponentBalance {
     let points = &sim.state().plant.turbine.points;
     let mut b = Book::default();
     // The steam that passed in this step: the boiler moves it at the end.
-    let throttle = sim.previous().plant.boiler.steam;
+    let throttle = sim.outputs().throttle;
     let x = &sim.state().plant.turbine.separator;
     let working = (throttle - t.separator.heating, p.turbine.main_enthalpy);
     b.gains("throttle_steam", "boiler", working, "turbine.stage_flow_1".into());
@@ -284,7 +284,7 @@ fn boiler(sim: &Sim) -> ComponentBalance {
     b.heat_in("heat_to_steam", o.heat_added - o.turbine.reheat, "unit.heat_added".into());
     let heating = o.turbine.separator.heating;
     let main = |w: f64| (w, p.turbine.main_enthalpy);
-    b.gives("main_steam", "turbine", main(x.steam - heating), "turbine.stage_flow_1".into());
+    b.gives("main_steam", "turbine", main(sim.outputs().throttle - heating), "turbine.stage_flow_1".into());
     if p.turbine.separator.as_ref().is_some_and(|q| q.reheater.is_some()) {
         b.gives("heating_steam", "turbine", main(heating), "unit.heating_steam_flow".into());
     }
@@ -299,7 +299,7 @@ fn plant(sim: &Sim) -> ComponentBalance {
     let (x, y) = (&sim.previous().plant, &sim.state().plant);
     let mut b = Book::default();
     b.put(true, "makeup", "", Some(o.makeup), o.condenser.makeup_heat, "unit.makeup_flow".into());
-    b.heat_in("steam_from_boiler", x.boiler.steam * p.turbine.main_enthalpy, "turbine.stage_flow_1".into());
+    b.heat_in("steam_from_boiler", o.throttle * p.turbine.main_enthalpy, "turbine.stage_flow_1".into());
     b.heat_in("reheat", o.turbine.reheat, "turbine.reheat".into());
     b.heat_in("feed_pump_work", o.feed.flow * o.feed.rise, "feed_pumps.rise".into());
     b.heat_in("minimum_flow_work", o.feed.back_work, "feed_pumps.back_work".into());

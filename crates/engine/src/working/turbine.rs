@@ -251,7 +251,7 @@ pub fn working(sim: &Sim, name: &str) -> Found {
 pub fn stage_flow(sim: &Sim, group: usize) -> f64 {
     let (p, o) = (sim.params(), sim.outputs());
     let led = &o.turbine.separator;
-    let mut flow = sim.previous().plant.boiler.steam - led.heating;
+    let mut flow = o.throttle - led.heating;
     for point in 0..group {
         if let Some(h) = p.layout.points[point] {
             flow -= extraction_of(o, p.high, h);
@@ -305,7 +305,7 @@ fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
             d.read(value, Why::Root)
         }
         "stage_flow" if g == 0 => {
-            let w = d.before_of("unit", "throttle_flow", sim.previous().plant.boiler.steam);
+            let w = d.link_of("unit", "throttle_flow", sim.outputs().throttle);
             let e = match p.turbine.separator.as_ref().and_then(|q| q.reheater.as_ref()) {
                 Some(_) => w - d.link_of("unit", "heating_steam_flow", o.turbine.separator.heating),
                 None => w,

@@ -13,7 +13,7 @@ const UNIT: &str = "unit";
 /// The working of one of the unit's numbers.
 pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
     let (p, o, s, b) = (sim.params(), sim.outputs(), sim.state(), sim.balance());
-    let (x, before) = (&s.plant, &sim.previous().plant);
+    let x = &s.plant;
     let mut d = Draft::new(sim, UNIT, name);
     let gross = o.turbine.gross;
     let heat_rate = if gross > 0.0 { o.heat_added / gross * 3600.0 } else { 0.0 };
@@ -24,7 +24,8 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
     }
     match name {
         "load" => {
-            let now = d.link("throttle_flow", x.boiler.steam);
+            let governed = d.link("steam_governed", x.boiler.steam);
+            let stop = d.link("main_stop_valve", x.turbine.stop.opening);
             let design = d.plant(
                 "ṁ_0,d",
                 "design_steam_flow",
@@ -32,8 +33,9 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
                 p.boiler.steam_flow,
                 "boiler.steam_flow",
             );
-            d.is(x.boiler.steam / p.boiler.steam_flow, now / design, DEFINITION)
+            d.is(o.measured.steam_flow / p.boiler.steam_flow, governed * stop / design, DEFINITION)
         }
+        "steam_governed" => d.read(x.boiler.steam, Why::Follows),
         "gross_output" => {
             let shaft = d.link_of("turbine", "shaft", o.turbine.shaft);
             let eta = d.plant(
@@ -72,8 +74,7 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             d.is(drain_pumping(sim), sum(parts), CONSERVATION)
         }
         "heat_added" => {
-            // The boiler moves its steam flow at the end of the step.
-            let w = d.before("throttle_flow", before.boiler.steam);
+            let w = d.link("throttle_flow", o.throttle);
             let main = d.plant(
                 "h_0",
                 "main_steam_enthalpy",
