@@ -201,7 +201,7 @@ fn times_are_checked_before_anything_runs() {
     fails(
         &call("run --for 1min --plant", &[PLANT, "--at", "5s", "load 300"]),
         2,
-        &["--at 5s 'load 300': 300 % is outside 25 to 105 %"],
+        &["--at 5s 'load 300': 300 % is outside 0 to 110 %"],
     );
 }
 
