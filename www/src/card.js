@@ -1,5 +1,6 @@
 // The card of one heater: its state, what an operator asks of it, and what can be done to it.
 
+import { deviceOf, latchedRows, reset } from "./alarms/name.js";
 import { h, set, setText, show } from "./dom.js";
 import { createDrainControl } from "./drain.js";
 import { createLevelBar } from "./level.js";
@@ -57,7 +58,26 @@ export function createCard(app, heater) {
   const act = (action) => {
     const fault = app.command({ do: action, heater: id });
     setText(refusal, fault ? app.explain(fault) : "");
+    show(resetButton, fault !== null && action === "put_back" && latched().length > 0);
   };
+  /** What keeps the heater off: rows of its own or of one that shares its bypass. */
+  const latched = () =>
+    latchedRows(app).filter((row) => [id, ...heater.bypass_group].includes(deviceOf(row.id)));
+  const resetButton = h("button", {
+    type: "button",
+    hidden: true,
+    "data-action": "card_reset",
+    text: say("protection_reset_all"),
+    on: {
+      click: () => {
+        const why = reset(app, latched());
+        setText(refusal, why ?? say("protection_was_reset"));
+        if (latched().length) return;
+        show(resetButton, false);
+        buttons.at(-1)?.focus();
+      },
+    },
+  });
   const buttons = ACTIONS.map((action) =>
     h("button", {
       type: "button",
@@ -122,6 +142,7 @@ export function createCard(app, heater) {
         )
       : null,
     refusal,
+    resetButton,
     h("dl", { class: "figures" }, ...figures.map((figure) => figure.el)),
     level?.el ?? null,
     ...drains.map((drain) => drain.el),

@@ -1,5 +1,7 @@
 // The words in German. What is missing here is shown in English.
 
+import { germanAlarmWords } from "./alarms/german.js";
+
 /** @type {Partial<Record<import("./words.js").Word, string>>} */
 export const german = {
   decimal: ",",
@@ -527,4 +529,5 @@ export const german = {
   key_inside: "Inneres des gewählten Vorwärmers",
   key_help: "Diese Hilfe",
   keys_on: "Buchstaben, Ziffern und Zeichen wirken als Tasten",
+  ...germanAlarmWords,
 };

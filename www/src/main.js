@@ -1,5 +1,7 @@
 // Boot: bring the model, build the views, and keep one animation frame that reads the one state.
 
+import { createAlarms } from "./alarms/alarms.js";
+import { createWatch } from "./alarms/watch.js";
 import { App, asFault } from "./app.js";
 import { createBalance } from "./balance/balance.js";
 import { createCards } from "./cards.js";
@@ -44,6 +46,7 @@ function build(app, signal) {
   const events = createEvents(app);
   const stopped = createStopped(app);
   const working = createPanel(app);
+  const watch = createWatch(app);
   document.title = say("document_title", { plant: app.manifest.plant.title });
   const stage = h("div", { class: "stage" }, climb.el, trend.el);
   // The picked heater's card and what happened stand beside every view of the running train.
@@ -55,8 +58,15 @@ function build(app, signal) {
     heater: h("main", { class: "insides", "aria-label": say("inside") }),
     trends: h("main", { class: "trends-main", "aria-label": say("view_trends") }),
     balance: h("main", { class: "balance", "aria-label": say("balance") }),
+    alarms: h("main", { class: "alarms-main", "aria-label": say("view_alarms") }),
   };
-  const makers = { sheet: createSheet, heater: createInside, trends: createTrends, balance: createBalance };
+  const makers = {
+    sheet: createSheet,
+    heater: createInside,
+    trends: createTrends,
+    balance: createBalance,
+    alarms: createAlarms,
+  };
   /** @type {Partial<Record<keyof typeof makers, { el: HTMLElement, drawn: () => boolean, update: (slow: boolean) => void }>>} */
   const made = {};
   document.body.replaceChildren(
@@ -67,6 +77,7 @@ function build(app, signal) {
     createFooter(app),
     createHelp(),
     working.el,
+    watch.el,
   );
   startKeys(app, (action) => cards.act(action), working.open, signal);
   startPicking(working, signal);
@@ -103,6 +114,10 @@ function build(app, signal) {
     working.update(slow);
     header.update(slow);
     rail.update();
+    if (slow) {
+      watch.update(now);
+      rail.calls(watch.count());
+    }
     stopped.update();
     const { view } = app;
     if (WORKING.has(view)) {

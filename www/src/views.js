@@ -1,11 +1,11 @@
 // Which view is shown. The address carries it, so that a reload or a bookmark comes back to it.
 
-import { h, s, set } from "./dom.js";
+import { h, s, set, setText, show } from "./dom.js";
 import { say } from "./words.js";
 
-/** @typedef {"climb" | "sheet" | "heater" | "trends" | "balance"} View */
+/** @typedef {"climb" | "sheet" | "heater" | "trends" | "balance" | "alarms"} View */
 
-export const VIEWS = /** @type {const} */ (["climb", "sheet", "heater", "trends", "balance"]);
+export const VIEWS = /** @type {const} */ (["climb", "sheet", "heater", "trends", "balance", "alarms"]);
 
 /** Views that show a running heater, and so can do something to the one that is picked. @type {Set<View>} */
 export const WORKING = new Set(/** @type {View[]} */ (["climb", "sheet", "heater"]));
@@ -16,6 +16,7 @@ const MARKS = {
   sheet: "M2 11h4m10 0h4M6 7l10 8V7L6 15z",
   heater: "M2 6h13a5 5 0 0 1 0 10H2zM5 9h9a2 2 0 0 1 0 4H5",
   trends: "M3 2v17h17M6 14l4-6 4 4 5-8",
+  alarms: "M3 16h16l-2-3V9a6 6 0 0 0-12 0v4zM9 19h4",
   balance: "M11 3v16M6 19h10M4 6h14M4 6l-3 7h6zM18 6l-3 7h6z",
 };
 
@@ -61,10 +62,20 @@ export function createRail(app) {
       h("span", { text: say(`view_${view}`) }),
     ),
   );
+  const alarms = links.find((link) => link.dataset.view === "alarms");
+  const badge = h("strong", { class: "badge", hidden: true, "aria-hidden": "true" });
+  const told = h("span", { class: "visually-hidden" });
+  alarms?.append(badge, told);
   return {
     el: h("nav", { class: "rail", "aria-label": say("views") }, ...links),
     update() {
       for (const link of links) set(link, { "aria-current": link.dataset.view === app.view ? "page" : null });
+    },
+    /** How many alarms wait to be acknowledged. @param {number} count */
+    calls(count) {
+      show(badge, count > 0);
+      setText(badge, String(count));
+      setText(told, count > 0 ? `, ${say("alarms_unseen", { n: count })}` : "");
     },
   };
 }

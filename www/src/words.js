@@ -1,6 +1,7 @@
 // Every word on the page. Another language is another file of this shape, such as german.js. {name} stands for what is
 // filled in.
 
+import { alarmWords } from "./alarms/words.js";
 import { german } from "./german.js";
 import { guideWords } from "./words-guide.js";
 import { signalWords } from "./words-signals.js";
@@ -469,6 +470,7 @@ export const words = {
   ...signalWords,
   ...workingWords,
   ...guideWords,
+  ...alarmWords,
 };
 
 /** @typedef {keyof typeof words} Word */
