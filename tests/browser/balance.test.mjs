@@ -107,7 +107,10 @@ test(
       await page.keyboard.press("ArrowRight");
     }
     assert.equal(seen.size, all);
-    await page.keyboard.press("v");
+    while ((await page.getAttribute("body", "data-view")) !== "climb") {
+      await page.keyboard.press("v");
+      await page.waitForTimeout(50);
+    }
     await page.waitForSelector('[data-pick="hp1"][data-mode="in_service"]:visible');
     await done();
   },
