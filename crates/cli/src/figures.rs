@@ -188,6 +188,7 @@ fn stages(plant: &Plant, b: &Balance) -> Vec<Device> {
     list.map(|(k, s)| {
         let ends_at = match layout.points.get(k) {
             Some(Some(i)) => plant.heaters[*i].id(),
+            Some(None) if b.separator.is_some() => "separator",
             Some(None) => "reheater",
             None => "condenser",
         };
@@ -212,6 +213,8 @@ fn stages(plant: &Plant, b: &Balance) -> Vec<Device> {
 fn turbine(plant: &Plant, b: &Balance) -> Vec<Figure> {
     let (boiler, reheat) = (&plant.boiler, plant.boiler.reheat.as_ref());
     let hot = reheat.map(|_| b.hot_reheat_pressure);
+    let dried = b.separator.as_ref();
+    let hotter = dried.and_then(|s| s.reheater.as_ref());
     vec![
         some("steam_flow", "Steam flow to the turbine", Q::MassFlow, b.throttle),
         some("steam_pressure", "Main steam pressure", Q::Pressure, boiler.steam_pressure),
@@ -225,6 +228,19 @@ fn turbine(plant: &Plant, b: &Balance) -> Vec<Figure> {
             Q::Temperature,
             reheat.map(|r| r.temperature),
         ),
+        maybe("separator_pressure", "Moisture separator, pressure", Q::Pressure, dried.map(|s| s.pressure)),
+        maybe(
+            "separator_quality_in",
+            "Moisture separator, quality in",
+            Measure::Finer(Q::Fraction, 1),
+            dried.map(|s| s.quality_in),
+        ),
+        maybe("moisture_removed", "Moisture taken out", Q::MassFlow, dried.map(|s| s.drain_flow)),
+        maybe("dried_steam", "Steam from the separator", Q::MassFlow, dried.map(|s| s.flow_out)),
+        maybe("reheated_temperature", "Reheated steam", Q::Temperature, hotter.map(|r| r.temperature_out)),
+        maybe("reheater_ttd", "Steam reheater, TTD", Q::TemperatureDifference, hotter.map(|r| r.ttd)),
+        maybe("heating_flow", "Steam reheater, heating steam", Q::MassFlow, hotter.map(|r| r.heating_flow)),
+        maybe("reheater_duty", "Steam reheater, duty", Q::Power, hotter.map(|r| r.duty)),
         some("condenser_pressure", "Condenser pressure", Q::LowPressure, b.condenser_pressure),
         some("condenser_temperature", "Condenser temperature", Q::Temperature, b.condenser_temperature),
         some("exhaust_flow", "Exhaust flow", Q::MassFlow, b.exhaust),

@@ -89,10 +89,20 @@ export interface StageBalance {
   flow: number; pressure_in: number; pressure_out: number; enthalpy_in: number; enthalpy_out: number;
   quality_out: number; work: number;
 }
+export interface SeparatorBalance {
+  pressure_in: number; pressure: number; flow_in: number; quality_in: number; drain_flow: number; drain: number;
+  drains_to: string; spill: number; flow_out: number; enthalpy_out: number; reheater: ReheaterBalance | null;
+}
+export interface ReheaterBalance {
+  pressure_out: number; temperature_out: number; enthalpy_out: number; heating_flow: number;
+  heating_pressure: number; heating_temperature: number; ttd: number; duty: number; conductance: number;
+  drain: number; drains_to: string; spill: number;
+}
 export interface Balance {
   case: BalanceCase; heaters: HeaterBalance[]; stages: StageBalance[]; throttle: number; condensate: number;
   open_water_in: number; feed: number; vent: number; exhaust: number; exhaust_enthalpy: number;
   condenser_pressure: number; condenser_temperature: number; inlet_pressure: number; hot_reheat_pressure: number;
+  separator: SeparatorBalance | null;
   hotwell: number; condensate_rise: number; suction: number; discharge: number; feed_rise: number;
   recirculation: number;
   final_temperature: number; final_enthalpy: number; shaft: number; gross: number; auxiliary: number;

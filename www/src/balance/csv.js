@@ -4,7 +4,7 @@ import { quoted } from "../download.js";
 import { say } from "../words.js";
 import { COST_COLUMNS } from "./costs.js";
 import { endOf } from "./flows.js";
-import { HEATER_ROWS, RESIDUALS, STAGE_ROWS, UNIT_ROWS } from "./rows.js";
+import { HEATER_ROWS, RESIDUALS, STAGE_ROWS, unitRows } from "./rows.js";
 import { nameOf } from "./tables.js";
 
 /** Figures that a shown number carries: more than the page shows, less than the noise of a solution. */
@@ -36,9 +36,10 @@ export function csv(app, asked, balance, design, dear) {
 
   /** @type {(string | number)[][]} */
   const lines = [[manifest.plant.title], [asked], [say("caution_short")], []];
-  lines.push([say("csv_case"), ...heads(UNIT_ROWS), ...heads(RESIDUALS)]);
+  const unit = [...unitRows(design), ...RESIDUALS];
+  lines.push([say("csv_case"), ...heads(unit)]);
   for (const [name, b] of cases)
-    lines.push([name, ...[...UNIT_ROWS, ...RESIDUALS].map((row) => number(row.quantity, row.get(b, any, false)))]);
+    lines.push([name, ...unit.map((row) => number(row.quantity, row.get(b, any, false)))]);
   lines.push([], [say("csv_case"), say("csv_heater"), say("csv_outage"), ...heads(HEATER_ROWS)]);
   for (const [name, b] of cases) {
     for (const heater of manifest.heaters) {

@@ -83,7 +83,10 @@ export function draw(app, balance, box) {
     const tap = taps.get(end);
     const width = wide(stage.flow);
     const y = turbine + width / 2;
-    const to = tap ? tap.x + BEND : condenser.x + width / 2 + 4;
+    const next = balance.stages[at + 1];
+    // Where no heater stands, half-way to the next that does.
+    const on = next && (taps.get(endOf(balance, next))?.x ?? condenser.x);
+    const to = tap ? tap.x + BEND : on === undefined ? condenser.x + width / 2 + 4 : (x + on) / 2;
     edges.set(end, turbine + width);
     put(layers.bands, stage, `${from(x, y)}H${n(to)}`);
     if (flows.reheated[at]) {
@@ -93,7 +96,9 @@ export function draw(app, balance, box) {
           "soft",
           x - 14,
           turbine - 7,
-          say("flow_reheat", { heat: units.full("power", balance.reheat, false, 1) }),
+          balance.separator
+            ? say("flow_dried", { water: units.full("mass_flow", balance.separator.drain_flow, false, 1) })
+            : say("flow_reheat", { heat: units.full("power", balance.reheat, false, 1) }),
           "end",
         );
     }

@@ -135,7 +135,7 @@ export function flowsOf(app, b) {
         full("power", stage.work),
       ),
     ),
-    // Reheating is the only thing that adds heat between two stages.
+    // Drying and reheating are the only things that raise the enthalpy between two stages.
     reheated: b.stages.map(
       (stage, at) => at > 0 && stage.enthalpy_in - (b.stages[at - 1]?.enthalpy_out ?? Infinity) > 1,
     ),
@@ -160,11 +160,15 @@ export function flowsOf(app, b) {
 }
 
 /**
- * The heater that takes its steam behind a stage; "condenser" behind the last.
+ * Where the steam of a stage comes to: the heater that takes some of it, "condenser" behind the last, or what dries or
+ * reheats it where no heater stands.
  * @param {import("../types.js").Balance} b
  * @param {import("../types.js").StageBalance} stage
  */
 export function endOf(b, stage) {
   const same = (/** @type {number} */ p) => Math.abs(p - stage.pressure_out) <= 1e-9 * stage.pressure_out;
-  return b.heaters.find((one) => same(one.extraction_pressure))?.id ?? "condenser";
+  const heater = b.heaters.find((one) => same(one.extraction_pressure));
+  if (heater) return heater.id;
+  if (stage === b.stages.at(-1)) return "condenser";
+  return b.separator ? "separator" : "reheater";
 }

@@ -153,6 +153,24 @@ export const UNIT_ROWS = [
 ];
 
 /** @type {Row<Balance>[]} */
+const SEPARATOR_ROWS = [
+  row("separator_pressure", "pressure", (b) => b.separator?.pressure ?? NaN, { group: "bal_separator" }),
+  row("separator_quality", "fraction", (b) => b.separator?.quality_in ?? NaN),
+  row("moisture_removed", "mass_flow", (b) => b.separator?.drain_flow ?? NaN),
+  row("dried_steam", "mass_flow", (b) => b.separator?.flow_out ?? NaN),
+  row("reheated_temperature", "temperature", (b) => b.separator?.reheater?.temperature_out ?? NaN),
+  row("reheater_ttd", "temperature_difference", (b) => b.separator?.reheater?.ttd ?? NaN),
+  row("heating_flow", "mass_flow", (b) => b.separator?.reheater?.heating_flow ?? NaN),
+  row("reheater_duty", "power", (b) => b.separator?.reheater?.duty ?? NaN),
+];
+
+/**
+ * Rows of the unit in total, for a plant of this kind: those of a moisture separator only where there is one.
+ * @param {Balance} b
+ */
+export const unitRows = (b) => (b.separator ? [...SEPARATOR_ROWS, ...UNIT_ROWS] : UNIT_ROWS);
+
+/** @type {Row<Balance>[]} */
 export const RESIDUALS = [
   row("mass_residual", "residual", (b) => b.mass_residual),
   row("energy_residual", "residual", (b) => b.energy_residual),

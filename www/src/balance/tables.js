@@ -4,7 +4,7 @@ import { h } from "../dom.js";
 import { showsZero } from "../units.js";
 import { say, sayOr } from "../words.js";
 import { endOf } from "./flows.js";
-import { HEATER_ROWS, RESIDUALS, STAGE_ROWS, UNIT_ROWS, difference, digitsOf } from "./rows.js";
+import { HEATER_ROWS, RESIDUALS, STAGE_ROWS, difference, digitsOf, unitRows } from "./rows.js";
 
 /**
  * @typedef {import("../app.js").App} App
@@ -163,7 +163,7 @@ export function unitTables(app, balance, design, beside) {
   if (!any) return [];
   /** @type {{ label: string, rows: Node[] }[]} */
   const parts = [];
-  for (const row of UNIT_ROWS) {
+  for (const row of unitRows(design)) {
     if (row.group) parts.push({ label: say(row.group), rows: [] });
     parts
       .at(-1)

@@ -231,7 +231,8 @@ fn closed_heater(c: &ClosedHeater, place: &str, last: bool, r: &mut Report) {
     if let DrainTo::Forward(p) = &c.drains_to {
         r.within(format!("{place}.drains_to.forward.efficiency"), p.efficiency, 0.1, 1.0, "");
         if let Some(to) = p.pressure {
-            r.within(format!("{place}.drains_to.forward.pressure"), to, 0.01, 40.0, "MPa");
+            let shell = c.extraction.pressure * (1.0 - c.extraction.line_loss);
+            r.within(format!("{place}.drains_to.forward.pressure"), to, shell.max(0.01), 40.0, "MPa");
         }
     }
     if let Some(e) = &c.equipment {

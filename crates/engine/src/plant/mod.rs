@@ -63,4 +63,22 @@ mod tests {
         assert_eq!((faults.len(), faults[0].place.as_str()), (1, "file"));
         assert!(faults[0].message.contains("line"), "{}", faults[0]);
     }
+
+    /// A drain pump raises the pressure; one that is to lower it is a slip of the pen.
+    #[test]
+    fn a_drain_pump_gives_more_than_its_shell_has() {
+        let mut plant = super::read(include_str!("../../../catalog/plants/saturated300.json")).unwrap();
+        let mut at = None;
+        for (i, h) in plant.heaters.iter_mut().enumerate() {
+            if let super::file::Heater::Closed(c) = h
+                && let super::file::DrainTo::Forward(pump) = &mut c.drains_to
+            {
+                pump.pressure = Some(0.5 * c.extraction.pressure);
+                at = Some(i);
+            }
+        }
+        let faults = super::check::check(&plant);
+        let place = format!("heaters[{}].drains_to.forward.pressure", at.unwrap());
+        assert_eq!(faults.iter().map(|f| f.place.as_str()).collect::<Vec<_>>(), [place]);
+    }
 }
