@@ -12,8 +12,10 @@ pub const GRAVITY: f64 = 9.806_65;
 const STANDS: f64 = 0.02;
 /// Time in which vapour fills the impeller, or leaves it [s] (*common practice, no source*: a second or two).
 const VAPOUR_LAG: f64 = 1.0;
+/// How steeply the efficiency falls away from its best point (*common practice, no source*).
+pub const EFFICIENCY_CURVE: f64 = 0.6;
 /// Least efficiency, over that at the best point; only near shut-off does the parabola fall below it.
-const LEAST_EFFICIENCY: f64 = 0.3;
+pub const LEAST_EFFICIENCY: f64 = 0.3;
 
 /// What a pump is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,11 +53,11 @@ impl Curve {
         ((head / self.head + (self.shutoff - 1.0) * q * q) / self.shutoff).max(0.0).sqrt()
     }
 
-    /// Efficiency: best at the design flow times the speed, less by the square of the distance from there
+    /// Efficiency: best at the design flow times the speed, less by [`EFFICIENCY_CURVE`] times the square of the distance from there
     /// (*common practice, no source*). What the disc rubs into standing water at no flow is not counted.
     pub fn efficiency(&self, n: f64, q: f64) -> f64 {
         let off = if n > 0.0 { q / n - 1.0 } else { 1.0 };
-        self.efficiency * (1.0 - 0.6 * off * off).max(LEAST_EFFICIENCY)
+        self.efficiency * (1.0 - EFFICIENCY_CURVE * off * off).max(LEAST_EFFICIENCY)
     }
 
     /// Enthalpy given to the water [kJ/kg]: the work of the whole head, with what wear lets leak back, over the

@@ -2,6 +2,7 @@
 //! the unit, each pump's numbers are its own; what is reckoned on the way for all of them belongs to `feed_pumps`.
 
 use super::expr::{Expr, Function, call, max, number, root, square, sum};
+use super::pump::Point;
 use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, fixed, of};
 use crate::event::Device;
 use crate::fault::Fault;
@@ -163,6 +164,7 @@ pub fn of_pump(sim: &Sim, k: usize, name: &str) -> Found {
     let wrong = sim.outputs().conditions.feed_pumps.get(k).copied().unwrap_or_default();
     let c = &p.curve;
     let (n, q) = (x.rotor.speed, out.flow / c.flow);
+    let at = Point { curve: c, speed: n, flow: q };
     let mut d = Draft::new(sim, &id, name);
     match name {
         "pump_flow" => {
@@ -176,18 +178,10 @@ pub fn of_pump(sim: &Sim, k: usize, name: &str) -> Found {
             let design = d.plant("n_0", "design_speed", of(Q::Speed), p.speed, &place);
             d.is(n, speed / design, DEFINITION)
         }
-        "flow_share" => {
-            let w = d.link("pump_flow", out.flow);
-            let design = d.sized("ṁ_p,0", "pump_flow_design", of(Q::MassFlow), c.flow);
-            d.is(q, w / design, DEFINITION)
-        }
+        "flow_share" => at.flow_share(d, out.flow),
         "pump_head" => {
-            let design = d.sized("H_0", "head_design", of(Q::Length), c.head);
             let place = format!("{EQUIPMENT}.shutoff_head");
-            let s = d.plant("s", "shutoff_ratio", of(Q::Ratio), c.shutoff, &place);
-            let (n_, q_) = (d.link("speed_share", n), d.link("flow_share", q));
-            let e = design * (s.clone() * square(n_) - (s - 1.0) * square(q_));
-            d.is(c.head(n, q), e, PRACTICE)
+            at.head(d, |d| d.plant("s", "shutoff_ratio", of(Q::Ratio), c.shutoff, &place))
         }
         "head_left" => {
             let vapour = d.before("vapour", was.rotor.vapour);
@@ -209,24 +203,9 @@ pub fn of_pump(sim: &Sim, k: usize, name: &str) -> Found {
             let to = d.link_of(PUMPS, "return_pressure", f.return_pressure);
             d.is(out.back, most * y * root(max(from - to, number(0.0))), PRACTICE)
         }
-        "pump_efficiency" => {
-            let best =
-                d.plant("η_0", "efficiency_design", of(Q::Fraction), c.efficiency, "feed_pumps.efficiency");
-            let curve = d.constant("k_η", "efficiency_curve", of(Q::Ratio), 0.6, PRACTICE);
-            let least = d.constant("k_0", "least_efficiency_share", of(Q::Ratio), 0.3, PRACTICE);
-            let (q_, n_) = (d.link("flow_share", q), d.link("speed_share", n));
-            let off = if n > 0.0 { q_ / n_ - 1.0 } else { number(1.0) };
-            d.is(c.efficiency(n, q), best * max(1.0 - curve * square(off), least), PRACTICE)
-        }
-        "rise" => {
-            let head = d.link("pump_head", c.head(n, q));
-            // Taken as it is after the step's flow is known, before it moves on.
-            let vapour = d.before("vapour", was.rotor.vapour);
-            let g = d.constant("g", "gravity", fixed("m/s²"), GRAVITY, DEFINITION);
-            let kilo = d.constant("k", "kilojoules_per_joule", fixed("kJ/J"), 1e-3, DEFINITION);
-            let eta = d.link("pump_efficiency", c.efficiency(n, q));
-            d.is(out.rise, max(head * vapour, number(0.0)) * g * kilo / eta, CONSERVATION)
-        }
+        "pump_efficiency" => at.efficiency(d, "feed_pumps.efficiency"),
+        // The vapour is taken as it is after the step's flow is known, before it moves on.
+        "rise" => at.rise(d, out.rise, |d| d.before("vapour", was.rotor.vapour)),
         "power" => {
             let w = d.link("pump_flow", out.flow);
             let rise = d.link("rise", out.rise);

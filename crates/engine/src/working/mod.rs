@@ -22,6 +22,7 @@ pub mod heater;
 pub mod names;
 pub mod open_heater;
 pub mod plain;
+mod pump;
 pub mod separator;
 pub mod shell;
 pub mod turbine;
