@@ -458,6 +458,9 @@ export const words = {
   flow_feed: "Feedwater into the boiler",
   flow_reheat: "reheat {heat}",
   flow_dried: "{water} of water taken out",
+  flow_moisture: "Water from the moisture separator to {to}",
+  flow_heated: "Drain of the steam reheater to {to}",
+  flow_heating: "Heating steam to the steam reheater",
 
   costs: "What it costs",
   costs_at: "At {output} gross, against all heaters in service; the dearest first.",

@@ -6,6 +6,7 @@ import { s } from "../dom.js";
 import { say } from "../words.js";
 import { band, from, n, ribbon, wave } from "./bands.js";
 import { NONE, endOf, flowsOf } from "./flows.js";
+import { HEATING } from "./place.js";
 
 /**
  * @typedef {import("./flows.js").Stream} Stream
@@ -31,7 +32,8 @@ export function draw(app, balance, box) {
   if (!condenser || !boiler || !last) return { els: [], streams: new Map() };
 
   /** From the back to the front. */
-  const layers = /** @type {Record<"vessels" | "water" | "bands" | "words", Element[]>} */ ({
+  const layers = /** @type {Record<"branches" | "vessels" | "water" | "bands" | "words", Element[]>} */ ({
+    branches: [],
     vessels: [],
     water: [],
     bands: [],
@@ -74,6 +76,11 @@ export function draw(app, balance, box) {
   /** The turbine's lower edge before each heater's tap. @type {Map<string, number>} */
   const edges = new Map();
 
+  /** Words above the turbine stand clear of heating steam. */
+  const above = turbine - 7 - (flows.dried?.heating ? HEATING : 0);
+  /** Where steam is dried. */
+  let dryer = 0;
+
   // The turbine, from the boiler to the condenser: its band narrows where a heater takes its share.
   let x = boiler.left;
   flows.stages.forEach((stage, at) => {
@@ -90,12 +97,14 @@ export function draw(app, balance, box) {
     edges.set(end, turbine + width);
     put(layers.bands, stage, `${from(x, y)}H${n(to)}`);
     if (flows.reheated[at]) {
+      dryer = x;
+      edges.set("dryer", turbine + wide(flows.stages[at - 1]?.flow ?? stage.flow));
       layers.words.push(s("path", { class: "reheat", d: `M${n(x + 7)} ${turbine - 2}v-9h-14v9m-3 -4l3 4l3 -4` }));
       if (!compact)
         word(
           "soft",
           x - 14,
-          turbine - 7,
+          above,
           balance.separator
             ? say("flow_dried", { water: units.full("mass_flow", balance.separator.drain_flow, false, 1) })
             : say("flow_reheat", { heat: units.full("power", balance.reheat, false, 1) }),
@@ -134,6 +143,9 @@ export function draw(app, balance, box) {
       );
   };
 
+  /** Upper edge of each vessel. @type {Map<string, number>} */
+  const tops = new Map();
+
   // From the boiler down: see the lanes above.
   for (const one of [...flows.train].reverse()) {
     const { heater, extraction, outage } = one;
@@ -147,6 +159,7 @@ export function draw(app, balance, box) {
     const inflow = one.balance.drain_in > NONE ? wide(one.balance.drain_in) : 0;
     const steam = extraction.flow > NONE;
     const top = Math.min(here.drain - inflow - (steam ? tap.width : 0) - 8, here.drain - 22);
+    tops.set(heater.id, top);
     // The water goes through a heater in service, and past one that is out.
     const foot = out ? here.drain + 3 : here.water + half + 5;
     layers.vessels.push(
@@ -238,6 +251,55 @@ export function draw(app, balance, box) {
     }
   }
 
+  // Off the separator: its moisture and what the heating steam condenses to, each to the side of a vessel.
+  if (flows.dried && dryer > 0) {
+    const { moisture, heating, heated } = flows.dried;
+    const edge = edges.get("dryer") ?? turbine;
+    if (heating) {
+      const y = turbine - 3 - wide(heating.flow) / 2;
+      const at = dryer + 5;
+      put(
+        layers.bands,
+        heating,
+        `${from(boiler.left, y)}H${n(at + BEND)}Q${n(at)} ${n(y)} ${n(at)} ${n(y + BEND)}`,
+      );
+      if (!compact) word("figure", dryer + 14, above, flow(heating.flow), "start");
+    }
+    for (const [one, at] of /** @type {const} */ ([
+      [moisture, dryer - 5],
+      [heated, dryer + 5],
+    ])) {
+      if (one?.drain) branchOf(one.drain, one.to, at, edge);
+      if (one?.spill) toCondenser(one.spill, at, edge);
+    }
+  }
+
+  /**
+   * Down from the separator and to the near side of a vessel.
+   * @param {Stream} stream
+   * @param {string} to
+   * @param {number} at
+   * @param {number} edge
+   */
+  function branchOf(stream, to, at, edge) {
+    const target = place.get(to);
+    if (!target) return;
+    const half = wide(stream.flow) / 2;
+    const left = at > target.x;
+    // From the right on top of what drains there from above; from the left above what leaves it.
+    const arriving = flows.train.find(({ heater }) => heater.id === to)?.balance.drain_in ?? 0;
+    const y = left ? target.drain - wide(arriving) + half : (tops.get(to) ?? target.drain) + half + 6;
+    const side = left ? target.right : target.left;
+    const bend = left ? -BEND : BEND;
+    put(
+      layers.branches,
+      stream,
+      `${from(at, edge - 1)}V${n(y - BEND)}Q${n(at)} ${n(y)} ${n(at + bend)} ${n(y)}H${n(side)}`,
+    );
+    // To the right the steam of the next heater stands in the way; what goes there is figured as heating steam.
+    if (left && !compact) word("figure", at - half - 4, edge + (y - edge) * 0.6, flow(stream.flow), "end");
+  }
+
   // Both ends.
   const feed = wide(flows.feed.flow) / 2;
   flowing(flows.feed, last, boiler, boiler.left + 3);
@@ -264,15 +326,15 @@ export function draw(app, balance, box) {
     word("name", boiler.x, clear, say("boiler"));
     word("soft", boiler.x, clear + 15, units.full("power", balance.heat_added, false, 1));
     word("name", boiler.x, boiler.water + feed + 28, units.full("temperature", balance.final_temperature));
-    word("soft", boiler.left - 6, turbine - 7, units.full("mass_flow", balance.throttle, false, 1), "end");
-    word("name", condenser.right + 4, turbine - 8, say("turbine"), "start");
+    word("soft", boiler.left - 6, above, units.full("mass_flow", balance.throttle, false, 1), "end");
+    word("name", condenser.right + 4, above - 1, say("turbine"), "start");
     word("name end-name", condenser.x, hood + 24, say("device_condenser"));
     word("soft", condenser.x, hood + 38, units.full("low_pressure", balance.condenser_pressure));
     word("figure", condenser.x + exhaust / 2 + 8, hood + 1, flow(balance.exhaust), "start");
     word("figure", condenser.right - 5, condenser.water + 4, flow(balance.condensate), "end");
   }
   return {
-    els: [...ends, ...behind, ...layers.vessels, ...layers.water, ...layers.bands, ...layers.words],
+    els: [...ends, ...behind, ...layers.branches, ...layers.vessels, ...layers.water, ...layers.bands, ...layers.words],
     streams: walk(flows, drawn),
   };
 }
@@ -282,10 +344,13 @@ export function draw(app, balance, box) {
  * @param {import("./flows.js").Flows} flows
  * @param {Set<string>} drawn
  */
-function walk({ stages, exhaust, train, feed }, drawn) {
+function walk({ stages, exhaust, train, feed, dried }, drawn) {
+  const branches = [dried?.moisture, dried?.heated].flatMap((one) => (one ? [one.drain, one.spill] : []));
   const all = [
     ...stages,
     exhaust,
+    ...branches,
+    dried?.heating,
     ...train.flatMap(({ water, extraction, drain, spill, vent }) => [water, extraction, drain, spill, vent]),
     feed,
   ];

@@ -26,6 +26,18 @@ import { say } from "../words.js";
  * @property {boolean[]} reheated    whether a stage starts with reheated steam
  * @property {Stream} exhaust
  * @property {Stream} feed           that enters the boiler
+ * @property {Dried | null} dried    where a moisture separator stands
+ *
+ * What leaves and heats a moisture separator and its reheater.
+ * @typedef {object} Dried
+ * @property {Branch} moisture
+ * @property {Stream | null} heating  steam off the main steam line, to the reheater
+ * @property {Branch | null} heated   what it condenses to
+ *
+ * @typedef {object} Branch
+ * @property {string} to             id of the heater where it arrives, or "condenser"
+ * @property {Stream | null} drain   to there
+ * @property {Stream | null} spill   to the condenser, because that heater does not take it
  */
 
 /** Less than this is none (kg/s): what a solved balance leaves of a flow that is shut. */
@@ -80,9 +92,7 @@ export function flowsOf(app, b) {
         : heater.drains_to === "forward"
           ? say("flow_forward")
           : app.short(heater.drains_to);
-    const next = heaters.find((one) => one.id === heater.drains_to);
-    // To the next heater goes what arrives there; a heater without a next sends on all it has.
-    const passed = next ? (of(next)?.drain_in ?? 0) : balance.drain_flow;
+    const passed = balance.drain_flow - balance.spill;
     const drain = (/** @type {"drain" | "spill"} */ kind, /** @type {number} */ flow, /** @type {string} */ target) =>
       stream(
         `${heater.id}-${kind}`,
@@ -122,8 +132,50 @@ export function flowsOf(app, b) {
     });
   });
 
+  /**
+   * @param {"moisture" | "heated"} what
+   * @param {{ drains_to: string, spill: number, drain: number }} from
+   * @param {number} flow
+   * @returns {Branch}
+   */
+  const branch = (what, from, flow) => {
+    const one = (/** @type {"drain" | "spill"} */ kind, /** @type {number} */ amount, /** @type {string} */ to) =>
+      amount > NONE
+        ? stream(
+            `${what}-${kind}`,
+            kind,
+            amount,
+            say(`flow_${what}`, { to: to === "condenser" ? condenser : app.short(to) }),
+            full("enthalpy", from.drain),
+          )
+        : null;
+    // What is meant for the condenser is no spill.
+    const led = from.drains_to === "condenser" ? 0 : flow - from.spill;
+    return {
+      to: from.drains_to,
+      drain: one("drain", led, from.drains_to),
+      spill: one("spill", flow - led, "condenser"),
+    };
+  };
+  const { separator } = b;
+  const reheater = separator?.reheater;
+
   return {
     train,
+    dried: separator && {
+      moisture: branch("moisture", separator, separator.drain_flow),
+      heating: reheater
+        ? stream(
+            "heating",
+            "steam",
+            reheater.heating_flow,
+            say("flow_heating"),
+            full("pressure", reheater.heating_pressure),
+            say("flow_gives", { duty: full("power", reheater.duty) }),
+          )
+        : null,
+      heated: reheater ? branch("heated", reheater, reheater.heating_flow) : null,
+    },
     stages: b.stages.map((stage, at) =>
       stream(
         `stage-${at + 1}`,

@@ -18,6 +18,7 @@ export function createPicture(app, design) {
   const el = h("section", { class: "flows-of", "aria-label": say("flows") }, svg, readout);
   const most = design.throttle;
   const drains = Math.max(...design.heaters.map((heater) => heater.drain_flow));
+  const heating = !!design.separator?.reheater;
   /** @type {Map<string, Stream>} */
   let streams = new Map();
   let at = "";
@@ -74,7 +75,7 @@ export function createPicture(app, design) {
      */
     draw(balance, width, height) {
       const zoom = Math.max(1, Math.min(1.5, width / 1100, height / 400));
-      const box = placesOf(width / zoom, height / zoom, heaters, most, drains);
+      const box = placesOf(width / zoom, height / zoom, heaters, most, drains, heating);
       set(svg, { viewBox: `0 0 ${box.width.toFixed(1)} ${box.height.toFixed(1)}` });
       const had = focused();
       const drawn = draw(app, balance, box);

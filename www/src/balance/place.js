@@ -3,6 +3,9 @@
 /** How wide a place is, next to a closed heater's. */
 const SHARES = { condenser: 1.15, closed: 1, open: 1.12, pump: 0.62, boiler: 0.85 };
 
+/** Room above the turbine for heating steam (px). */
+export const HEATING = 9;
+
 /**
  * @typedef {object} Place
  * @property {"condenser" | "closed" | "open" | "pump" | "boiler"} kind
@@ -29,9 +32,10 @@ const SHARES = { condenser: 1.15, closed: 1, open: 1.12, pump: 0.62, boiler: 0.8
  * @param {import("../types.js").Heater[]} heaters
  * @param {number} most  kg/s, the largest flow at design
  * @param {number} drains  kg/s, the largest drain at design
+ * @param {boolean} heating  whether steam to a reheater runs above the turbine
  * @returns {Places}
  */
-export function placesOf(width, height, heaters, most, drains) {
+export function placesOf(width, height, heaters, most, drains, heating) {
   const compact = width < 700;
   /** @type {{ kind: Place["kind"], id: string }[]} */
   const kinds = [{ kind: "condenser", id: "condenser" }];
@@ -44,7 +48,7 @@ export function placesOf(width, height, heaters, most, drains) {
 
   const thick = Math.min(64, Math.max(26, height * 0.135));
   const wide = (/** @type {number} */ flow) => Math.max(1, (flow / most) * thick);
-  const turbine = compact ? 22 : 30;
+  const turbine = (compact ? 22 : 30) + (heating ? HEATING : 0);
   const lanes = height - 16;
   // The stair: the hottest heater stands close under the turbine, the coldest above the lanes of the condenser's drains.
   const gap = wide(drains) + (compact ? 8 : 14);
