@@ -10,7 +10,7 @@ use crate::run::Run;
 use crate::score::{Reason, Score};
 use engine::event::Code;
 use engine::{Command, Fault};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// What an excerpt shows before and after the moment it is about [s].
 const AROUND: f64 = 120.0;
@@ -124,7 +124,7 @@ pub struct Foreseen {
 }
 
 /// A question and what was answered.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Answered {
     /// Its id.
     pub question: String,
@@ -146,14 +146,6 @@ pub fn debrief(run: &Run) -> Debrief {
         observed: o.observed.to_vec(),
         marks: o.marks,
     };
-    let answered = |(k, q): (usize, &crate::exercise::question::Question)| {
-        let answer = run.answered(k);
-        Answered {
-            question: q.id.clone(),
-            answer: answer.map(|(a, _)| a.clone()),
-            credit: answer.map_or(0.0, |(_, credit)| credit),
-        }
-    };
     Debrief {
         exercise: e.id.clone(),
         time_s: seconds(run.step()),
@@ -161,9 +153,22 @@ pub fn debrief(run: &Run) -> Debrief {
         timeline: timeline(run),
         excerpts: excerpts(run, &score),
         predictions: run.outcomes().into_iter().zip(&e.predictions).map(foreseen).collect(),
-        questions: e.questions.iter().enumerate().map(answered).collect(),
+        questions: answered(run),
         score,
     }
+}
+
+/// Questions and what was answered.
+pub(crate) fn answered(run: &Run) -> Vec<Answered> {
+    let of = |(k, q): (usize, &crate::exercise::question::Question)| {
+        let answer = run.answered(k);
+        Answered {
+            question: q.id.clone(),
+            answer: answer.map(|(a, _)| a.clone()),
+            credit: answer.map_or(0.0, |(_, credit)| credit),
+        }
+    };
+    run.lesson().exercise().questions.iter().enumerate().map(of).collect()
 }
 
 fn timeline(run: &Run) -> Vec<Line> {

@@ -1,10 +1,10 @@
 //! A prediction against what was observed: by stated rules, each a number from 0 to 1.
 
 use crate::exercise::prediction::{Guess, Predicted, Prediction, Way};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// How a prediction fared; times in s after the moment, values in the signal's inside unit.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Marks {
     /// What was observed: value at the moment and at the end of the window.
     pub from: f64,

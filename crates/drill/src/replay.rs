@@ -7,11 +7,11 @@ use crate::record::Record;
 use crate::run::{CHECK, Omit, Run};
 use crate::score::Score;
 use engine::Fault;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// What a record is found to be.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "is", rename_all = "snake_case")]
 pub enum Verdict {
     /// The same run, bit for bit, and the same score.
@@ -38,7 +38,7 @@ pub enum Verdict {
 }
 
 /// What of a record is not met.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Differs {
     /// The plant is elsewhere.
@@ -93,13 +93,71 @@ fn stranger(made: &Identity, here: &Identity) -> Option<Verdict> {
 /// # Errors
 /// The plant cannot be started. Everything wrong with the record is in the verdict.
 pub fn verify(lesson: &Arc<Lesson>, record: &Record) -> Result<Replayed, Fault> {
-    if let Some(verdict) = stranger(&record.head.identity(), lesson.identity()) {
-        return Ok(Replayed { verdict, run: None });
+    let mut replay = Replay::new(lesson, record.clone())?;
+    replay.advance(u64::MAX)?;
+    Ok(replay.finish())
+}
+
+/// A record being gone through again, in pieces as long as the caller likes: a page answers between two of them.
+pub struct Replay {
+    record: Record,
+    /// The run; none where lesson or engine are others.
+    run: Option<Run>,
+    /// What is found without running anything.
+    stranger: Option<Verdict>,
+    /// Entries gone through.
+    done: usize,
+}
+
+impl Replay {
+    /// Begins.
+    ///
+    /// # Errors
+    /// The plant cannot be started.
+    pub fn new(lesson: &Arc<Lesson>, record: Record) -> Result<Replay, Fault> {
+        let stranger = stranger(&record.head.identity(), lesson.identity());
+        let run = match stranger {
+            Some(_) => None,
+            None => Some(Run::with(lesson.clone(), record.head.clone(), Omit::default())?),
+        };
+        Ok(Replay { record, run, stranger, done: 0 })
     }
-    let mut run = Run::with(lesson.clone(), record.head.clone(), Omit::default())?;
-    repeat(&mut run, record)?;
-    let verdict = compare(record, &run);
-    Ok(Replayed { verdict, run: Some(run) })
+
+    /// Does again what was done, at the same steps, but no more than `most` of them; whether that was all.
+    ///
+    /// # Errors
+    /// The record of this run cannot be kept.
+    pub fn advance(&mut self, most: u64) -> Result<bool, Fault> {
+        let Some(run) = &mut self.run else { return Ok(true) };
+        let until = run.step().saturating_add(most);
+        while let Some(entry) = self.record.entries.get(self.done) {
+            if let Some(step) = entry.step() {
+                run.go_to(step.min(until))?;
+                if step > until && run.ended().is_none() {
+                    return Ok(false);
+                }
+            }
+            act(run, entry);
+            self.done += 1;
+        }
+        Ok(true)
+    }
+
+    /// Steps made, and to be made in all.
+    pub fn steps(&self) -> (u64, u64) {
+        let all = self.record.last_step();
+        (self.run.as_ref().map_or(all, Run::step), all)
+    }
+
+    /// What was found; of as much as was gone through.
+    pub fn finish(self) -> Replayed {
+        match (self.stranger, self.run) {
+            (None, Some(run)) => Replayed { verdict: compare(&self.record, &run), run: Some(run) },
+            (Some(verdict), run) => Replayed { verdict, run },
+            // A run is missing only where a stranger was found.
+            (None, None) => Replayed { verdict: Verdict::OtherExercise, run: None },
+        }
+    }
 }
 
 /// Takes up a record where it broke off.
@@ -122,17 +180,6 @@ pub fn resume(lesson: &Arc<Lesson>, record: &Record) -> Result<Run, Fault> {
             "Begin the exercise anew.",
         )),
     }
-}
-
-/// Does again what was done, at the same steps.
-fn repeat(run: &mut Run, record: &Record) -> Result<(), Fault> {
-    for entry in &record.entries {
-        if let Some(step) = entry.step() {
-            run.go_to(step)?;
-        }
-        act(run, entry);
-    }
-    Ok(())
 }
 
 /// Does what an entry says. Refusals come out again in the run's own entries and are compared there.

@@ -6,11 +6,9 @@
 use crate::{manifest, thrown, to_js, too_many};
 use drill::debrief::debrief;
 use drill::exercise::read::read;
-use drill::grade::{Gradebook, row};
-use drill::lesson::hash_of;
 use drill::replay::resume;
 use drill::twin::{Without, twin};
-use drill::{Exercise, Lesson, Record, Run};
+use drill::{Lesson, Record, Run};
 use engine::{Command, Fault};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -51,25 +49,13 @@ export type Without = { without: "last_action"; before_s: number } | { without: 
 export interface Twin {
   signals: string[]; from_s: number; action: Command | null; with: number[][]; without: number[][];
 }
-export interface RecordFile { file: string; text: string }
-export interface GradeRow {
-  file: string; by: string; begun: string; exercise: string; verdict: { is: string; [field: string]: unknown } | null;
-  fault: Fault | null; total: number | null; passed: boolean | null; time_s: number; hints: number;
-  objectives: Points[];
-}
-export interface Gradebook {
-  rows: GradeRow[]; csv: string;
-  difficulties: {
-    exercise: string; objective: string; text: string; counted: number; mean: number; struggled: string[];
-  }[];
-}
 "#;
 
-fn fault(code: &str, place: &str, message: String, remedy: &str) -> JsValue {
+pub(crate) fn fault(code: &str, place: &str, message: String, remedy: &str) -> JsValue {
     thrown(&Fault::new(code, place, message, remedy))
 }
 
-fn taken<T: DeserializeOwned>(value: JsValue, what: &str) -> Result<T, JsValue> {
+pub(crate) fn taken<T: DeserializeOwned>(value: JsValue, what: &str) -> Result<T, JsValue> {
     serde_wasm_bindgen::from_value(value).map_err(|e| {
         fault("not_understood", what, format!("this is not a {what}: {e}."), "Give an object of its form.")
     })
@@ -122,61 +108,7 @@ pub fn check_exercise(json: &str) -> Result<JsValue, JsValue> {
     to_js(&faults)
 }
 
-/// Verifies and scores records; `exercises` are files besides those shipped. The same judgement, and the same CSV, as the
-/// shell's.
-#[wasm_bindgen(unchecked_return_type = "Gradebook")]
-pub fn grade(
-    #[wasm_bindgen(unchecked_param_type = "RecordFile[]")] records: JsValue,
-    exercises: Vec<String>,
-) -> Result<JsValue, JsValue> {
-    #[derive(serde::Deserialize)]
-    struct File {
-        file: String,
-        text: String,
-    }
-    #[derive(Serialize)]
-    struct Book<'a> {
-        #[serde(flatten)]
-        book: &'a Gradebook,
-        csv: String,
-    }
-    let records: Vec<File> = taken(records, "list of records")?;
-    let mut known: Vec<(String, Exercise)> = Vec::new();
-    let shipped = catalog::EXERCISES.iter().map(|e| e.json);
-    for json in exercises.iter().map(String::as_str).chain(shipped) {
-        let e = read(json).map_err(|f| first(&f))?;
-        known.push((hash_of(&e).map_err(|f| thrown(&f))?, e));
-    }
-    let mut lessons: Vec<(String, Arc<Lesson>)> = Vec::new();
-    let mut rows = Vec::new();
-    for r in &records {
-        let wanted = |id: &str, hash: &str| {
-            known.iter().find(|(h, _)| h == hash).or_else(|| known.iter().find(|(_, e)| e.id == id))
-        };
-        let made = std::cell::RefCell::new(Vec::new());
-        let find = |id: &str, hash: &str| {
-            let remedy = "Add its file to the exercises.";
-            let (key, e) = wanted(id, hash).ok_or_else(|| {
-                Fault::new("no_such_exercise", id, "there is no exercise of this id at hand.", remedy)
-            })?;
-            if let Some((_, lesson)) = lessons.iter().find(|(k, _)| k == key) {
-                return Ok(lesson.clone());
-            }
-            let one = |mut faults: Vec<Fault>| faults.remove(0);
-            let plant = catalog::plant(&e.plant).map_err(one)?;
-            let lesson = Arc::new(Lesson::new(e.clone(), plant).map_err(one)?);
-            made.borrow_mut().push((key.clone(), lesson.clone()));
-            Ok(lesson)
-        };
-        rows.push(row(&r.file, &r.text, &find).0);
-        lessons.extend(made.into_inner());
-    }
-    let used: Vec<&Exercise> = lessons.iter().map(|(_, l)| l.exercise()).collect();
-    let book = Gradebook::new(rows, &used);
-    to_js(&Book { csv: book.csv(), book: &book })
-}
-
-fn first(faults: &[Fault]) -> JsValue {
+pub(crate) fn first(faults: &[Fault]) -> JsValue {
     faults.first().map_or(JsValue::NULL, thrown)
 }
 

@@ -3,6 +3,7 @@
 //! Every call returns a result; a fault crosses as an object {code, place, message, remedy}. No panic crosses: the
 //! crates below deny unwrap, expect and panic, and a fault leaves the last good state.
 
+mod class;
 mod lessons;
 mod manifest;
 

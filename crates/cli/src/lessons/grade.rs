@@ -4,7 +4,7 @@ use super::{Library, args};
 use crate::failure::Failure;
 use crate::output::Sink;
 use crate::text_file;
-use drill::grade::{Gradebook, Row, row};
+use drill::grade::{Gradebook, Judging, Row, row};
 use drill::{Lesson, Record, record};
 use engine::Fault;
 use std::io::{self, Write};
@@ -62,9 +62,7 @@ fn rows(papers: &[Paper]) -> Vec<Row> {
 fn judge(paper: &Paper) -> Row {
     match &paper.text {
         Ok(text) => row(&paper.file, text, &|_, _| paper.lesson.clone()).0,
-        Err(fault) => {
-            Row { fault: Some(fault.clone()), ..row(&paper.file, "", &|_, _| paper.lesson.clone()).0 }
-        }
+        Err(fault) => Judging::unread(&paper.file, fault.clone()).finish().0,
     }
 }
 
@@ -88,19 +86,32 @@ fn table(out: &mut Sink, book: &Gradebook) -> io::Result<()> {
         let line: Vec<String> = l.iter().zip(&widths).map(|(c, w)| format!("{c:w$}")).collect();
         writeln!(out, "{}", line.join("  ").trim_end())?;
     }
-    let missed: Vec<_> = book.difficulties.iter().filter(|d| d.mean < 1.0).take(HARDEST).collect();
-    if !missed.is_empty() {
-        writeln!(out, "\nMost missed, with the mean credit:")?;
-        for d in missed {
-            let who =
-                if d.struggled.is_empty() { String::new() } else { format!(" ({})", d.struggled.join(", ")) };
-            writeln!(out, "  {:3.0} %  {}: {}{who}", 100.0 * d.mean, d.exercise, d.text)?;
-        }
-    }
+    let objectives = book.difficulties.iter().map(|d| (d.mean, &d.exercise, &d.text, &d.struggled));
+    hardest(out, "Most missed, with the mean credit:", objectives.collect())?;
+    let questions = book.questions.iter().map(|q| (q.mean, &q.exercise, &q.text, &q.struggled));
+    hardest(out, "Questions most missed:", questions.collect())?;
+    let predictions = book.predictions.iter().map(|p| (p.mean, &p.exercise, &p.text, &p.struggled));
+    hardest(out, "Predictions most missed:", predictions.collect())?;
     for r in &book.rows {
         if let Some(f) = &r.fault {
             crate::failure::say(&crate::failure::within(&format!("{}:", r.file), f.clone()));
         }
+    }
+    Ok(())
+}
+
+/// Mean credit, exercise, what it was, and who struggled.
+type Hard<'a> = (f64, &'a String, &'a String, &'a Vec<String>);
+
+/// What was missed at all, the hardest first.
+fn hardest(out: &mut Sink, head: &str, list: Vec<Hard>) -> io::Result<()> {
+    let missed: Vec<_> = list.into_iter().filter(|d| d.0 < 1.0).take(HARDEST).collect();
+    if !missed.is_empty() {
+        writeln!(out, "\n{head}")?;
+    }
+    for (mean, exercise, text, struggled) in missed {
+        let who = if struggled.is_empty() { String::new() } else { format!(" ({})", struggled.join(", ")) };
+        writeln!(out, "  {:3.0} %  {exercise}: {text}{who}", 100.0 * mean)?;
     }
     Ok(())
 }

@@ -2,7 +2,7 @@
 
 use crate::common::{begin, document, go, lesson, sample, trip, well};
 use bledsteam_drill::exercise::question::Answer;
-use bledsteam_drill::grade::{Gradebook, row};
+use bledsteam_drill::grade::{Gradebook, Judging, row};
 use bledsteam_drill::replay::{Differs, Verdict, resume, verify};
 use bledsteam_drill::{Entry, Record, Run};
 use engine::Command;
@@ -216,7 +216,39 @@ fn a_class_is_graded() {
     assert!(hardest.mean <= 0.5 && hardest.counted == 2, "{hardest:?}");
     let spare = book.difficulties.iter().find(|d| d.objective == "spare").unwrap();
     assert_eq!((spare.mean, spare.struggled.len()), (1.0, 0));
+    // What was asked and foreseen counts over the same two records, whoever answered or not.
+    assert!(!book.questions.is_empty() && book.questions.iter().all(|q| q.counted == 2 && q.answered == 1));
+    assert!(book.questions.iter().all(|q| !q.text.is_empty() && q.struggled.len() <= 1));
+    assert!(
+        book.predictions.iter().all(|p| p.counted == 2 && p.made == 1 && p.went.iter().sum::<usize>() == 1)
+    );
     let csv = book.csv();
     assert_eq!(csv.lines().count(), 5);
     assert!(csv.contains("\nb.jsonl,A. Trainee,,sample,reproduced,"), "{csv}");
+}
+
+/// Judged in pieces of any length a record is worth the same, its run is kept, and how far it has come is told.
+#[test]
+fn judging_in_pieces_changes_nothing() {
+    let good = text(&well());
+    let known = sample();
+    let find = |_: &str, _: &str| Ok(known.clone());
+    let whole = row("a.jsonl", &good, &find).0;
+    for most in [1, 7, 240, 5000] {
+        let mut judging = Judging::new("a.jsonl", &good, &find);
+        let (mut pieces, mut last) = (1_u64, 0);
+        while !judging.advance(most) {
+            let (done, all) = judging.steps();
+            assert!(done == last + most && done < all, "{done} of {all} after {last}");
+            last = done;
+            pieces += 1;
+        }
+        assert_eq!(pieces, judging.steps().1.div_ceil(most), "{most} steps a piece");
+        let (row, run) = judging.finish();
+        assert_eq!(row, whole);
+        assert_eq!(text(&run.unwrap()), good);
+    }
+    let fault = engine::Fault::new("not_text", "x", "m", "r");
+    let (row, run) = Judging::unread("x", fault.clone()).finish();
+    assert!(run.is_none() && row.fault == Some(fault) && row.finding() == "not_text");
 }
