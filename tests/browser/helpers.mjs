@@ -28,6 +28,8 @@ export const singleFile = pathToFileURL(singleFilePath).href;
 /** The generated module that loads the wasm, and the wasm that is shipped. */
 export const gluePath = setting("BLEDSTEAM_GLUE");
 export const wasmPath = setting("BLEDSTEAM_WASM");
+/** The program for a shell, which must judge as the page does. */
+export const shellPath = () => setting("BLEDSTEAM_SHELL");
 /** The source of the accessibility checker. */
 const axeSource = require("axe-core").source;
 

@@ -13,6 +13,18 @@ function bytes(base64) {
   return Uint8Array.from(text, (letter) => letter.charCodeAt(0));
 }
 
+/** Where the model comes from: its bytes, or their address. */
+function source() {
+  const inline = document.getElementById(INLINE);
+  return inline?.textContent ? bytes(inline.textContent) : new URL(FILE, document.baseURI);
+}
+
+/** The model once more, compiled, for the page's workers. */
+export async function compiled() {
+  const from = source();
+  return from instanceof URL ? WebAssembly.compileStreaming(fetch(from)) : WebAssembly.compile(from);
+}
+
 /** The address names the plant that is open, so that a link or a reload opens the same one. */
 const ASKED = "plant";
 
@@ -28,8 +40,7 @@ export function addressOf(name) {
  * @returns {Promise<Session>}
  */
 export async function openPlant() {
-  const inline = document.getElementById(INLINE);
-  await init({ module_or_path: inline?.textContent ? bytes(inline.textContent) : new URL(FILE, document.baseURI) });
+  await init({ module_or_path: source() });
   const name = new URLSearchParams(location.search).get(ASKED) ?? plants()[0]?.name;
   if (!name) throw new Error(say("no_plant"));
   return new Session(name);

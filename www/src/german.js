@@ -1,6 +1,7 @@
 // The words in German. What is missing here is shown in English.
 
 import { germanAlarmWords } from "./alarms/german.js";
+import { germanReviewWords } from "./review/german.js";
 
 /** @type {Partial<Record<import("./words.js").Word, string>>} */
 export const german = {
@@ -545,4 +546,5 @@ export const german = {
   key_help: "Diese Hilfe",
   keys_on: "Buchstaben, Ziffern und Zeichen wirken als Tasten",
   ...germanAlarmWords,
+  ...germanReviewWords,
 };

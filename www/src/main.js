@@ -15,6 +15,7 @@ import { createHelp } from "./help.js";
 import { onLanguage, startLanguage } from "./language.js";
 import { createInside } from "./inside/inside.js";
 import { startKeys } from "./keys.js";
+import { createReview } from "./review/review.js";
 import { createSheet } from "./sheet/sheet.js";
 import { updateSignals } from "./signals.js";
 import { createStopped } from "./stopped.js";
@@ -59,6 +60,7 @@ function build(app, signal) {
     trends: h("main", { class: "trends-main", "aria-label": say("view_trends") }),
     balance: h("main", { class: "balance", "aria-label": say("balance") }),
     alarms: h("main", { class: "alarms-main", "aria-label": say("view_alarms") }),
+    review: h("main", { class: "review-main", "aria-label": say("view_review") }),
   };
   const makers = {
     sheet: createSheet,
@@ -66,6 +68,7 @@ function build(app, signal) {
     trends: createTrends,
     balance: createBalance,
     alarms: createAlarms,
+    review: createReview,
   };
   /** @type {Partial<Record<keyof typeof makers, { el: HTMLElement, drawn: () => boolean, update: (slow: boolean) => void }>>} */
   const made = {};

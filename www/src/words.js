@@ -3,6 +3,7 @@
 
 import { alarmWords } from "./alarms/words.js";
 import { german } from "./german.js";
+import { reviewWords } from "./review/words.js";
 import { guideWords } from "./words-guide.js";
 import { signalWords } from "./words-signals.js";
 
@@ -486,6 +487,7 @@ export const words = {
   ...workingWords,
   ...guideWords,
   ...alarmWords,
+  ...reviewWords,
 };
 
 /** @typedef {keyof typeof words} Word */

@@ -8,6 +8,7 @@ use crate::server::Server;
 use crate::system::{self, Consent};
 use crate::{bindings, npm, page, single};
 use anyhow::Result;
+use std::env::consts::EXE_SUFFIX;
 use std::path::PathBuf;
 use std::process::{Command, ExitCode};
 use std::time::Instant;
@@ -125,6 +126,10 @@ fn the_page(places: &Places, consent: Consent, report: &mut Report) {
 fn page_tests(places: &Places, consent: Consent) -> Result<()> {
     npm::install(places, consent, npm::FOR_THE_TESTS)?;
     let browser = browser(consent)?;
+    // What page and shell must judge alike is compared with the shell itself.
+    let mut shell = process::cargo();
+    shell.current_dir(places.root()).args(["build", "--package", "bledsteam-cli"]);
+    process::run(&mut shell, "correct what the compiler reports above")?;
     let tests = places.root().join("tests/browser");
     let server = Server::on_any_port(places.www_out())?;
     let address = server.address();
@@ -139,6 +144,7 @@ fn page_tests(places: &Places, consent: Consent) -> Result<()> {
         .env("BLEDSTEAM_SINGLE_FILE", places.single_file())
         .env("BLEDSTEAM_GLUE", places.bindings().join(bindings::GLUE))
         .env("BLEDSTEAM_WASM", places.www_out().join(bindings::WASM))
+        .env("BLEDSTEAM_SHELL", places.target().join("debug").join(format!("bledsteam{EXE_SUFFIX}")))
         .env(BROWSER_VARIABLE, browser);
     process::run(&mut node, "correct what the failed tests above show")
 }

@@ -14,6 +14,9 @@ use std::path::{Path, PathBuf};
 const NOT_SERVED: [&str; 6] =
     ["src", "pictures", "node_modules", "package.json", "package-lock.json", "tsconfig.json"];
 
+/// Scripts that run beside the page, in threads of their own: bundled like it, named by it alone.
+pub const WORKERS: [&str; 1] = ["src/review/worker.js"];
+
 /// Builds everything into the output folder.
 pub fn build(places: &Places, consent: Consent) -> Result<()> {
     // What may be missing first: nobody should wait for the compiler to hear of it.
@@ -30,6 +33,7 @@ pub fn build(places: &Places, consent: Consent) -> Result<()> {
         .iter()
         .filter(|t| matches!(t.kind, Kind::Script | Kind::Style))
         .map(|t| t.path.as_str())
+        .chain(WORKERS)
         .collect();
     let mut kept: BTreeSet<PathBuf> = bundled.iter().map(PathBuf::from).collect();
     bundle(places, &bundled)?;

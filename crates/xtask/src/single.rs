@@ -3,8 +3,8 @@
 use crate::bindings::WASM;
 use crate::html::{self, Kind, Tag};
 use crate::places::Places;
-use crate::policy;
 use crate::say::{done, stop};
+use crate::{page, policy};
 use anyhow::{Context, Result};
 use base64::{Engine as _, engine::general_purpose::STANDARD};
 use sha2::{Digest, Sha256};
@@ -23,7 +23,9 @@ pub fn write(places: &Places) -> Result<()> {
     let out = places.www_out();
     let file = places.single_file();
     let index = read(&out.join("index.html"))?;
-    let text = assemble(&index, &pictures(&out)?, &mut |path| {
+    let mut carried = pictures(&out)?;
+    carried.extend(page::WORKERS.map(String::from));
+    let text = assemble(&index, &carried, &mut |path| {
         std::fs::read(out.join(path)).with_context(|| format!("reading {}", places.shown(&out.join(path))))
     })?;
     if let Some(parent) = file.parent() {
@@ -55,10 +57,10 @@ fn read(path: &Path) -> Result<String> {
     std::fs::read_to_string(path).with_context(|| format!("reading {}", path.display()))
 }
 
-/// Puts what the page's tags name in their place, the module before them, and the policy first of all.
+/// Puts what the page's tags name in their place, what is `carried` beside it as text under its path, the module before them, and the policy first of all.
 fn assemble(
     index: &str,
-    pictures: &[String],
+    carried: &[String],
     read: &mut dyn FnMut(&str) -> Result<Vec<u8>>,
 ) -> Result<String> {
     let mut scripts = Vec::new();
@@ -97,7 +99,7 @@ fn assemble(
         .ok_or_else(|| stop("www/index.html has no <head>", "write the tag out, without attributes"))?;
     let wasm = STANDARD.encode(read(WASM)?);
     let mut inside = String::new();
-    for path in pictures {
+    for path in carried {
         let data = STANDARD.encode(read(path)?);
         inside.push_str(&format!("\n<script type=\"text/plain\" id=\"{path}\">{data}</script>"));
     }
