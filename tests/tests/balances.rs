@@ -350,19 +350,21 @@ fn with_anything_out_all_but_all_cases_are_solved() {
 }
 
 /// Every combination of heaters in service, out and isolated, of the shipped plants, at the ends of the load range and
-/// between. Among them are what a solver meets only there: lines that choke because heaters below are out, and shells
+/// between, whatever is held. Among them are what a solver meets only there: lines that choke because heaters below are out, and shells
 /// that drains keep above the turbine's pressure.
 #[test]
 fn every_combination_of_outages_is_solved() {
-    let (mut solved, mut choked, mut shut) = (0, 0, 0);
+    let (mut solved, mut choked, mut shut, mut most) = (0, 0, 0, 0);
     for entry in catalog::PLANTS {
         let plant = catalog::plant(entry.name).unwrap();
         let model = Model::new(&plant).unwrap();
         let closed: Vec<usize> =
             (0..plant.heaters.len()).filter(|&i| matches!(plant.heaters[i], Heater::Closed(_))).collect();
-        for number in 0..3_usize.pow(closed.len() as u32 + 1) {
-            let mut case = Case::at(Hold::SteamFlow([0.25, 0.6, 1.05][number % 3]), plant.heaters.len());
-            let mut rest = number / 3;
+        for number in 0..3_usize.pow(closed.len() as u32 + 2) {
+            let load = [0.25, 0.6, 1.05][number % 3];
+            let hold = [Hold::SteamFlow, Hold::GrossOutput, Hold::Firing][number / 3 % 3];
+            let mut case = Case::at(hold(load), plant.heaters.len());
+            let mut rest = number / 9;
             for &i in &closed {
                 case.outages[i] = [Outage::None, Outage::Out, Outage::Isolated][rest % 3];
                 rest /= 3;
@@ -371,11 +373,14 @@ fn every_combination_of_outages_is_solved() {
             let found = wrong(&plant, &model, &b);
             assert!(found.is_ok(), "{}, {case:?}: {}", plant.name, found.unwrap_err());
             solved += 1;
+            most = most.max(b.report.evaluations);
             let at = limits(&model, &b);
             (choked, shut) = (choked + at.0, shut + at.1);
         }
     }
-    println!("{solved} cases; {choked} lines choked, {shut} non-return valves shut");
+    println!(
+        "{solved} cases; {choked} lines choked, {shut} non-return valves shut; at most {most} evaluations"
+    );
     assert!(choked > 0);
 }
 
@@ -417,4 +422,22 @@ fn a_wrong_balance_would_be_noticed() {
     assert!(spoilt(|b| b.heaters[2].pressure = 1.01 * b.heaters[2].extraction_pressure));
     // A condenser that rejects much less heat would be against the second law.
     assert!(spoilt(|b| b.rejected *= 0.7));
+}
+
+/// What cannot be had says so: against cooling water that hardly warms, a quarter of the load would have the condenser
+/// colder than any that is sought, and the fault names it and the bound.
+#[test]
+fn a_balance_that_cannot_close_names_what_stands_in_the_way() {
+    let mut plant = catalog::plant(bledsteam_tests::PLANT).unwrap();
+    let cooling = plant.condenser.cooling.as_mut().unwrap();
+    let cold = 0.5;
+    (cooling.inlet, cooling.rise) = (cold, 3.0);
+    plant.condenser.pressure = steam::sat_t(cold + 4.0).unwrap().p;
+    let model = Model::new(&plant).unwrap();
+    let at = |share| model.solve(&plant, &Case::at(Hold::SteamFlow(share), plant.heaters.len()));
+    // In proportion to the heat rejected, half the load still lies within.
+    assert!(at(0.5).is_ok_and(|b| b.condenser_temperature < cold + 3.0));
+    let fault = at(0.25).unwrap_err();
+    assert_eq!((fault.code.as_str(), fault.place.as_str()), ("not_closed", "condenser"), "{fault}");
+    assert!(fault.message.contains("the condenser stands at the lowest that is sought, 2.0 °C"), "{fault}");
 }

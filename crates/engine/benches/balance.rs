@@ -25,7 +25,7 @@ fn model(plant: &Plant) -> Model {
 }
 
 fn balance(c: &mut Criterion) {
-    for (name, json, out) in [("reheat250", PLANT, "hp1"), ("ten heaters", TEN, "h1")] {
+    for (name, json, out, below) in [("reheat250", PLANT, "hp1", "hp3"), ("ten heaters", TEN, "h1", "h3")] {
         let plant = read(json);
         let model = model(&plant);
         let design = Case::at(Hold::SteamFlow(1.0), plant.heaters.len());
@@ -35,11 +35,21 @@ fn balance(c: &mut Criterion) {
                 *outage = Outage::Out;
             }
         }
+        let mut isolated = Case { hold: Hold::SteamFlow(0.8), ..design.clone() };
+        for (outage, heater) in isolated.outages.iter_mut().zip(&plant.heaters) {
+            if heater.id() == below {
+                *outage = Outage::Isolated;
+            }
+        }
         let part = Case { hold: Hold::SteamFlow(0.8), ..design.clone() };
         let output = Case { hold: Hold::GrossOutput(0.8), ..design.clone() };
-        for (what, case) in
-            [("design", &design), ("80 %", &part), ("80 % output", &output), ("top heater out", &without)]
-        {
+        for (what, case) in [
+            ("design", &design),
+            ("80 %", &part),
+            ("80 % output", &output),
+            ("top heater out", &without),
+            ("80 %, third isolated", &isolated),
+        ] {
             // A case that did not close would be timed as one that did.
             assert!(model.solve(&plant, case).is_ok(), "{name}, {what}");
             c.bench_function(&format!("balance, {name}, {what}"), |b| {

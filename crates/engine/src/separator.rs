@@ -52,6 +52,14 @@ pub struct Params {
     pub reheater: Option<Reheater>,
 }
 
+impl Params {
+    /// Whether one of its drains is meant for heater `i`.
+    pub fn leads_to(&self, i: usize) -> bool {
+        let reheater = self.reheater.as_ref().and_then(|r| r.drain.heater);
+        self.drain.heater == Some(i) || reheater == Some(i)
+    }
+}
+
 /// A reheater heated by throttle steam.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reheater {

@@ -39,10 +39,13 @@ pub struct Unknown {
     pub difference: f64,
 }
 
-/// A step that leaves more than this share of the residual has the derivatives taken anew.
-const SLOW: f64 = 0.3;
-/// The same while the derivatives at hand still serve: they miss what follows from what is held fixed, and learn it.
-const SLOW_AT_FIRST: f64 = 0.8;
+/// A step that leaves more than this share of the residual has the derivatives taken anew. Known derivatives miss what
+/// follows from what is held fixed; the steps learn it.
+const SLOW: f64 = 0.8;
+/// Nearer than this a step is not shortened: what it seems to make worse is what renewing makes good.
+const NEAR: f64 = 1e-5;
+/// There the derivatives are only taken anew for a step that makes it so much worse.
+const WORSE: f64 = 3.0;
 /// Most evaluations spent on one solution.
 const LIMIT: u32 = 600;
 
@@ -149,14 +152,23 @@ pub fn solve<S: System>(
                 Err(e) if last => return Err(e),
                 Err(_) => (f64::INFINITY, 0),
             };
-            if last || next.0 < 1.2 * size || next.0 < tolerance {
+            if last || next.0 < 1.2 * size.max(NEAR) || next.0 < tolerance {
                 break next;
             }
             scale *= 0.5;
             halvings += 1;
         };
         system.renew();
-        // Broyden's rank-one correction: the Jacobian explains the step just made.
+        x.copy_from_slice(&trial);
+        let before = size;
+        let reached = if careful {
+            system.residuals(x, &mut rt)?;
+            evaluations += 1;
+            norm(&rt)
+        } else {
+            next
+        };
+        // Broyden's rank-one correction: the Jacobian explains the step just made, and what came of renewing.
         let length: f64 = d.iter().map(|v| v * v).sum();
         if length > 0.0 {
             for i in 0..n {
@@ -166,17 +178,11 @@ pub fn solve<S: System>(
                 row.iter_mut().zip(&d).for_each(|(k, d)| *k += miss * d);
             }
         }
-        let slow = if careful { SLOW } else { SLOW_AT_FIRST };
-        stale = (next.0 > slow * size || halvings > 0) && size >= tolerance && !fresh;
-        careful |= stale;
-        x.copy_from_slice(&trial);
         std::mem::swap(&mut r, &mut rt);
-        (size, worst) = next;
-        if careful {
-            system.residuals(x, &mut r)?;
-            evaluations += 1;
-            (size, worst) = norm(&r);
-        }
+        (size, worst) = reached;
+        let slow = if before < NEAR { WORSE } else { SLOW };
+        stale = (size > slow * before || halvings > 0) && before >= tolerance && !fresh;
+        careful |= stale;
     }
     let bound = x.iter().zip(unknowns).enumerate().find_map(|(j, (x, u))| {
         let end = if *x <= u.low {

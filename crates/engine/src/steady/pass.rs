@@ -42,6 +42,23 @@ pub struct Context<'a> {
     pub case: &'a Case,
 }
 
+impl Context<'_> {
+    /// Whether water passes heater `i` as through a pipe: its steam is shut off and no drain reaches it. Its shell then
+    /// stands at the temperature of the water, and there is nothing to find.
+    pub fn idle(&self, i: usize) -> bool {
+        if self.case.outages[i] != Outage::Isolated {
+            return false;
+        }
+        let led = self.model.is_some_and(|m| m.turbine.separator.as_ref().is_some_and(|s| s.leads_to(i)));
+        let above = i.checked_sub(1).and_then(|j| match &self.plant.heaters[j] {
+            Heater::Closed(h) if h.drains_to == DrainTo::Next => Some(j),
+            _ => None,
+        });
+        let fed = above.is_some_and(|j| self.case.outages[j] != Outage::Out && !self.idle(j));
+        !(led || fed)
+    }
+}
+
 /// The steam side at a trial.
 #[derive(Clone, Debug)]
 pub struct SteamSide {
@@ -229,6 +246,13 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
                 b.water_flow = 0.0;
                 continue;
             }
+            Heater::Closed(_) if c.idle(i) => {
+                let shell = steam::sat_t(b.water_in_t).at(id)?;
+                (b.pressure, b.saturation) = (shell.p, shell.t);
+                (b.drain, b.drain_t) = (shell.hf, shell.t);
+                (b.water_out, b.water_out_t) = (h, b.water_in_t);
+                continue;
+            }
             Heater::Closed(heater) => heater,
         };
         let streams = Streams {
@@ -339,6 +363,10 @@ fn drains(c: &Context, steam: &SteamSide, lag: &Lag) -> Result<Drains, Fault> {
                 // The level stands where the emergency drain passes the rest, unless the controller leads it there.
                 if d.spill[i] > 0.0 && !off {
                     d.level[i] = level_for(c, i, steam, lag[i], d.spill[i]).at(&heater.id)?;
+                } else if passes > 0.0 && d.leaving[i] > (1.0 - WIDE_OPEN) * passes {
+                    let marks = c.model.and_then(|m| m.closed[i].as_ref()).and_then(|m| m.level.as_ref());
+                    let share = (d.leaving[i] / passes - 1.0) / WIDE_OPEN + 1.0;
+                    d.level[i] = share * marks.map_or(0.0, |m| m.emergency);
                 }
             }
         }
@@ -388,6 +416,11 @@ fn exchange(
     let h1 = s.water_in + cooling / s.water_flow;
     Ok(Exchanged { water: [h1, h_out, h_out], duty: [cooling, all - cooling, 0.0], drain })
 }
+
+/// With its normal drain valve wide open a heater holds any level up to where the emergency drain opens, and that level
+/// decides how much steam it draws. The balance finds it as though it took this last share of the valve's capacity to go
+/// there from normal level: without it, there would be cases between two levels of which neither closes.
+const WIDE_OPEN: f64 = 0.01;
 
 /// What a trap passes at design pressures, over the drain at design.
 const TRAP: f64 = 20.0;

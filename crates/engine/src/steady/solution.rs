@@ -1,6 +1,6 @@
 //! Solves a case of the sized plant.
 //!
-//! Unknowns: the extraction flow of every heater in service (of an isolated one, its saturation temperature), the
+//! Unknowns: the extraction flow of every heater in service (of an isolated one that drains reach, its saturation temperature), the
 //! condenser's temperature where cooling water decides it, and the throttle flow where it is not what is held. From them
 //! pressures follow along the turbine from the condenser up, shell pressures through the extraction lines, and one pass
 //! through drains and water gives each heater's imbalance. Flows and not pressures are sought, since a line that loses
@@ -30,6 +30,9 @@ pub const ACCEPTED: f64 = 1e-10;
 /// What an unknown below 0 means, as a share of design throttle flow: by so much lower, the shell behind the shut
 /// non-return valve stands e times as high above the turbine.
 const SHUT: f64 = 0.01;
+
+/// How much hotter than the one before it an isolated heater is thought to stand, to begin with [K].
+const RISE: f64 = 5.0;
 
 /// Most rounds for the flow of lines that choke: each gains a digit.
 const CHOKING_ROUNDS: u32 = 40;
@@ -103,10 +106,12 @@ struct Found {
 
 impl<'a> Solution<'a> {
     fn new(model: &'a Model, plant: &'a Plant, case: &'a Case) -> Solution<'a> {
+        let context = Context { plant, layout: &model.layout, lines: &model.lines, model: Some(model), case };
+        let sought = |&i: &usize| case.outages[i] != Outage::Out && !context.idle(i);
         Solution {
             model,
-            context: Context { plant, layout: &model.layout, lines: &model.lines, model: Some(model), case },
-            active: (0..model.layout.heaters).filter(|&i| case.outages[i] != Outage::Out).collect(),
+            active: (0..model.layout.heaters).filter(sought).collect(),
+            context,
             turbine: model.turbine_state.clone(),
             lag: model.design.heaters.iter().map(|h| h.drain).collect(),
             last: None,
@@ -116,7 +121,7 @@ impl<'a> Solution<'a> {
     fn run(mut self) -> Result<Balance, Fault> {
         let m = self.model;
         let (mut x, unknowns) = self.start()?;
-        let known = m.derivatives(self.context.plant).for_case(self.context.case, m.rejection.is_some());
+        let known = self.derivatives(&x, &unknowns)?;
         let report = newton::solve(&mut self, &mut x, &unknowns, TOLERANCE, known)?;
         if !(report.residual < ACCEPTED) {
             return Err(self.unsolved(&report, &unknowns).into());
@@ -145,7 +150,7 @@ impl<'a> Solution<'a> {
         for &i in &self.active {
             let h = &d.heaters[i];
             if case.outages[i] == Outage::Isolated {
-                x.push(h.water_in_t + 2.0);
+                x.push(self.standing(i));
                 unknowns.push(temperature);
             } else {
                 x.push(h.extraction_flow * share);
@@ -161,6 +166,42 @@ impl<'a> Solution<'a> {
             unknowns.push(flow);
         }
         Ok((x, unknowns))
+    }
+
+    /// Where an isolated heater's saturation may lie [°C]: a little above the water that the next heater in service before
+    /// it, or the condenser, has at design; the higher the heater, the more, since drains flow down.
+    fn standing(&self, i: usize) -> f64 {
+        let (d, n) = (&self.model.design, self.model.layout.heaters);
+        let below = (i + 1..n).find(|&j| self.context.case.outages[j] == Outage::None);
+        let water = below.map_or(d.condenser_temperature, |j| d.heaters[j].water_out_t);
+        water + RISE * (below.unwrap_or(n) - i) as f64
+    }
+
+    /// What is known of the derivatives at a start: those at design, and by differences those by the saturation of isolated
+    /// heaters, which design does not have.
+    fn derivatives(&mut self, x: &[f64], unknowns: &[Unknown]) -> Result<Option<Vec<f64>>, Fault> {
+        let (m, case) = (self.model, self.context.case);
+        let known = m.derivatives(self.context.plant).for_case(case, &self.active, m.rejection.is_some());
+        let Some(mut known) = known else { return Ok(None) };
+        let isolated: Vec<usize> =
+            (0..self.active.len()).filter(|&j| case.outages[self.active[j]] == Outage::Isolated).collect();
+        if isolated.is_empty() {
+            return Ok(Some(known));
+        }
+        let (mut base, mut moved) = (Vec::new(), Vec::new());
+        newton::System::residuals(self, x, &mut base)?;
+        newton::System::renew(self);
+        newton::System::residuals(self, x, &mut base)?;
+        let mut trial = x.to_vec();
+        for j in isolated {
+            trial[j] = x[j] + unknowns[j].difference;
+            newton::System::residuals(self, &trial, &mut moved)?;
+            trial[j] = x[j];
+            for (i, (a, b)) in moved.iter().zip(&base).enumerate() {
+                known[i * x.len() + j] = (a - b) / unknowns[j].difference;
+            }
+        }
+        Ok(Some(known))
     }
 
     fn unsolved(&self, report: &Report, unknowns: &[Unknown]) -> Unsolved {
@@ -355,13 +396,14 @@ impl Derivatives {
         Ok(Derivatives { heaters: n, columns })
     }
 
-    /// Row by row for the unknowns of a case; none where it has others.
-    fn for_case(&self, case: &Case, condenser: bool) -> Option<Vec<f64>> {
+    /// Row by row for the unknowns of a case, those of the heaters `active` first; by the extraction of an isolated one
+    /// where its saturation is sought.
+    fn for_case(&self, case: &Case, active: &[usize], condenser: bool) -> Option<Vec<f64>> {
         let n = self.heaters;
-        if self.columns.is_empty() || case.outages.contains(&Outage::Isolated) {
+        if self.columns.is_empty() {
             return None;
         }
-        let mut columns: Vec<usize> = (0..n).filter(|&i| case.outages[i] == Outage::None).collect();
+        let mut columns = active.to_vec();
         columns.extend(condenser.then_some(n));
         let mut rows = columns.clone();
         match case.hold {
