@@ -18,7 +18,8 @@ use crate::score::Known;
 use crate::series::Series;
 use crate::track::{Track, When};
 use crate::watch::{Sight, Watch};
-use engine::{Command, Event, Fault, Sim, signals};
+use engine::signals::{self, Wanted};
+use engine::{Command, Event, Fault, Sim};
 use serde::Serialize;
 use std::sync::Arc;
 
@@ -76,7 +77,9 @@ pub struct Run {
     sim: Sim,
     omit: Omit,
     step: u64,
+    /// Values of all signals at the end of an advance; while it goes on only those that are looked at are renewed.
     values: Vec<f64>,
+    wanted: Wanted,
     triggers: Vec<Option<Watch>>,
     due: Vec<bool>,
     fired: Vec<Option<u64>>,
@@ -129,7 +132,8 @@ impl Run {
         let triggers: Vec<_> = e.timeline.iter().map(|h| trigger(&h.when)).collect::<Result<_, _>>()?;
         let tracks: Vec<_> =
             e.objectives.iter().map(|o| Track::new(&o.rule, &lesson)).collect::<Result<_, _>>()?;
-        let ends = e.ends.iter().map(|x| Watch::new(&x.when, &lesson)).collect::<Result<_, _>>()?;
+        let ends: Vec<Watch> =
+            e.ends.iter().map(|x| Watch::new(&x.when, &lesson)).collect::<Result<_, _>>()?;
         let mut foreseen = Vec::new();
         for p in &e.predictions {
             foreseen.push(Foreseen {
@@ -146,11 +150,13 @@ impl Run {
             e.trends.iter().map(|id| lesson.signal(id)).collect::<Result<_, _>>()?;
         followed.extend(foreseen.iter().map(|f| f.index));
         tracks.iter().for_each(|t| t.signals(&mut followed));
+        let wanted = looked_at(&sim, &followed, &triggers, &tracks, &ends);
         let last_event = sim.state().events;
         let mut run = Run {
             omit,
             step: 0,
             values: Vec::new(),
+            wanted,
             due: vec![false; triggers.len()],
             fired: vec![None; triggers.len()],
             moved: Vec::new(),
@@ -186,11 +192,13 @@ impl Run {
         while done < most && self.ended.is_none() {
             let waiting = self.call();
             if !waiting.is_empty() {
+                signals::read(&self.sim, &mut self.values);
                 return Ok(Advance { steps: done, waiting });
             }
             self.one()?;
             done += 1;
         }
+        signals::read(&self.sim, &mut self.values);
         Ok(Advance { steps: done, waiting: Vec::new() })
     }
 
@@ -264,7 +272,7 @@ impl Run {
 
     /// Every condition looks; the first end that has come.
     fn look(&mut self) -> Option<usize> {
-        signals::read(&self.sim, &mut self.values);
+        signals::read_wanted(&self.sim, &self.wanted, &mut self.values);
         let before = self.events.len();
         self.events.extend_from_slice(self.sim.events(self.last_event));
         if let Some(e) = self.events.last() {
@@ -299,6 +307,7 @@ impl Run {
 
     /// Follows these signals instead, from here on.
     pub(crate) fn follow(&mut self, signals: Vec<usize>) {
+        self.wanted = looked_at(&self.sim, &signals, &self.triggers, &self.tracks, &self.ends);
         self.series = Series::new(signals);
         self.series.put(&self.values);
     }
@@ -308,6 +317,7 @@ impl Run {
         while self.step < step && self.ended.is_none() {
             self.one()?;
         }
+        signals::read(&self.sim, &mut self.values);
         Ok(())
     }
 
@@ -389,6 +399,20 @@ impl Run {
     pub fn series(&self) -> &Series {
         &self.series
     }
+}
+
+/// The devices that have to be read after every step.
+fn looked_at(
+    sim: &Sim,
+    followed: &[usize],
+    triggers: &[Option<Watch>],
+    tracks: &[Track],
+    ends: &[Watch],
+) -> Wanted {
+    let mut signals = followed.to_vec();
+    triggers.iter().flatten().chain(ends).for_each(|w| w.signals(&mut signals));
+    tracks.iter().for_each(|t| t.signals(&mut signals));
+    Wanted::of(sim, &signals)
 }
 
 /// A name or a date as a record keeps it: one short line.

@@ -2,7 +2,7 @@
 
 use crate::common::{begin, document, go, lesson, sample, trip, well};
 use bledsteam_drill::exercise::question::Answer;
-use bledsteam_drill::grade::{Gradebook, Judging, row};
+use bledsteam_drill::grade::{Gradebook, Judging, Row, row};
 use bledsteam_drill::replay::{Differs, Verdict, resume, verify};
 use bledsteam_drill::{Entry, Record, Run};
 use engine::Command;
@@ -207,7 +207,10 @@ fn a_class_is_graded() {
         Ok(known.clone())
     };
     let files = [("a.jsonl", &good), ("b.jsonl", &idle), ("c.jsonl", &edited), ("d.jsonl", &"no".to_owned())];
-    let rows: Vec<_> = files.iter().map(|(name, text)| row(name, text, &find).0).collect();
+    let rows: Vec<Row> = files.iter().map(|(name, text)| row(name, text, &find).0).collect();
+    // Workers hand rows over as documents: nothing is lost on the way.
+    let handed: Vec<Row> = serde_json::from_str(&serde_json::to_string(&rows).unwrap()).unwrap();
+    assert_eq!(handed, rows);
     let book = Gradebook::new(rows, &[known.exercise()]);
     let found: Vec<String> = book.rows.iter().map(|r| r.finding()).collect();
     assert_eq!(found, ["reproduced", "reproduced", "not reproduced from minute 10", "not_a_record"]);
@@ -251,4 +254,16 @@ fn judging_in_pieces_changes_nothing() {
     let fault = engine::Fault::new("not_text", "x", "m", "r");
     let (row, run) = Judging::unread("x", fault.clone()).finish();
     assert!(run.is_none() && row.fault == Some(fault) && row.finding() == "not_text");
+}
+
+/// However few signals are read while a run advances, at its end all of them are those of the plant as it stands.
+#[test]
+fn what_is_read_is_the_plant_as_it_stands() {
+    let mut run = begin();
+    let mut whole = Vec::new();
+    for steps in [1, 3, 240, 17] {
+        run.advance(steps).unwrap();
+        engine::signals::read(run.sim(), &mut whole);
+        assert_eq!(run.values(), whole);
+    }
 }
