@@ -4,7 +4,7 @@
 use engine::plant::file::{
     Boiler, CONDENSER, ClosedHeater, CondensatePumps, Condenser, Cooling, Desuperheating, DrainCooling,
     DrainPump, DrainTo, Extraction, FORMAT, FeedPumps, Heater, HeaterEquipment, Instruments,
-    MoistureSeparator, OpenHeater, Plant, Reheat, SteamReheater, Turbine, Water,
+    MoistureSeparator, OpenHeater, Plant, Protection, Reheat, SteamReheater, Turbine, Water,
 };
 use proptest::prelude::*;
 use std::sync::LazyLock;
@@ -269,6 +269,7 @@ fn build(w: &Whole, drawn: &[Drawn]) -> Plant {
         },
         water: if w.saturated_water { Water::Saturated } else { Water::Compressed },
         instruments: Instruments::default(),
+        protection: Protection::default(),
         economics: None,
     }
 }

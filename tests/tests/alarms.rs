@@ -168,3 +168,40 @@ fn an_alarm_is_shelved_for_a_time_and_taken_out_of_service() {
         assert_eq!(run.command(command.clone()).unwrap_err().code, code, "{command:?}");
     }
 }
+
+/// The same after the turbine has tripped at full load, on every shipped plant, whether its valves shut, protection shut
+/// them or a hand did: no more than ten calls in ten minutes, and the first out is the trip.
+#[test]
+fn a_turbine_trip_calls_no_more_than_ten_times_in_ten_minutes() {
+    type Trip = fn(&mut Run);
+    let trips: [(&str, Trip); 3] = [
+        ("unit.stop_valves_shut", |run| insert(run, Kind::TurbineTrip, "unit", None, 0.0)),
+        ("unit.tripped", |run| run.command(Command::TripTurbine).unwrap()),
+        ("unit.vacuum_low", |run| insert(run, Kind::CoolingWaterLoss, "condenser", Some(0.95), 0.0)),
+    ];
+    for entry in catalog::PLANTS {
+        for (cause, trip) in &trips {
+            let mut run = Run::open(entry.name).unwrap();
+            trip(&mut run);
+            run.until(900, |run| run.get("unit.standing") == 2.0).unwrap();
+            run.minutes(10.0).unwrap();
+            let f = run.sim.alarm_figures();
+            let open: Vec<String> = run
+                .sim
+                .alarms()
+                .into_iter()
+                .filter(|a| a.raised_at > 0.0 || a.active)
+                .map(|a| a.id)
+                .collect();
+            assert!(
+                f.called >= 1 && f.called <= 10 && f.peak <= 10,
+                "{} {cause}: {f:?} {open:?}",
+                entry.name
+            );
+            assert!(f.grouped > 0, "{} {cause}: nothing followed? {open:?}", entry.name);
+            let first: Vec<String> =
+                run.sim.alarms().into_iter().filter(|a| a.first_out).map(|a| a.id).collect();
+            assert_eq!(first, [*cause], "{}: {open:?}", entry.name);
+        }
+    }
+}

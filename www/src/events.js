@@ -21,6 +21,11 @@ const SHAPES = {
   controller_set: "◇",
   protection_reset: "◇",
   open_heater_shut: "◆",
+  open_heater_low: "◆",
+  drum_level_low: "◆",
+  drum_level_high: "◆",
+  vacuum_low: "◆",
+  pump_low_flow: "◆",
   group_tripped: "✕",
   level_high: "△",
   level_high_high: "◆",
@@ -55,6 +60,12 @@ const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
   feed_pumps_at_limit: "warn",
   pump_tripped: "alarm",
   pump_starved: "alarm",
+  pump_low_flow: "alarm",
+  open_heater_shut: "alarm",
+  open_heater_low: "alarm",
+  drum_level_low: "alarm",
+  drum_level_high: "alarm",
+  vacuum_low: "alarm",
   runback: "alarm",
   condenser_relief: "alarm",
   standby_started: "warn",
@@ -62,7 +73,14 @@ const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
 });
 
 /** What an event's figure measures, where it is neither a level nor a share. @type {Record<string, string>} */
-const QUANTITIES = { pump_starved: "length" };
+const QUANTITIES = {
+  pump_starved: "length",
+  open_heater_shut: "level_offset",
+  open_heater_low: "level_offset",
+  drum_level_low: "level_offset",
+  drum_level_high: "level_offset",
+  vacuum_low: "low_pressure",
+};
 
 /** Worth a mark on the trend: what somebody did, and what protection did. */
 const MARKED = new Set([
@@ -79,6 +97,11 @@ const MARKED = new Set([
   "pump_stopped",
   "pump_tripped",
   "pump_starved",
+  "pump_low_flow",
+  "open_heater_low",
+  "drum_level_low",
+  "drum_level_high",
+  "vacuum_low",
   "standby_started",
   "runback",
   "drain_moved",

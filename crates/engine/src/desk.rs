@@ -15,7 +15,7 @@ impl Sim {
 
     /// The table of protection as it stands.
     pub fn protection(&self) -> Vec<protection::View> {
-        self.state().control.protection.views(&self.params().operation.protection, &self.outputs().measured)
+        protection::views(&self.params().operation, &self.state().control, &self.outputs().measured)
     }
 
     /// Every alarm as it stands.

@@ -35,6 +35,14 @@ pub enum Code {
     ControllerSet,
     /// Protection has shut the open heater's steam on high-high level (value: level in mm).
     OpenHeaterShut,
+    /// Protection has tripped the feed pumps on low-low level in the open heater's tank (value: level in mm).
+    OpenHeaterLow,
+    /// Protection has tripped the unit on low-low drum level (value: level in mm).
+    DrumLevelLow,
+    /// Protection has tripped the turbine on high-high drum level (value: level in mm).
+    DrumLevelHigh,
+    /// Protection has tripped the turbine on low vacuum (value: condenser pressure in MPa).
+    VacuumLow,
     /// Protection was reset.
     ProtectionReset,
     /// Level above its high mark (value: level in mm).
@@ -67,6 +75,8 @@ pub enum Code {
     PumpTripped,
     /// A pump was tripped because its suction head was too small for too long (value: head available in m).
     PumpStarved,
+    /// Protection has tripped a feed pump on low flow (value: share of its design flow).
+    PumpLowFlow,
     /// The standby pump was started by itself.
     StandbyStarted,
     /// A pump was taken out for maintenance.

@@ -71,6 +71,8 @@ pub enum Kind {
     WornPump,
     /// A feed pump's minimum-flow valve runs open and stays there.
     RecirculationStuckOpen,
+    /// A feed pump's minimum-flow valve stays where it is.
+    RecirculationStuck,
     /// A condensate pump's drive trips.
     CondensatePumpTrip,
     /// Air leaks into the condenser: the size is its flow.
@@ -167,6 +169,7 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::FeedPumpTrip, class: Class::FeedPump, size: None },
     Spec { kind: Kind::WornPump, class: Class::FeedPump, size: share(0.0, 0.5, 0.08) },
     Spec { kind: Kind::RecirculationStuckOpen, class: Class::FeedPump, size: None },
+    Spec { kind: Kind::RecirculationStuck, class: Class::FeedPump, size: None },
     Spec { kind: Kind::CondensatePumpTrip, class: Class::CondensatePump, size: None },
     Spec { kind: Kind::CondenserAir, class: Class::Condenser, size: AIR },
     Spec { kind: Kind::CoolingWaterLoss, class: Class::Condenser, size: share(0.0, 0.95, 0.3) },
@@ -330,6 +333,7 @@ impl Conditions {
             Kind::FeedPumpTrip => pump.tripped = true,
             Kind::WornPump => pump.wear = a.size * share,
             Kind::RecirculationStuckOpen => pump.recirculation.fails_to = Some(1.0),
+            Kind::RecirculationStuck => pump.recirculation.stuck = true,
             // Of another class.
             _ => {}
         }

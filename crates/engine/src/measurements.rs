@@ -57,6 +57,8 @@ pub struct Measurements {
     pub hotwell_level: f64,
     /// Drum level about normal [mm].
     pub drum_level: f64,
+    /// Pressure of the condenser [MPa].
+    pub condenser_pressure: f64,
     /// Steam to the turbine [kg/s].
     pub steam_flow: f64,
     /// Feed flow [kg/s].

@@ -7,7 +7,9 @@ use crate::event::{Code, Device, Log};
 use crate::fault::Fault;
 use crate::feed_pump::PumpDemand;
 use crate::measurements::{Measurements, PumpMeasurements};
+use crate::operation::protection::{self, Action};
 use crate::operation::{self, Demands};
+use crate::unit::Standing;
 use serde::{Deserialize, Serialize};
 
 /// Feed flow control: change of speed per second and per share of flow missing, at full flow (*common practice, no
@@ -23,18 +25,6 @@ const UP: f64 = 0.98;
 const RECIRCULATION_GAIN: f64 = 3.0;
 /// A flow counts as missing beyond this share of design.
 const MISSING: f64 = 0.01;
-/// How much condensate must be missing until it counts [share of design] (*common practice, no source*).
-const CONDENSATE_SHORT: f64 = 0.05;
-/// How long the header's pressure must stand low [s], and the pumps at their limit, until the standby pump starts
-/// (*common practice, no source*).
-const LOW_DELAY: f64 = 2.0;
-/// See [`LOW_DELAY`] [s].
-const LIMIT_DELAY: f64 = 10.0;
-/// How long the load must exceed what the pumps carry until it is run back [s]; and how long the feed must fall short of
-/// the steam with every pump at its limit (*common practice, no source*).
-const RUNBACK_DELAY: f64 = 1.0;
-/// See [`RUNBACK_DELAY`] [s].
-const SHORT_DELAY: f64 = 20.0;
 /// Lowest load that is run back to [share of design]: below, the boiler needs support (*common practice, no source*).
 const LEAST_RUNBACK: f64 = 0.25;
 /// How much of what the pumps carry the load is run back to: the rest refills the drum (*common practice, no source*).
@@ -59,10 +49,6 @@ pub struct Params {
     pub recirculation_stroke: f64,
     /// Suction head that a pump needs to be started [m].
     pub suction_head: f64,
-    /// How long a pump may be short of suction head [s].
-    pub starved_delay: f64,
-    /// Header pressure below which the standby pump starts [MPa].
-    pub low_header: f64,
     /// How fast the load is run back [kg/s of steam per s].
     pub runback_rate: f64,
 }
@@ -115,8 +101,6 @@ impl Mode {
 pub struct Pump {
     /// Mode.
     pub mode: Mode,
-    /// How long it has been short of suction head [s].
-    starved_for: f64,
 }
 
 /// Memory of a group of pumps in parallel.
@@ -130,7 +114,7 @@ impl Group {
     /// The first `running` run, the others stand by.
     pub fn at_rest(installed: u32, running: u32) -> Group {
         let mode = |k| if k < running { Mode::Running } else { Mode::Standby };
-        Group { pumps: (0..installed).map(|k| Pump { mode: mode(k), starved_for: 0.0 }).collect() }
+        Group { pumps: (0..installed).map(|k| Pump { mode: mode(k) }).collect() }
     }
 
     /// How many are under power.
@@ -138,19 +122,21 @@ impl Group {
         self.pumps.iter().filter(|x| x.mode.is_on()).count()
     }
 
-    /// Moves the modes on with what the pumps do; says whether one that ran has tripped.
-    fn follow(
-        &mut self,
-        m: &[PumpMeasurements],
-        speed: f64,
-        device: fn(usize) -> Device,
-        log: &mut Log,
-    ) -> bool {
-        let mut lost = false;
+    /// Mode of a pump.
+    pub fn mode(&self, k: usize) -> Mode {
+        self.pumps.get(k).map_or(Mode::Out, |x| x.mode)
+    }
+
+    /// A pump is on its way to speed.
+    pub fn is_starting(&self) -> bool {
+        self.pumps.iter().any(|x| x.mode == Mode::RunUp)
+    }
+
+    /// Moves the modes on with what the pumps do.
+    fn follow(&mut self, m: &[PumpMeasurements], speed: f64, device: fn(usize) -> Device, log: &mut Log) {
         for (k, (x, now)) in self.pumps.iter_mut().zip(m).enumerate() {
             match x.mode {
                 Mode::RunUp | Mode::Running | Mode::Standby | Mode::CoastDown if now.tripped => {
-                    lost |= x.mode.is_on();
                     x.mode = Mode::Tripped;
                     log.put(Code::PumpTripped, device(k), 0.0);
                 }
@@ -162,19 +148,17 @@ impl Group {
                 _ => {}
             }
         }
-        lost
     }
 
-    /// Starts the first pump that stands by; says whether there was one.
-    fn start_standby(&mut self, device: fn(usize) -> Device, log: &mut Log) -> bool {
-        let ready = self.pumps.iter_mut().enumerate().find(|(_, x)| x.mode == Mode::Standby);
-        match ready {
-            Some((k, x)) => {
-                *x = Pump { mode: Mode::RunUp, starved_for: 0.0 };
-                log.put(Code::StandbyStarted, device(k), 0.0);
-                true
-            }
-            None => false,
+    /// Starts the first pump that stands by and may be started, unless one is starting.
+    fn start_standby(&mut self, device: fn(usize) -> Device, may: impl Fn(usize) -> bool, log: &mut Log) {
+        if self.is_starting() {
+            return;
+        }
+        let mut ready = self.pumps.iter_mut().enumerate();
+        if let Some((k, x)) = ready.find(|(k, x)| x.mode == Mode::Standby && may(*k)) {
+            x.mode = Mode::RunUp;
+            log.put(Code::StandbyStarted, device(k), 0.0);
         }
     }
 }
@@ -190,16 +174,10 @@ pub struct State {
     pub speed: f64,
     /// Feed flow asked, within its rate [kg/s].
     asked: f64,
-    /// How long the header's pressure has stood low [s].
-    low_for: f64,
-    /// How long the pumps have stood at their limit [s].
-    limited_for: f64,
-    /// How long the condensate has fallen short of what is asked [s].
-    condensate_short_for: f64,
-    /// How long the load has been more than the pumps carry [s].
-    over_for: f64,
-    /// How long the feed has fallen short of the steam [s].
-    short_for: f64,
+    /// The feed pumps cannot give it.
+    pub limited: bool,
+    /// Condensate asked [kg/s].
+    pub condensate_asked: f64,
     /// Steam flow that the load is being run back to [share of design]; 0 when it is not.
     pub runback: f64,
 }
@@ -217,13 +195,10 @@ impl State {
         State {
             feed,
             condensate,
-            condensate_short_for: 0.0,
+            condensate_asked: 0.0,
             speed: 1.0,
             asked: flow,
-            low_for: 0.0,
-            limited_for: 0.0,
-            over_for: 0.0,
-            short_for: 0.0,
+            limited: false,
             runback: 0.0,
         }
     }
@@ -270,10 +245,16 @@ pub fn command(
         Device::Unit | Device::Closed(_) => return no("it is no pump.".into(), "Name a pump."),
     };
     let feeds = matches!(device, Device::FeedPump(_));
+    let barred = match device {
+        Device::FeedPump(k) => {
+            s.protection.acting(&p.protection, Action::TripPump(k)).map(|row| row.id.clone())
+        }
+        _ => None,
+    };
     let now = read.get(k).copied().unwrap_or_default();
     let mode = group.pumps[k].mode;
     let others = group.on().saturating_sub(1);
-    let mut become_ = |mode| group.pumps[k] = Pump { mode, starved_for: 0.0 };
+    let mut become_ = |mode| group.pumps[k] = Pump { mode };
     match (ask, mode) {
         (Ask::Start, Mode::RunUp | Mode::Running) => {
             return no("the pump is running.".into(), "There is nothing to start.");
@@ -285,6 +266,12 @@ pub fn command(
             return no("the pump has tripped.".into(), "See why, and put it back on standby first.");
         }
         (Ask::Start, Mode::Standby | Mode::CoastDown) => {
+            if let Some(row) = barred {
+                return no(
+                    format!("protection keeps it off: {row} has acted."),
+                    "Reset protection, once the cause is gone.",
+                );
+            }
             let needed = p.pumps.suction_head;
             if feeds && !(m.suction_head > needed) {
                 return no(
@@ -335,6 +322,13 @@ pub fn command(
         }
         (Ask::PutBack, Mode::Tripped | Mode::Out) => {
             become_(Mode::Standby);
+            if let Device::FeedPump(k) = device {
+                // Who looks at a pump that has tripped resets what has tripped it; refused, nothing has changed.
+                if let Err(why) = protection::reset_for(p, s, m, |a| *a == Action::TripPump(k)) {
+                    s.pumps.feed.pumps[k] = Pump { mode };
+                    return Err(why);
+                }
+            }
             log.put(Code::PumpOnStandby, device, 0.0);
         }
         (Ask::PutBack, _) => {
@@ -349,28 +343,44 @@ pub fn carried(p: &operation::Params, s: &operation::State) -> f64 {
     p.pumps.carries(s.pumps.feed.on())
 }
 
-/// Condensate pumps: the standby pump starts when one trips, or when they give too little for too long.
-fn condensate(
-    p: &operation::Params,
-    s: &mut operation::State,
-    m: &Measurements,
-    d: &mut Demands,
-    dt: f64,
-    log: &mut Log,
-) {
-    let x = &mut s.pumps;
-    let lost = x.condensate.follow(&m.condensate_pumps, 1.0, Device::CondensatePump, log);
-    let starting = x.condensate.pumps.iter().any(|pump| pump.mode == Mode::RunUp);
-    // By as much as the valve moves within a step at most, the flow may fall short for a while.
-    let short = d.condensate > m.condensate_flow + CONDENSATE_SHORT * p.condensate && !starting;
-    x.condensate_short_for = if short { x.condensate_short_for + dt } else { 0.0 };
-    if (lost || x.condensate_short_for > LIMIT_DELAY)
-        && x.condensate.start_standby(Device::CondensatePump, log)
+/// Trips a feed pump that is under power, and keeps it without.
+pub fn trip(s: &mut operation::State, d: &mut Demands, k: usize, log: &mut Log) {
+    if let Some(pump) = s.pumps.feed.pumps.get_mut(k)
+        && pump.mode.is_on()
     {
-        x.condensate_short_for = 0.0;
+        pump.mode = Mode::Tripped;
+        log.put(Code::PumpTripped, Device::FeedPump(k), 0.0);
     }
-    d.condensate_pumps.clear();
-    d.condensate_pumps.extend(x.condensate.pumps.iter().map(|pump| pump.mode.is_on()));
+    if let Some(asked) = d.feed_pumps.pumps.get_mut(k) {
+        asked.run = false;
+    }
+}
+
+/// Starts the standby feed pump, where protection lets it and its suction head suffices.
+pub fn start_feed(p: &operation::Params, s: &mut operation::State, m: &Measurements, log: &mut Log) {
+    if m.suction_head > p.pumps.suction_head {
+        let acting = &s.protection;
+        let may = |k| acting.acting(&p.protection, Action::TripPump(k)).is_none();
+        s.pumps.feed.start_standby(Device::FeedPump, may, log);
+    }
+}
+
+/// Starts the standby condensate pump.
+pub fn start_condensate(s: &mut operation::State, log: &mut Log) {
+    s.pumps.condensate.start_standby(Device::CondensatePump, |_| true, log);
+}
+
+/// Runs the load back to a share of design; one that is on its way is led `further` down, or comes to its end first.
+pub fn runback(s: &mut operation::State, to: f64, further: bool, log: &mut Log) {
+    let x = &mut s.pumps;
+    let end = (RUNBACK_SHARE * to).max(LEAST_RUNBACK);
+    if x.runback == 0.0 || (further && end < x.runback) {
+        x.runback = end;
+        if s.load > end {
+            s.load = end;
+            log.put(Code::Runback, Device::Unit, end);
+        }
+    }
 }
 
 /// From measurements to demands over one step of `dt` seconds; `d.feed` is the feed flow that the drum asks for.
@@ -385,19 +395,11 @@ pub fn control(
     let f = &p.pumps;
     let x = &mut s.pumps;
     let most = f.flow_rate * dt;
-    x.asked += (d.feed.max(0.0) - x.asked).clamp(-most, most);
-
-    // Trips: of a drive by itself, and for want of suction head.
-    let mut lost = x.feed.follow(&m.feed_pumps, x.speed, Device::FeedPump, log);
-    for (k, (pump, now)) in x.feed.pumps.iter_mut().zip(&m.feed_pumps).enumerate() {
-        let starved = pump.mode.is_on() && m.suction_head < now.npsh_required;
-        pump.starved_for = if starved { pump.starved_for + dt } else { 0.0 };
-        if pump.starved_for > f.starved_delay {
-            *pump = Pump { mode: Mode::Tripped, starved_for: 0.0 };
-            lost = true;
-            log.put(Code::PumpStarved, Device::FeedPump(k), m.suction_head);
-        }
-    }
+    let change = d.feed.max(0.0) - x.asked;
+    // Off the grid the steam is gone within a second, and the feed goes with it, or the drum would run over.
+    x.asked += if s.unit.standing == Standing::OnGrid { change.clamp(-most, most) } else { change.min(most) };
+    x.feed.follow(&m.feed_pumps, x.speed, Device::FeedPump, log);
+    x.condensate.follow(&m.condensate_pumps, 1.0, Device::CondensatePump, log);
 
     // Speed, by the flow that is missing, and by what the fullest pump may still take.
     let on = || x.feed.pumps.iter().zip(&m.feed_pumps).filter(|(pump, _)| pump.mode.is_on());
@@ -409,53 +411,25 @@ pub fn control(
         let gain = SPEED_GAIN * (m.feed_flow / f.design_flow).max(LEAST_GAIN);
         x.speed = (x.speed + gain * missing.min(spare) * dt).clamp(SLOWEST, f.largest_speed);
     }
-    let limited = missing > MISSING && (running == 0 || x.speed >= f.largest_speed - 1e-9 || spare < MISSING);
+    x.limited = missing > MISSING && (running == 0 || x.speed >= f.largest_speed - 1e-9 || spare < MISSING);
 
-    // Standby.
-    let longer = |time: f64, is: bool| if is { time + dt } else { 0.0 };
-    let starting = x.feed.pumps.iter().any(|pump| pump.mode == Mode::RunUp);
-    x.low_for = longer(x.low_for, m.header_pressure < f.low_header && !starting);
-    x.limited_for = longer(x.limited_for, limited && !starting);
-    let wanted = lost || x.low_for > LOW_DELAY || x.limited_for > LIMIT_DELAY;
-    if wanted && m.suction_head > f.suction_head && x.feed.start_standby(Device::FeedPump, log) {
-        (x.low_for, x.limited_for) = (0.0, 0.0);
-    }
-
-    // Runback.
-    let load = m.steam_flow / p.steam;
-    let carries = f.carries(x.feed.on());
-    let short = limited && !starting && m.feed_flow / f.design_flow < load - 2.0 * MISSING;
-    x.over_for = longer(x.over_for, s.load.max(load) > carries);
-    x.short_for = longer(x.short_for, short);
-    if x.runback == 0.0 {
-        let to = match (x.over_for > RUNBACK_DELAY, x.short_for > SHORT_DELAY) {
-            (true, _) => Some(carries),
-            (_, true) => Some(m.feed_flow / f.design_flow),
-            _ => None,
-        };
-        if let Some(to) = to {
-            x.runback = (RUNBACK_SHARE * to).max(LEAST_RUNBACK);
-            x.short_for = 0.0;
-            if s.load > x.runback {
-                s.load = x.runback;
-                log.put(Code::Runback, Device::Unit, x.runback);
-            }
-        }
-    }
+    // A runback is over when the load is there.
     if x.runback > 0.0 {
         s.load = s.load.min(x.runback);
-        if load <= x.runback + MISSING {
+        if m.steam_flow / p.steam <= x.runback + MISSING {
             x.runback = 0.0;
         }
     }
     d.unload_rate = if x.runback > 0.0 { f.runback_rate } else { 0.0 };
 
-    condensate(p, s, m, d, dt, log);
+    x.condensate_asked = d.condensate;
+    d.condensate_pumps.clear();
+    d.condensate_pumps.extend(x.condensate.pumps.iter().map(|pump| pump.mode.is_on()));
 
     let x = &s.pumps;
     // To the feed pumps. One that stands has its minimum-flow valve open for its start.
     d.feed_pumps.speed = x.speed;
-    d.feed_pumps.limited = limited;
+    d.feed_pumps.limited = x.limited;
     d.feed_pumps.pumps.clear();
     for (pump, now) in x.feed.pumps.iter().zip(&m.feed_pumps) {
         let run = pump.mode.is_on();

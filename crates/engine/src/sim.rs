@@ -396,6 +396,7 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     m.open_level = s.instruments.level(p.closed.len(), Which::Control);
     m.open_level_protection = s.instruments.level(p.closed.len(), Which::Protection);
     m.hotwell_level = condenser::level(&p.condenser, &s.plant.condenser).at("condenser")?;
+    m.condenser_pressure = s.plant.condenser.pressure;
     m.drum_level = boiler::level(&p.boiler, &s.plant.boiler);
     m.steam_flow = s.plant.boiler.steam * s.plant.turbine.stop.opening;
     m.gross = s.plant.turbine.gross;

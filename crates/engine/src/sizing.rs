@@ -22,7 +22,7 @@ use crate::pipe::Pipe;
 use crate::plant::check::{self, Equipped};
 use crate::plant::file::{
     ClosedHeater, CondenserEquipment, DrainTo, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
-    OpenHeater, Plant, Shell,
+    OpenHeater, Plant, Protection, Shell,
 };
 use crate::pump_logic::{self, Group};
 use crate::separator::{self, Drain};
@@ -48,10 +48,6 @@ const NOISE_SEED: u64 = 1;
 const LEVEL_REACH: f64 = 400.0;
 /// The same of the open heater's [mm].
 const OPEN_LEVEL_REACH: f64 = 1500.0;
-
-/// Height of the open heater's high-high level over that of the tank (*common practice, no source*: below where it would
-/// run over).
-const OPEN_HIGH_HIGH: f64 = 0.9;
 /// Largest change of a controller's output [per s] (*common practice, no source*): faster than any drain valve.
 const OUTPUT_RATE: f64 = 0.2;
 
@@ -141,7 +137,22 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         controllers.push(settings);
     }
     let pumped: Vec<bool> = closed.iter().map(|c| matches!(c.receiver, Receiver::Forward(_))).collect();
-    let rows = protection::table(&operated, &pumped, (&o.id, open_high_high(oe)));
+    let open_marks = open_marks(oe, &plant.protection);
+    let rows = protection::table(
+        &protection::Layout {
+            heaters: &operated,
+            pumped: &pumped,
+            open: &o.id,
+            open_marks,
+            condenser: plant.condenser.pressure,
+            feed_pumps: feed_pumps.installed,
+            minimum_flow: equipped.feed_pumps.minimum_flow,
+            starved_delay: equipped.feed_pumps.starved_delay,
+            low_header: equipped.feed_pumps.low_header * bal.discharge,
+            condensate_pumps: condensate_pumps.installed,
+        },
+        &plant.protection,
+    );
     let params = Params {
         alarms: alarms::list(&operated, &rows, &o.id),
         dt: STEP,
@@ -282,9 +293,10 @@ fn unit_controllers(open: &str, oe: &OpenEquipment) -> [Settings; 3] {
     ]
 }
 
-/// Mark of the open heater's high-high level about normal level [mm]: near the tank's top.
-fn open_high_high(e: &OpenEquipment) -> f64 {
-    1e3 * (OPEN_HIGH_HIGH * Geometry::new(&e.tank).height() - e.tank.normal_level).max(0.0)
+/// Marks of the open heater's tank about normal level, low-low, high and high-high [mm].
+fn open_marks(e: &OpenEquipment, p: &Protection) -> [f64; 3] {
+    let height = Geometry::new(&e.tank).height();
+    [p.open_low_low, p.open_high, p.open_high_high].map(|share| 1e3 * (share * height - e.tank.normal_level))
 }
 
 /// Level transmitters of every shell: closed heaters, then the open one.
@@ -298,8 +310,9 @@ fn instruments(plant: &Plant, o: &OpenHeater) -> instruments::Params {
             shells.push((c.id.as_str(), (-range.0, range.1)));
         }
     }
-    let high = o.equipment.as_ref().map_or(0.0, open_high_high);
-    shells.push((o.id.as_str(), (-OPEN_LEVEL_REACH, OPEN_LEVEL_REACH.max(1.1 * high))));
+    let [low, _, high] = o.equipment.as_ref().map_or([0.0; 3], |e| open_marks(e, &plant.protection));
+    let range = ((-OPEN_LEVEL_REACH).min(1.1 * low), OPEN_LEVEL_REACH.max(1.1 * high));
+    shells.push((o.id.as_str(), range));
     instruments::Params::new(&plant.instruments, &shells)
 }
 
@@ -314,8 +327,6 @@ fn pump_control(e: &Equipped, bal: &Balance) -> pump_logic::Params {
         minimum_flow: f.minimum_flow,
         recirculation_stroke: f.recirculation_stroke,
         suction_head: f.npsh_required,
-        starved_delay: f.starved_delay,
-        low_header: f.low_header * bal.discharge,
         runback_rate: f.runback_rate * bal.throttle / 60.0,
     }
 }

@@ -123,6 +123,11 @@ impl State {
         }
     }
 
+    /// The stop valves are meant to be open, and have had the time: one that is shut has tripped.
+    pub fn expects_open(&self) -> bool {
+        self.standing != Standing::Tripped && self.since_reset >= TO_OPEN
+    }
+
     /// A controller would ask for more steam than there is.
     pub fn limited(&self) -> bool {
         self.limited
@@ -142,12 +147,15 @@ pub struct Demand {
     pub generating: bool,
 }
 
+/// What is asked of a tripped unit.
+pub const TRIPPED: Demand = Demand { steam: 0.0, at_once: true, stop: 0.0, generating: false };
+
 /// What is asked in this scan; `load` is the share of design that was asked for.
 pub fn control(p: &Params, s: &mut State, load: f64, m: &Measurements, dt: f64) -> Demand {
     s.since_reset = (s.since_reset + dt).min(TO_OPEN);
     s.limited = false;
     match s.standing {
-        Standing::Tripped => Demand { steam: 0.0, at_once: true, stop: 0.0, generating: false },
+        Standing::Tripped => TRIPPED,
         Standing::HouseLoad => {
             Demand { steam: p.house_load * p.steam, at_once: true, stop: 1.0, generating: true }
         }
@@ -193,12 +201,9 @@ pub fn fall_back(s: &mut State, log: &mut Log) {
     }
 }
 
-/// What the valves and the grid do by themselves.
-pub fn watch(s: &mut State, load: &mut f64, p: &Params, m: &Measurements, log: &mut Log) {
-    if s.standing != Standing::Tripped && m.main_stop < 0.99 && s.since_reset >= TO_OPEN {
-        trip(s, load, log);
-    }
-    if s.standing == Standing::OnGrid && !m.grid {
+/// What the loss of the grid does to a unit that is on it.
+pub fn lose_grid(p: &Params, s: &mut State, load: &mut f64, m: &Measurements, log: &mut Log) {
+    if s.standing == Standing::OnGrid {
         s.standing = Standing::HouseLoad;
         s.hold = Hold::SteamFlow;
         *load = p.house_load;
@@ -232,17 +237,22 @@ pub fn trip_by_command(s: &mut State, load: &mut f64, log: &mut Log) -> Result<(
     Ok(())
 }
 
-/// Brings the unit back to the grid at the steam flow it has.
+/// Whether the unit can come back to the grid.
 ///
 /// # Errors
 /// When it is on the grid, or there is no grid.
-pub fn reset(s: &mut State, load: &mut f64, m: &Measurements, log: &mut Log) -> Result<(), Fault> {
+pub fn may_reset(s: &State, m: &Measurements) -> Result<(), Fault> {
     if s.standing == Standing::OnGrid {
         return Err(refuse("the unit is on the grid.", "There is nothing to reset."));
     }
     if !m.grid {
         return Err(refuse("there is no grid to come back to.", "Wait until the grid is there again."));
     }
+    Ok(())
+}
+
+/// Brings the unit back to the grid at the steam flow it has.
+pub fn reset(s: &mut State, load: &mut f64, log: &mut Log) {
     if s.standing == Standing::Tripped {
         s.since_reset = 0.0;
         *load = 0.0;
@@ -250,7 +260,6 @@ pub fn reset(s: &mut State, load: &mut f64, m: &Measurements, log: &mut Log) -> 
     s.standing = Standing::OnGrid;
     s.target = *load;
     log.push((Code::TurbineReset, None, *load));
-    Ok(())
 }
 
 /// Whether a load can be asked for.
@@ -330,18 +339,18 @@ mod tests {
     fn a_trip_keeps_the_steam_off_until_it_is_reset() {
         let (mut s, mut load) = (State::at_design(), 1.0);
         let shut = Measurements { main_stop: 0.5, ..measured() };
-        watch(&mut s, &mut load, &P, &shut, &mut Log::new());
-        assert_eq!((s.standing, load), (Standing::Tripped, 0.0));
+        assert!(s.expects_open());
+        trip(&mut s, &mut load, &mut Log::new());
+        assert_eq!((s.standing, load, s.expects_open()), (Standing::Tripped, 0.0, false));
         assert_eq!(control(&P, &mut s, load, &shut, 0.25).stop, 0.0);
         assert!(may_load(&s).is_err());
-        reset(&mut s, &mut load, &shut, &mut Log::new()).unwrap();
-        // The valves have some seconds to open; a valve that stays shut is a trip again.
-        watch(&mut s, &mut load, &P, &shut, &mut Log::new());
-        assert_eq!(s.standing, Standing::OnGrid);
+        may_reset(&s, &shut).unwrap();
+        reset(&mut s, &mut load, &mut Log::new());
+        // The valves have some seconds to open; one that stays shut is a trip again.
+        assert!(s.standing == Standing::OnGrid && !s.expects_open());
         for _ in 0..41 {
             control(&P, &mut s, load, &shut, 0.25);
         }
-        watch(&mut s, &mut load, &P, &shut, &mut Log::new());
-        assert_eq!(s.standing, Standing::Tripped);
+        assert!(s.expects_open());
     }
 }

@@ -51,9 +51,9 @@ export type Command =
   | { do: "insert_malfunction"; malfunction: Malfunction }
   | { do: "remove_malfunction"; kind: string; device: string };
 export interface ProtectionRow {
-  id: string; sensor: string; above: boolean; setpoint: number; deadband: number; delay: number;
-  actions: Record<string, number>[] | string[]; latched: boolean; value: number; cause: boolean; tripped: boolean;
-  first_out: boolean;
+  id: string; quantity: string; sensor: string; above: boolean; setpoint: number; deadband: number; delay: number;
+  actions: (Record<string, number> | string)[]; latched: boolean; value: number; armed: boolean; cause: boolean;
+  tripped: boolean; first_out: boolean;
 }
 export interface AlarmView {
   id: string; device: string; priority: "critical" | "high" | "medium" | "low";

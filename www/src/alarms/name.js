@@ -54,6 +54,12 @@ const QUANTITIES = { emergency_open: "fraction", drain_off: "fraction", ramp: "t
 /** What an alarm watches is of this quantity. @param {string} id */
 export const quantityOf = (id) => QUANTITIES[parts(id).name] ?? "level_offset";
 
+/** What a row's sensor shows, or its mark: a figure, or yes and no. @param {import("../app.js").App} app @param {Row} row @param {number} value */
+export const shown = (app, row, value) =>
+  row.quantity === "state"
+    ? say(value > 0.5 ? "protection_yes" : "protection_no")
+    : app.units.full(row.quantity, value);
+
 /**
  * Why a row is not reset, in the reader's language and units; null when it can be.
  * @param {import("../app.js").App} app
@@ -63,8 +69,8 @@ export function whyNot(app, row) {
   if (!row.cause) return null;
   return say(row.above ? "protection_stands" : "protection_stands_low", {
     what: nameOf(app, row.id),
-    value: app.units.full("level_offset", row.value),
-    back: app.units.full("level_offset", row.above ? row.setpoint - row.deadband : row.setpoint + row.deadband),
+    value: shown(app, row, row.value),
+    back: shown(app, row, row.above ? row.setpoint - row.deadband : row.setpoint + row.deadband),
   });
 }
 

@@ -2,7 +2,7 @@
 
 import { h, set, setText } from "../dom.js";
 import { say } from "../words.js";
-import { latchedRows, nameOf, reset } from "./name.js";
+import { latchedRows, nameOf, reset, shown } from "./name.js";
 
 /** @typedef {import("./name.js").Row} Row */
 
@@ -55,7 +55,9 @@ export function createProtection(app) {
       /** @param {Row} now */
       update(now) {
         const look = !now.tripped
-          ? { shape: "○", text: say("protection_ready"), weight: "calm" }
+          ? now.armed
+            ? { shape: "○", text: say("protection_ready"), weight: "calm" }
+            : { shape: "◌", text: say("protection_unarmed"), weight: "calm" }
           : now.cause
             ? { shape: "◆", text: say("protection_acts"), weight: "alarm" }
             : { shape: "■", text: say("protection_latched"), weight: "warn" };
@@ -64,8 +66,13 @@ export function createProtection(app) {
         set(chip, { "data-weight": look.weight });
         set(el, { "data-tripped": now.tripped ? "yes" : null, "data-cause": now.cause ? "yes" : null });
         setText(first, now.first_out ? `⚑ ${say("alarms_first_out")}` : "");
-        setText(value, app.units.full("level_offset", now.value));
-        setText(mark, `${now.above ? ">" : "<"} ${app.units.full("level_offset", now.setpoint)}`);
+        setText(value, shown(app, now, now.value));
+        setText(
+          mark,
+          now.quantity === "state"
+            ? say("protection_yes")
+            : `${now.above ? ">" : "<"} ${app.units.full(now.quantity, now.setpoint)}`,
+        );
         if (button) set(button, { "aria-disabled": now.tripped ? null : "true" });
       },
     };

@@ -2,6 +2,7 @@
 
 use crate::measurements::Measurements;
 use crate::operation::{self, Demands, HeaterParams, protection};
+use crate::unit;
 use serde::Serialize;
 
 /// Deadband and delays of level alarms (*common practice, no source*): [mm], [s].
@@ -46,7 +47,9 @@ pub enum Place {
 /// What an alarm watches.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Source {
-    /// A latching row of protection, by its index, with the heater that it is about: 1 while its cause stands.
+    /// The turbine is tripped: 1.
+    Tripped,
+    /// A row of protection, by its index, with the heater that it is about: 1 while its cause stands.
     Protection(usize, Option<usize>),
     /// Level of a closed heater, above a mark [mm].
     LevelHigh(usize),
@@ -72,6 +75,7 @@ impl Source {
         let flag = |x: bool| if x { 1.0 } else { 0.0 };
         match self {
             Source::Protection(row, _) => flag(s.protection.rows[row].cause),
+            Source::Tripped => flag(s.unit.standing == unit::Standing::Tripped),
             Source::LevelHigh(k) | Source::LevelLow(k) => m.heaters[k].level,
             Source::Apart(k) => (m.heaters[k].level - m.heaters[k].level_protection).abs(),
             Source::EmergencyDrain(k) => m.heaters[k].emergency,
@@ -89,12 +93,12 @@ impl Source {
 
     /// It watches a measured value against a mark.
     pub fn is_level(self) -> bool {
-        !matches!(self, Source::Protection(..) | Source::Off(_))
+        !matches!(self, Source::Protection(..) | Source::Tripped | Source::Off(_))
     }
 
     /// Consequences are grouped under it.
     pub fn is_trip(self) -> bool {
-        matches!(self, Source::Protection(..) | Source::Off(_))
+        matches!(self, Source::Protection(..) | Source::Tripped | Source::Off(_))
     }
 
     /// What it set off waits for a reset.
@@ -123,7 +127,7 @@ impl Source {
             | Source::DrainOff(k)
             | Source::Ramp(k)
             | Source::Off(k) => Some(k),
-            Source::Level(_) => None,
+            Source::Tripped | Source::Level(_) => None,
         }
     }
 
@@ -181,13 +185,11 @@ pub fn list(heaters: &[HeaterParams], rows: &[protection::Row], open: &str) -> V
         off_delay: 0.0,
         priority,
     };
-    for (i, row) in rows.iter().enumerate().filter(|(_, row)| row.latched) {
-        let heater = match row.watched {
-            protection::Watched::Level(k) => Some(k),
-            protection::Watched::OpenLevel => None,
-        };
-        all.push(flag(row.id.clone(), Source::Protection(i, heater), Priority::Critical));
+    for (i, row) in rows.iter().enumerate() {
+        let source = Source::Protection(i, row.watched.heater());
+        all.extend(row.alarm.map(|priority| flag(row.id.clone(), source, priority)));
     }
+    all.push(flag("unit.tripped".into(), Source::Tripped, Priority::Critical));
     for (k, h) in heaters.iter().enumerate() {
         let id = |name: &str| format!("{}.{name}", h.id);
         let level = |name: &str, source: Source, above: bool, setpoint: f64, priority: Priority| Settings {

@@ -1,6 +1,6 @@
 //! What an operator asks: carried out, or refused with the reason.
 
-use super::protection::Action;
+use super::protection::{self, Action};
 use super::{Log, Mode as HeaterMode, Params, State, measured, trip_group};
 use crate::command::{Command, LOAD_RANGE, WhichDrain};
 use crate::controller::{Loop, Mode, Request};
@@ -175,7 +175,7 @@ pub fn command(
         Command::TakePumpOut { pump } => pump_logic::command(p, s, m, (pump, Ask::TakeOut), log)?,
         Command::PutPumpBack { pump } => pump_logic::command(p, s, m, (pump, Ask::PutBack), log)?,
         Command::ResetProtection { row } => {
-            s.protection.reset(&p.protection, row.as_deref(), m)?;
+            protection::reset(p, s, row.as_deref(), m)?;
             log.push((Code::ProtectionReset, None, 0.0));
         }
         Command::AcknowledgeAlarm { .. }
@@ -186,7 +186,12 @@ pub fn command(
         }
         Command::SetHold { hold } => unit::set_hold(&p.unit, &mut s.unit, &mut s.load, m, *hold, log)?,
         Command::TripTurbine => unit::trip_by_command(&mut s.unit, &mut s.load, log)?,
-        Command::ResetTurbine => unit::reset(&mut s.unit, &mut s.load, m, log)?,
+        Command::ResetTurbine => {
+            unit::may_reset(&s.unit, m)?;
+            // What has tripped it is reset with it.
+            protection::reset_for(p, s, m, |a| matches!(a, Action::TripTurbine | Action::HouseLoad))?;
+            unit::reset(&mut s.unit, &mut s.load, log);
+        }
         Command::InsertMalfunction { .. } | Command::RemoveMalfunction { .. } => {
             return Err(refuse(
                 "unit",

@@ -5,7 +5,7 @@ use super::file::{
     ExtractionValves, FORMAT, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
     OpenHeater, Plant, Shell,
 };
-use super::{crossover, turbine_check};
+use super::{crossover, protection, turbine_check};
 use crate::condensate_pump;
 use crate::fault::Fault;
 use crate::feed_pump;
@@ -56,6 +56,7 @@ pub fn check(plant: &Plant) -> Vec<Fault> {
         r.within("economics.carbon_dioxide", e.carbon_dioxide, 0.0, 500.0, "kg/GJ");
     }
     let i = &plant.instruments;
+    protection::check(plant, &mut r);
     r.within("instruments.level_lag", i.level_lag, 0.0, 60.0, "s");
     r.within("instruments.level_noise", i.level_noise, 0.0, 50.0, "mm");
     r.within("instruments.level_resolution", i.level_resolution, 0.0, 20.0, "mm");

@@ -9,6 +9,7 @@
 //! balanced, not run.
 
 pub use super::crossover::{CONDENSER, MoistureSeparator, SteamReheater};
+pub use super::protection::Protection;
 pub use super::pumps::{CondensatePumpEquipment, CondensatePumps, FeedPumpEquipment, FeedPumps};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -59,6 +60,9 @@ pub struct Plant {
     /// Instruments.
     #[serde(default)]
     pub instruments: Instruments,
+    /// Protection of the unit.
+    #[serde(default)]
+    pub protection: Protection,
 }
 
 impl Plant {

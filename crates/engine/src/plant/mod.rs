@@ -3,6 +3,7 @@
 pub mod check;
 pub mod crossover;
 pub mod file;
+pub mod protection;
 pub mod pumps;
 pub mod schema;
 mod turbine_check;
