@@ -140,14 +140,16 @@ pub fn step(
     o.discharge = if flow > 0.0 { header } else { 0.0 };
     let mut work = 0.0;
     for (x, share) in s.pumps.iter_mut().zip(&shares) {
-        let (n, q) = (x.rotor.speed, share.flow / p.curve.flow);
+        // Behind a shut valve nothing flows, whatever the search has left over.
+        let through = if flow > 0.0 { share.flow } else { 0.0 };
+        let (n, q) = (x.rotor.speed, through / p.curve.flow);
         let rise = p.curve.rise(n, q, x.rotor.vapour);
-        work += share.flow * rise;
+        work += through * rise;
         if !(flow > 0.0) {
             o.discharge = o.discharge.max(share.discharge);
         }
-        o.pumps.push(PumpOutputs { flow: share.flow, rise, power: share.flow * rise });
-        x.flow = share.flow;
+        o.pumps.push(PumpOutputs { flow: through, rise, power: through * rise });
+        x.flow = through;
     }
     s.flow = flow;
     o.rise = if flow > 0.0 { work / flow } else { 0.0 };
