@@ -18,25 +18,83 @@ const SLICE = 8;
 /** Wall time that one frame may spend on the model (ms): the rest of the frame is for drawing. */
 const BUDGET_MS = 9;
 
+/** What a change of hands has to keep of the plant that waits. @typedef {"session" | "manifest" | "store" | "seen" | "picked" | "compare" | "stopped"} Kept */
+
+/** What the page makes of a plant before it runs. @param {import("./engine.js").Handle} handle */
+function opened(handle) {
+  const manifest = handle.manifest();
+  const top = manifest.heaters.find((heater) => heater.number === 1) ?? manifest.heaters.at(-1);
+  return { manifest, store: new Store(manifest), picked: top?.id ?? "" };
+}
+
 export class App {
   /** @param {import("./engine.js").Session} session */
   constructor(session) {
+    const { manifest, store, picked } = opened(session);
+    /** What drives the plant: the reader by a session of their own, or an exercise. @type {import("./engine.js").Handle} */
     this.session = session;
-    this.manifest = session.manifest();
-    this.store = new Store(this.manifest);
-    this.units = new Units(this.manifest.quantities, recall("units") === "us" ? "us" : "si", this.manifest.currency);
-    this.clock = new Clock(this.manifest.step_s);
-    const top = this.manifest.heaters.find((heater) => heater.number === 1) ?? this.manifest.heaters.at(-1);
-    this.picked = top?.id ?? "";
+    this.manifest = manifest;
+    this.store = store;
+    this.picked = picked;
     /** What the faint picture behind the climb shows. @type {"before" | "design" | "none"} */
     this.compare = "before";
-    this.view = viewInAddress();
     this.seen = 0;
-    /** Counts the reader's choices, as the store counts the plant's changes. */
-    this.version = 0;
     /** What stopped the plant, if something did. @type {Fault | null} */
     this.stopped = null;
+    /** The exercise that is being taken, or looked at afterwards. @type {import("./exercise/taking.js").Taking | null} */
+    this.exercise = null;
+    /** The reader's own plant while an exercise has the views. @type {Pick<App, Kept> | null} */
+    this.own = null;
+    /** Called when another plant has the views: they have to be built anew. @type {() => void} */
+    this.onHandle = () => {};
+    this.view = viewInAddress();
+    /** Counts the reader's choices, as the store counts the plant's changes. */
+    this.version = 0;
+    this.units = new Units(manifest.quantities, recall("units") === "us" ? "us" : "si", manifest.currency);
+    this.clock = new Clock(manifest.step_s);
     this.takeReading();
+  }
+
+  /** Lets the views read another handle from its first moment on. @param {import("./engine.js").Handle} handle */
+  adopt(handle) {
+    /** @type {Pick<App, Kept>} */
+    const fresh = { ...opened(handle), session: handle, seen: 0, compare: "before", stopped: null };
+    Object.assign(this, fresh);
+    this.fit();
+    this.takeReading();
+  }
+
+  /** Units and clock of the plant that now has the views; it stands still. */
+  fit() {
+    this.units = new Units(this.manifest.quantities, this.units.system, this.manifest.currency);
+    this.clock = new Clock(this.manifest.step_s);
+    this.version += 1;
+  }
+
+  /**
+   * Gives the views to an exercise; the reader's own plant waits where it stands.
+   * @param {import("./exercise/taking.js").Taking} exercise
+   */
+  take(exercise) {
+    if (this.exercise) this.exercise.close();
+    else {
+      const { session, manifest, store, seen, picked, compare, stopped } = this;
+      this.own = { session, manifest, store, seen, picked, compare, stopped };
+    }
+    this.exercise = exercise;
+    this.adopt(exercise.drill);
+    this.onHandle();
+  }
+
+  /** Leaves the exercise: its record is kept, and the reader's own plant is back, standing still. */
+  leave() {
+    if (!this.exercise || !this.own) return;
+    this.exercise.close();
+    this.exercise = null;
+    Object.assign(this, this.own);
+    this.own = null;
+    this.fit();
+    this.onHandle();
   }
 
   takeReading() {
@@ -57,8 +115,13 @@ export class App {
     try {
       while (done < due && performance.now() - started < BUDGET_MS) {
         const slice = Math.min(SLICE, due - done);
-        this.session.advance(slice);
-        done += slice;
+        const made = this.session.advance(slice);
+        done += made ? made.steps : slice;
+        if (!made || made.steps === slice) continue;
+        // An exercise waits for a prediction, or is over.
+        this.exercise?.paused(made.waiting);
+        this.freeze();
+        break;
       }
     } catch (thrown) {
       this.stopped = asFault(thrown);
@@ -75,6 +138,8 @@ export class App {
    * @returns {Fault | null}
    */
   command(command) {
+    const locked = this.locked(command);
+    if (locked) return locked;
     try {
       this.session.command(command);
     } catch (thrown) {
@@ -84,8 +149,28 @@ export class App {
     return null;
   }
 
+  /**
+   * Why an exercise does not leave this control to the trainee; null where it does, and outside exercises.
+   * @param {import("./exercise/taking.js").Given} given  a command, or the fields that are known of it
+   * @returns {Fault | null}
+   */
+  locked(given) {
+    if (!this.exercise || this.exercise.may(given)) return null;
+    const over = this.exercise.over;
+    return {
+      code: "locked",
+      place: "",
+      message: say(over ? "ex_locked_over" : "ex_locked"),
+      remedy: say(over ? "ex_locked_over_remedy" : "ex_locked_remedy"),
+    };
+  }
+
   run() {
     if (this.stopped) return;
+    if (this.exercise && !this.exercise.mayRun()) {
+      location.hash = "exercise";
+      return;
+    }
     this.clock.run();
     this.version += 1;
   }

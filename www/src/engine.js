@@ -1,6 +1,6 @@
 // Brings the plant's model into the page, from beside it or from inside it.
 
-import init, { Session, plants } from "bledsteam_web";
+import init, { Drill, Session, check_exercise, exercise_file, exercise_runs, exercises, plants } from "bledsteam_web";
 import { say } from "./words.js";
 
 /** The single-file page carries the model as text in this element; the served page has it as a file. */
@@ -46,4 +46,6 @@ export async function openPlant() {
   return new Session(name);
 }
 
-export { Session, plants };
+/** What can drive the views: the reader's own plant, or an exercise being taken. @typedef {Session | Drill} Handle */
+
+export { Drill, Session, check_exercise, exercise_file, exercise_runs, exercises, plants };

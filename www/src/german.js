@@ -1,6 +1,7 @@
 // The words in German. What is missing here is shown in English.
 
 import { germanAlarmWords } from "./alarms/german.js";
+import { germanExerciseWords } from "./exercise/german.js";
 import { germanReviewWords } from "./review/german.js";
 
 /** @type {Partial<Record<import("./words.js").Word, string>>} */
@@ -550,6 +551,7 @@ export const german = {
   key_inside: "Inneres des gewählten Vorwärmers",
   key_help: "Diese Hilfe",
   keys_on: "Buchstaben, Ziffern und Zeichen wirken als Tasten",
+  ...germanExerciseWords,
   ...germanAlarmWords,
   ...germanReviewWords,
 };

@@ -3,6 +3,8 @@
 import { SPEEDS } from "./clock.js";
 import { h, s, set, setText, show } from "./dom.js";
 import { addressOf, plants } from "./engine.js";
+import { leaveFirst } from "./exercise/leave.js";
+import { createStrip } from "./exercise/strip.js";
 import { openHelp } from "./help.js";
 import { LANGUAGES, currentLanguage, setLanguage } from "./language.js";
 import { value } from "./signals.js";
@@ -96,7 +98,13 @@ export function createHeader(app) {
       class: "plant",
       "aria-label": say("plant_choice"),
       title: plant.summary,
-      on: { change: () => location.assign(addressOf(choice.value)) },
+      on: {
+        change: () => {
+          const wanted = addressOf(choice.value);
+          choice.value = plant.name;
+          leaveFirst(app, () => location.assign(wanted));
+        },
+      },
     },
     ...plants().map((shipped) => h("option", { value: shipped.name, text: shipped.title, title: shipped.summary })),
   );
@@ -110,6 +118,7 @@ export function createHeader(app) {
     on: { click: openHelp },
   });
 
+  const strip = createStrip(app);
   const el = h(
     "header",
     { class: "bar" },
@@ -129,6 +138,7 @@ export function createHeader(app) {
     ),
     createLoad(app),
     h("div", { class: "tools" }, systems.el, themes, languages, help),
+    strip.el,
   );
 
   return {
@@ -150,6 +160,7 @@ export function createHeader(app) {
       set(time, { "data-value": String(seconds) });
       setText(time, plantTime(seconds));
       if (!slow) return;
+      strip.update();
       const reached = clock.reached();
       const behind = clock.running && reached !== null && reached < clock.speed * 0.8;
       setText(
@@ -177,6 +188,7 @@ function createLoad(app) {
     step: 1,
     id: "load-slider",
     "aria-label": say("load_slider"),
+    "data-locks": "set_load",
   });
   const number = h("input", {
     type: "number",

@@ -9,6 +9,8 @@ import { createClimb } from "./climb/climb.js";
 import { h, show } from "./dom.js";
 import { openPlant } from "./engine.js";
 import { createEvents } from "./events.js";
+import { createExercise } from "./exercise/exercise.js";
+import { showLocks } from "./exercise/locks.js";
 import { createFooter } from "./footer.js";
 import { createHeader } from "./header.js";
 import { createHelp } from "./help.js";
@@ -60,6 +62,7 @@ function build(app, signal) {
     trends: h("main", { class: "trends-main", "aria-label": say("view_trends") }),
     balance: h("main", { class: "balance", "aria-label": say("balance") }),
     alarms: h("main", { class: "alarms-main", "aria-label": say("view_alarms") }),
+    exercise: h("main", { class: "exercise-main", "aria-label": say("view_exercise") }),
     review: h("main", { class: "review-main", "aria-label": say("view_review") }),
   };
   const makers = {
@@ -68,6 +71,7 @@ function build(app, signal) {
     trends: createTrends,
     balance: createBalance,
     alarms: createAlarms,
+    exercise: createExercise,
     review: createReview,
   };
   /** @type {Partial<Record<keyof typeof makers, { el: HTMLElement, drawn: () => boolean, update: (slow: boolean) => void }>>} */
@@ -114,6 +118,7 @@ function build(app, signal) {
     drawn = key;
     if (slow) updateSignals(app);
     if (slow) arrangeStops();
+    if (slow) showLocks(app);
     working.update(slow);
     header.update(slow);
     rail.update();
@@ -147,10 +152,14 @@ try {
   let building = new AbortController();
   build(app, building.signal);
   app.run();
-  onLanguage(() => {
+  const anew = () => {
     building.abort();
     building = new AbortController();
     build(app, building.signal);
+  };
+  app.onHandle = anew;
+  onLanguage(() => {
+    anew();
     const choice = document.querySelector("select.language");
     if (choice instanceof HTMLElement) choice.focus();
   });

@@ -2,6 +2,7 @@
 // filled in.
 
 import { alarmWords } from "./alarms/words.js";
+import { exerciseWords } from "./exercise/words.js";
 import { german } from "./german.js";
 import { reviewWords } from "./review/words.js";
 import { guideWords } from "./words-guide.js";
@@ -492,6 +493,7 @@ export const words = {
   ...workingWords,
   ...guideWords,
   ...alarmWords,
+  ...exerciseWords,
   ...reviewWords,
 };
 

@@ -16,6 +16,7 @@ pub mod run;
 pub mod score;
 pub mod script;
 pub mod series;
+pub mod standing;
 pub mod track;
 pub mod twin;
 pub mod watch;

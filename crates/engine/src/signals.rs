@@ -32,7 +32,7 @@ pub struct Definition {
 }
 
 /// Names of signals that no instrument shows.
-const TRUTHS: &[&str] = &["level_true", "flooded", "drain_cooler_covered"];
+const TRUTHS: &[&str] = &["level_true", "flooded", "drain_cooler_covered", "leak_flow", "condenser_air"];
 
 /// Receives one signal: device, name, quantity, span, value.
 pub trait Visitor {

@@ -132,7 +132,7 @@ const MOST_STEPS: f64 = 14_400.0;
 /// An exercise being taken.
 #[wasm_bindgen]
 pub struct Drill {
-    run: Run,
+    pub(crate) run: Run,
 }
 
 #[wasm_bindgen]
@@ -167,11 +167,6 @@ impl Drill {
     /// Steps made since the exercise began.
     pub fn step(&self) -> f64 {
         self.run.step() as f64
-    }
-
-    /// Values of all signals now, in the order of the manifest, in inside units.
-    pub fn read(&self) -> js_sys::Float64Array {
-        js_sys::Float64Array::from(self.run.values())
     }
 
     /// Gives a command, or throws the reason for refusing it.

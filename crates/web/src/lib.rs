@@ -6,8 +6,9 @@
 mod class;
 mod lessons;
 mod manifest;
+mod plant;
+mod taking;
 
-use engine::steady::{self, Case};
 use engine::{Command, Fault, Sim};
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
@@ -126,57 +127,49 @@ impl Session {
         &self,
         #[wasm_bindgen(unchecked_param_type = "BalanceCase")] case: JsValue,
     ) -> Result<JsValue, JsValue> {
-        let case: Case = serde_wasm_bindgen::from_value(case).map_err(|e| {
-            thrown(&Fault::new(
-                "not_a_case",
-                "case",
-                format!("this is not a case: {e}."),
-                "Give an object with 'hold' and 'outages'.",
-            ))
-        })?;
-        to_js(&self.sim.model().solve(self.sim.plant(), &case).map_err(|f| thrown(&f))?)
+        plant::balance(&self.sim, case)
     }
 
     /// What each heater out, and each kelvin of TTD or DCA, costs at a gross output (share of design).
     #[wasm_bindgen(unchecked_return_type = "Cost[]")]
     pub fn costs(&self, output: f64) -> Result<JsValue, JsValue> {
-        to_js(&steady::costs(self.sim.model(), self.sim.plant(), output).map_err(|f| thrown(&f))?)
+        plant::costs(&self.sim, output)
     }
 
     /// Every controller as it stands.
     #[wasm_bindgen(unchecked_return_type = "ControllerView[]")]
     pub fn controllers(&self) -> Result<JsValue, JsValue> {
-        to_js(&self.sim.controllers())
+        plant::controllers(&self.sim)
     }
 
     /// The table of protection as it stands.
     #[wasm_bindgen(unchecked_return_type = "ProtectionRow[]")]
     pub fn protection(&self) -> Result<JsValue, JsValue> {
-        to_js(&self.sim.protection())
+        plant::protection(&self.sim)
     }
 
     /// How a number came about in the last step: a signal, or a value that another working links to.
     #[wasm_bindgen(unchecked_return_type = "Working")]
     pub fn working(&self, id: &str) -> Result<JsValue, JsValue> {
-        to_js(&self.sim.working(id).map_err(|f| thrown(&f))?)
+        plant::working(&self.sim, id)
     }
 
     /// Mass and energy of a component over the last step; `plant` is the whole.
     #[wasm_bindgen(unchecked_return_type = "ComponentBalance")]
     pub fn component_balance(&self, device: &str) -> Result<JsValue, JsValue> {
-        to_js(&self.sim.component_balance(device).map_err(|f| thrown(&f))?)
+        plant::component_balance(&self.sim, device)
     }
 
     /// Every alarm as it stands.
     #[wasm_bindgen(unchecked_return_type = "AlarmView[]")]
     pub fn alarms(&self) -> Result<JsValue, JsValue> {
-        to_js(&self.sim.alarms())
+        plant::alarms(&self.sim)
     }
 
     /// How much the operator was called.
     #[wasm_bindgen(unchecked_return_type = "AlarmFigures")]
     pub fn alarm_figures(&self) -> Result<JsValue, JsValue> {
-        to_js(&self.sim.alarm_figures())
+        plant::alarm_figures(&self.sim)
     }
 
     /// Malfunctions in force, for the instructor's eyes.

@@ -217,13 +217,15 @@ export function createCutaway(app, heater, width, height) {
       const steamShare = passing / of("extraction_flow");
 
       // The water as it is, in the shell's own metres; the glass beside shows what the transmitter says.
-      const metres = inside.normal_level + get("level_true") / 1000;
+      // In an exercise what nobody can see is not drawn: the water stands where the transmitter says.
+      const seen = Number.isNaN(get("level_true")) ? "level" : "level_true";
+      const metres = inside.normal_level + get(seen) / 1000;
       const line = Math.max(top, Math.min(bottom, y(metres)));
       set(water, { y: line, height: bottom - line });
       set(surface, { d: `M${f(cooler ? zone : left)} ${f(line)}H${right + dish}` });
-      const before = inside.normal_level + app.reference(`${id}.level_true`) / 1000;
+      const before = inside.normal_level + app.reference(`${id}.${seen}`) / 1000;
       set(was, { d: Number.isFinite(before) ? `M${f(cooler ? zone : left)} ${f(y(before))}H${right + dish}` : "" });
-      const covered = get("drain_cooler_covered");
+      const covered = seen === "level" ? Math.max(0, Math.min(1, (bottom - line) / (bottom - roof))) : get("drain_cooler_covered");
       const fill = (bottom - roof) * covered;
       set(coolerFill, { y: bottom - fill, height: fill });
       set(coolerSteam, { y: roof, height: Math.max(0, bottom - roof - fill) });
@@ -282,7 +284,7 @@ export function createCutaway(app, heater, width, height) {
       setText(t.condensing, duty("condensing"));
       setText(t.desuperheating, heated ? duty("desuperheating") : "");
       setText(t.cooling, cooler ? duty("drain_cooling") : "");
-      setText(t.covered, say(cooler ? "inside_covered" : "inside_outlet", { share: percent(covered) }));
+      setText(t.covered, say(cooler ? "inside_covered" : "inside_outlet", { share: percent(get("drain_cooler_covered")) }));
       set(t.covered, { "data-weight": covered < 0.995 && mode !== "out" ? "warn" : "calm" });
       const flooded = get("flooded");
       setText(t.flooded, flooded > 0.0005 ? say("inside_flooded", { share: units.full("fraction", flooded, false, 1) }) : "");

@@ -157,10 +157,12 @@ export function createTank(app, heater, width, height) {
     /** @param {boolean} slow */
     update(slow) {
       set(el, { "data-mode": store.mode(id) });
-      const line = Math.max(top, Math.min(bottom, y(normal + get("level_true") / 1000)));
+      // In an exercise the water stands where the transmitter says.
+      const seen = Number.isNaN(get("level_true")) ? "level" : "level_true";
+      const line = Math.max(top, Math.min(bottom, y(normal + get(seen) / 1000)));
       set(water, { y: line, height: bottom - line });
       set(surface, { d: `M${left - 10} ${f(line)}H${right + 10}` });
-      const before = normal + app.reference(`${id}.level_true`) / 1000;
+      const before = normal + app.reference(`${id}.${seen}`) / 1000;
       set(was, { d: Number.isFinite(before) ? `M${left - 10} ${f(y(before))}H${right + 10}` : "" });
       const flow = share("fw_flow");
       condensate.update(`M2 ${crown + 4}H${headX - wide + 6}V${crown + 14}H${f(nozzles[1] ?? headX)}`, flow);

@@ -98,6 +98,18 @@ impl Controls {
     }
 }
 
+impl Controls {
+    /// Whether any command with these fields could be admitted; what is not given may become anything.
+    pub fn may(&self, given: &Pattern) -> bool {
+        let Some(kind) = given.kind() else { return false };
+        let clash = |(key, word): (&String, &Word)| given.0.get(key).is_some_and(|g| g != word);
+        let permits = |p: &Pattern| !p.0.iter().any(clash);
+        let locks = |p: &Pattern| p.0.iter().all(|(key, word)| given.0.get(key) == Some(word));
+        let permitted = ALWAYS.contains(&kind) || self.permit.as_ref().is_none_or(|l| l.iter().any(permits));
+        permitted && !self.lock.iter().any(locks) && !INSTRUCTORS.contains(&kind)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -136,5 +148,27 @@ mod tests {
         assert!(none.admit(&answer).is_ok());
         let lock = vec![pattern(r#"{"do": "acknowledge_alarm"}"#)];
         assert!(Controls { lock, ..none }.admit(&answer).is_err());
+    }
+    #[test]
+    fn a_control_is_free_when_some_use_of_it_is() {
+        let some = Controls {
+            permit: Some(vec![
+                pattern(r#"{"do": "trip_heater", "heater": "hp1"}"#),
+                pattern(r#"{"do": "move_drain"}"#),
+            ]),
+            lock: vec![
+                pattern(r#"{"do": "move_drain", "position": 0}"#),
+                pattern(r#"{"do": "acknowledge_alarm"}"#),
+            ],
+        };
+        let may = |json| some.may(&pattern(json));
+        assert!(may(r#"{"do": "trip_heater"}"#) && may(r#"{"do": "trip_heater", "heater": "hp1"}"#));
+        assert!(!may(r#"{"do": "trip_heater", "heater": "hp2"}"#) && !may(r#"{"do": "set_load"}"#));
+        // Only the shut position is locked: the valve itself can be moved.
+        assert!(may(r#"{"do": "move_drain", "heater": "hp1"}"#));
+        assert!(!may(r#"{"do": "move_drain", "heater": "hp1", "position": 0}"#));
+        assert!(!may(r#"{"do": "acknowledge_alarm"}"#) && may(r#"{"do": "shelve_alarm"}"#));
+        assert!(!Controls::default().may(&pattern(r#"{"do": "insert_malfunction"}"#)));
+        assert!(!may(r#"{"heater": "hp1"}"#));
     }
 }

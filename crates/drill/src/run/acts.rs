@@ -73,6 +73,7 @@ impl Run {
         };
         let known = Known { credit, reason: Reason::Answered { at_s: seconds(self.step) } };
         self.answers[k] = Some((answer.clone(), known));
+        self.readings[k] = reading;
         self.entries.push(Entry::Answer { step: self.step, question: id.into(), answer: answer.clone() });
         Ok(())
     }

@@ -75,6 +75,11 @@ impl Run {
         self.answers.get(question)?.as_ref().map(|(answer, known)| (answer, known.credit))
     }
 
+    /// What a question's signal showed when the answer that counts was given [inside unit].
+    pub fn reading(&self, question: usize) -> Option<f64> {
+        *self.readings.get(question)?
+    }
+
     /// For each objective, the places of the signals it is judged by.
     pub fn judged_signals(&self) -> Vec<Vec<usize>> {
         let of = |track: &Track| {

@@ -88,6 +88,8 @@ pub struct Run {
     ends: Vec<Watch>,
     foreseen: Vec<Foreseen>,
     answers: Vec<Option<(Answer, Known)>>,
+    /// What each question's signal showed when it was answered.
+    readings: Vec<Option<f64>>,
     hints: usize,
     /// Commands taken since the last look.
     commands: Vec<Command>,
@@ -165,6 +167,7 @@ impl Run {
             ends,
             foreseen,
             answers: vec![None; e.questions.len()],
+            readings: vec![None; e.questions.len()],
             hints: 0,
             commands: Vec::new(),
             last_event,
