@@ -10,7 +10,7 @@ use crate::error::{Result, SteamError};
 use crate::region4::KELVIN;
 use crate::saturation::{SAT_P_HIGH, Saturation};
 use crate::solve::{self, Found};
-use crate::state::{Phase, State, of_point, pressure, sound, wet};
+use crate::state::{State, of_liquid, of_point, pressure, sound, wet};
 use crate::table::table;
 use crate::{region1, region2};
 
@@ -48,10 +48,10 @@ impl By {
     }
 
     /// Value, liquid.
-    fn liquid(self, p: f64, t: f64) -> f64 {
+    fn liquid(self, at: &region1::Point) -> f64 {
         match self {
-            By::Enthalpy => region1::h(p, t),
-            By::Entropy => region1::s(p, t),
+            By::Enthalpy => at.h,
+            By::Entropy => at.s,
         }
     }
 
@@ -121,19 +121,20 @@ fn lost(p: f64, t: f64) -> SteamError {
 fn liquid_by(by: By, p: f64, value: f64, end: f64) -> Result<State> {
     let guess = by.liquid_guess(p, value);
     let range = (region1::T_LOW, end.max(region1::T_LOW));
-    let evaluate = |t| (by.liquid(p, t), region1::cp(p, t));
-    let found = solve::temperature(range, guess, value, evaluate, |(at, cp), t| (*at, by.slope(*cp, t)));
-    let Found { t, point: (_, cp), step } = found.ok_or_else(|| lost(p, guess))?;
+    let evaluate = |t| region1::point(p, t);
+    let found =
+        solve::temperature(range, guess, value, evaluate, |at, t| (by.liquid(at), by.slope(at.cp, t)));
+    let Found { t, mut point, step } = found.ok_or_else(|| lost(p, guess))?;
+    // As for steam: the last step is small enough.
+    point.h += point.cp * step;
+    point.s += point.cp / (t + KELVIN) * step;
+    point.v += point.dv_dt * step;
     let t = t + step;
-    if t <= region1::T_LOW && value < by.liquid(p, t) - END_SLACK {
-        let (low, high) = (by.liquid(p, t), by.liquid(p, end));
+    if t <= region1::T_LOW && value < by.liquid(&point) - END_SLACK {
+        let (low, high) = (by.liquid(&point), by.liquid(&region1::point(p, end)));
         return Err(SteamError::OutOfRange { what: by.name(), value, low, high });
     }
-    let (h, s) = match by {
-        By::Enthalpy => (value, region1::s(p, t)),
-        By::Entropy => (region1::h(p, t), value),
-    };
-    sound(State { p, t, h, v: region1::v(p, t), s, cp, phase: Phase::Liquid, x: 0.0 })
+    Ok(by.exactly(sound(of_liquid(p, t, point))?, value))
 }
 
 /// Steam between `end` and 800 °C.
@@ -166,7 +167,7 @@ fn state_by(by: By, p: f64, value: f64, t_guess: Option<f64>) -> Result<State> {
         return Err(SteamError::NotFinite { what: by.name() });
     }
     if p > SAT_P_HIGH {
-        return if value <= by.liquid(p, region1::T_HIGH) {
+        return if value <= by.liquid(&region1::point(p, region1::T_HIGH)) {
             liquid_by(by, p, value, region1::T_HIGH)
         } else {
             let end = region2::t_boundary(p);

@@ -49,12 +49,8 @@ impl LiquidLine {
         let nodes: Vec<Node> = (0..=pieces as u32)
             .map(|k| {
                 let t = T_LOW + f64::from(k) * width;
-                Node {
-                    h: region1::h(p, t),
-                    cp: region1::cp(p, t),
-                    v: region1::v(p, t),
-                    dv: region1::dv_dt(p, t),
-                }
+                let at = region1::point(p, t);
+                Node { h: at.h, cp: at.cp, v: at.v, dv: at.dv_dt }
             })
             .collect();
         // Rising and finite throughout, or the inverse would not exist.
@@ -177,7 +173,7 @@ mod tests {
         for p in PRESSURES {
             let line = LiquidLine::new(p).unwrap();
             for t in along(&line, 7_919) {
-                let (h, v, cp) = (region1::h(p, t), region1::v(p, t), region1::cp(p, t));
+                let region1::Point { h, v, cp, .. } = region1::point(p, t);
                 // Towards 350 °C the curvature becomes some hundred times that of ordinary feedwater.
                 let (allowed, cp_allowed) = if t < 280.0 { (1e-7, 1e-6) } else { (5e-5, 1e-4) };
                 assert!(

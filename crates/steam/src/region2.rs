@@ -130,7 +130,7 @@ pub(crate) struct Point {
 
 /// Powers of a number from 0 up, each from the powers of half its exponent, so that no long chain forms.
 #[inline(always)]
-fn powers<const COUNT: usize>(x: f64) -> [f64; COUNT] {
+pub(crate) fn powers<const COUNT: usize>(x: f64) -> [f64; COUNT] {
     let mut power = [1.0; COUNT];
     power[1] = x;
     for k in 2..COUNT {

@@ -75,16 +75,11 @@ pub(crate) fn sound(state: State) -> Result<State> {
 }
 
 pub(crate) fn liquid_at(p: f64, t: f64) -> State {
-    State {
-        p,
-        t,
-        h: region1::h(p, t),
-        v: region1::v(p, t),
-        s: region1::s(p, t),
-        cp: region1::cp(p, t),
-        phase: Phase::Liquid,
-        x: 0.0,
-    }
+    of_liquid(p, t, region1::point(p, t))
+}
+
+pub(crate) fn of_liquid(p: f64, t: f64, at: region1::Point) -> State {
+    State { p, t, h: at.h, v: at.v, s: at.s, cp: at.cp, phase: Phase::Liquid, x: 0.0 }
 }
 
 pub(crate) fn steam_at(p: f64, t: f64) -> State {
