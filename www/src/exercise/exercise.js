@@ -1,9 +1,11 @@
 // The Exercise view: choose one, read its brief, take it, and see what it was worth. All judgement is the engine's.
 
 import { h } from "../dom.js";
+import { inAddress } from "../views.js";
 import { say } from "../words.js";
 import { createBrief } from "./brief.js";
 import { createDebrief } from "./debrief.js";
+import { shippedFile } from "./file.js";
 import { createList } from "./list.js";
 import { createTask } from "./task.js";
 
@@ -32,6 +34,13 @@ export function createExercise(app) {
   /** @param {boolean} focus  to where the eye goes: the new part's heading */
   function arrange(focus) {
     const { exercise } = app;
+    // A link may name a shipped exercise: #exercise/heater-trip.
+    const { view, of } = inAddress();
+    if (view === "exercise" && of && !exercise) {
+      const text = shippedFile(of);
+      if (text) chosen = { text, shipped: true };
+      history.replaceState(null, "", "#exercise");
+    }
     const now = exercise ? (exercise.over ? "debrief" : "task") : chosen ? `brief ${chosen.text.length}` : "list";
     if (now === shown) return;
     shown = now;

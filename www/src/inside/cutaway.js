@@ -225,7 +225,8 @@ export function createCutaway(app, heater, width, height) {
       set(surface, { d: `M${f(cooler ? zone : left)} ${f(line)}H${right + dish}` });
       const before = inside.normal_level + app.reference(`${id}.${seen}`) / 1000;
       set(was, { d: Number.isFinite(before) ? `M${f(cooler ? zone : left)} ${f(y(before))}H${right + dish}` : "" });
-      const covered = seen === "level" ? Math.max(0, Math.min(1, (bottom - line) / (bottom - roof))) : get("drain_cooler_covered");
+      const hidden = seen === "level";
+      const covered = hidden ? Math.max(0, Math.min(1, (mouthLow - line) / (mouthLow - mouthHigh))) : get("drain_cooler_covered");
       const fill = (bottom - roof) * covered;
       set(coolerFill, { y: bottom - fill, height: fill });
       set(coolerSteam, { y: roof, height: Math.max(0, bottom - roof - fill) });
@@ -284,7 +285,7 @@ export function createCutaway(app, heater, width, height) {
       setText(t.condensing, duty("condensing"));
       setText(t.desuperheating, heated ? duty("desuperheating") : "");
       setText(t.cooling, cooler ? duty("drain_cooling") : "");
-      setText(t.covered, say(cooler ? "inside_covered" : "inside_outlet", { share: percent(get("drain_cooler_covered")) }));
+      setText(t.covered, hidden ? "" : say(cooler ? "inside_covered" : "inside_outlet", { share: percent(covered) }));
       set(t.covered, { "data-weight": covered < 0.995 && mode !== "out" ? "warn" : "calm" });
       const flooded = get("flooded");
       setText(t.flooded, flooded > 0.0005 ? say("inside_flooded", { share: units.full("fraction", flooded, false, 1) }) : "");

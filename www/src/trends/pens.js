@@ -8,11 +8,19 @@ export const MOST = 8;
 /** Strokes that tell pens apart without colour. */
 export const DASHES = [[], [9, 4], [2.5, 3], [12, 3, 2.5, 3], [5, 2.5], [16, 5], [2.5, 6], [9, 3, 2.5, 3, 2.5, 3]];
 
+/** Of these signals, those of the first two quantities: there are two axes. @param {import("../app.js").App} app @param {string[]} ids */
+function twoQuantities(app, ids) {
+  const first = [...new Set(ids.map((id) => app.store.quantity(id)))].slice(0, 2);
+  return ids.filter((id) => first.includes(app.store.quantity(id)));
+}
+
 export class Pens {
   /** @param {import("../app.js").App} app */
   constructor(app) {
     this.app = app;
-    this.key = `pens.${app.manifest.plant.name}`;
+    // An exercise brings its own pens, and leaves those that are kept for the plant alone.
+    const { exercise } = app;
+    this.key = exercise ? null : `pens.${app.manifest.plant.name}`;
     const [last, before] = app.manifest.heaters.slice().reverse();
     const known = (/** @type {string[]} */ ids) => ids.filter((id) => app.store.has(id));
     const usual = known([
@@ -21,7 +29,8 @@ export class Pens {
       `${before?.id}.fw_out_temperature`,
       "unit.gross_output",
     ]);
-    const kept = known((recall(this.key) ?? "").split(" ").filter(Boolean)).slice(0, MOST);
+    const asked = exercise ? twoQuantities(app, known(exercise.exercise.trends ?? [])).join(" ") : recall(this.key ?? "");
+    const kept = known((asked ?? "").split(" ").filter(Boolean)).slice(0, MOST);
     /** A pen keeps its place, and so its look, while others go. @type {(string | null)[]} */
     this.places = Array(MOST).fill(null);
     (kept.length && new Set(kept.map((id) => app.store.quantity(id))).size <= 2 ? kept : usual).forEach(
@@ -67,6 +76,6 @@ export class Pens {
 
   changed() {
     this.version += 1;
-    remember(this.key, this.list().map(({ id }) => id).join(" "));
+    if (this.key) remember(this.key, this.list().map(({ id }) => id).join(" "));
   }
 }

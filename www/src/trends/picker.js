@@ -22,7 +22,9 @@ export function createPicker(app, pens) {
   });
   const refusal = h("p", { class: "refusal", role: "status" });
   const none = h("p", { class: "nothing", text: say("trends_none"), hidden: true });
-  const signals = app.manifest.signals.filter(({ id }) => !LEFT_OUT.has(parts(id)[1]));
+  // While an exercise runs, what no instrument shows has nothing to draw.
+  const hidden = app.exercise !== null && !app.exercise.over;
+  const signals = app.manifest.signals.filter(({ id, truth }) => !LEFT_OUT.has(parts(id)[1]) && !(truth && hidden));
   // The unit first, then the heaters in the water's order.
   const devices = ["unit", ...app.manifest.heaters.map(({ id }) => id)];
   const others = signals.map(({ device }) => device).filter((device) => !devices.includes(device));
