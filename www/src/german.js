@@ -1,6 +1,7 @@
 // The words in German. What is missing here is shown in English.
 
 import { germanAlarmWords } from "./alarms/german.js";
+import { germanEditorWords } from "./editor/german.js";
 import { germanExerciseWords } from "./exercise/german.js";
 import { germanReviewWords } from "./review/german.js";
 
@@ -554,4 +555,5 @@ export const german = {
   ...germanExerciseWords,
   ...germanAlarmWords,
   ...germanReviewWords,
+  ...germanEditorWords,
 };

@@ -8,6 +8,8 @@ import { createCards } from "./cards.js";
 import { createClimb } from "./climb/climb.js";
 import { h, show } from "./dom.js";
 import { openPlant } from "./engine.js";
+import { createEditor } from "./editor/editor.js";
+import { createShared } from "./editor/shared.js";
 import { createEvents } from "./events.js";
 import { createExercise } from "./exercise/exercise.js";
 import { showLocks } from "./exercise/locks.js";
@@ -62,6 +64,7 @@ function build(app, signal) {
     trends: h("main", { class: "trends-main", "aria-label": say("view_trends") }),
     balance: h("main", { class: "balance", "aria-label": say("balance") }),
     alarms: h("main", { class: "alarms-main", "aria-label": say("view_alarms") }),
+    editor: h("main", { class: "editor-main", "aria-label": say("view_editor") }),
     exercise: h("main", { class: "exercise-main", "aria-label": say("view_exercise") }),
     review: h("main", { class: "review-main", "aria-label": say("view_review") }),
   };
@@ -71,6 +74,7 @@ function build(app, signal) {
     trends: createTrends,
     balance: createBalance,
     alarms: createAlarms,
+    editor: createEditor,
     exercise: createExercise,
     review: createReview,
   };
@@ -85,6 +89,7 @@ function build(app, signal) {
     createHelp(),
     working.el,
     watch.el,
+    createShared(signal),
   );
   startKeys(app, (action) => cards.act(action), working.open, signal);
   startPicking(working, signal);

@@ -15,7 +15,7 @@ const NOT_SERVED: [&str; 6] =
     ["src", "pictures", "node_modules", "package.json", "package-lock.json", "tsconfig.json"];
 
 /// Scripts that run beside the page, in threads of their own: bundled like it, named by it alone.
-pub const WORKERS: [&str; 1] = ["src/review/worker.js"];
+pub const WORKERS: [&str; 1] = ["src/worker.js"];
 
 /// Builds everything into the output folder.
 pub fn build(places: &Places, consent: Consent) -> Result<()> {

@@ -8,12 +8,13 @@ import { startWorker } from "../trusted.js";
 /**
  * @typedef {import("bledsteam_web").GradeRow} Row
  * @typedef {{ path: string, file: Blob }} Paper  a file; its path as it was dropped
- * @typedef {{ module: WebAssembly.Module, exercises: string[] } | { path: string, bytes: ArrayBuffer }} Asked
- * @typedef {{ ready: true } | { steps: number, of: number } | { row: Row } | { failed: string }} Told
+ * @typedef {{ module: WebAssembly.Module, exercises: string[] } | { path: string, bytes: ArrayBuffer } | { check: string }} Asked
+ * @typedef {{ ready: true } | { steps: number, of: number } | { row: Row } | { failed: string }
+ *   | { faults: import("bledsteam_web").Fault[] }} Told
  * @typedef {{ row: (paper: Paper, row: Row) => void, far: (paper: Paper, share: number) => void }} Heard
  */
 
-const WORKER = "src/review/worker.js";
+export const WORKER = "src/worker.js";
 /** More would not finish a class sooner, and each holds a plant of its own. */
 const MOST_HANDS = 4;
 /** Steps between two looks at the clock on this thread. */
@@ -102,7 +103,7 @@ async function hand(module, queue, exercises, heard, signal) {
  * @param {(share: number) => void} [far]
  * @returns {Promise<Told | null>}
  */
-function ask(worker, asked, signal, far) {
+export function ask(worker, asked, signal, far) {
   return new Promise((resolve) => {
     const none = () => resolve(null);
     if (signal.aborted) return none();

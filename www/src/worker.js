@@ -1,6 +1,7 @@
-// Judges records in a thread of its own. The same judgement as on the page: crates/drill, in the same module.
+// Judges records and checks exercises in a thread of its own. The same judgement as on the page: crates/drill, in the same
+// module.
 
-import { Marker, initSync } from "bledsteam_web";
+import { Marker, check_exercise, initSync } from "bledsteam_web";
 
 /** Steps between two words about how far it has come: some tenths of a second. */
 const SLICE = 2400;
@@ -8,15 +9,17 @@ const SLICE = 2400;
 /** @type {Marker | null} */
 let marker = null;
 
-const post = /** @type {(message: import("./crew.js").Told) => void} */ ((message) => self.postMessage(message));
+const post = /** @type {(message: import("./review/crew.js").Told) => void} */ ((message) => self.postMessage(message));
 
-/** @param {MessageEvent<import("./crew.js").Asked>} event */
+/** @param {MessageEvent<import("./review/crew.js").Asked>} event */
 self.onmessage = ({ data }) => {
   try {
     if ("module" in data) {
       initSync({ module: data.module });
       marker = new Marker(data.exercises);
       post({ ready: true });
+    } else if ("check" in data) {
+      post({ faults: check_exercise(data.check) });
     } else if (marker) {
       marker.open(data.path, new Uint8Array(data.bytes));
       for (;;) {
