@@ -121,7 +121,7 @@ for (const [name, address] of [
     await close();
 
     const other = await open(browser, shared);
-    await other.page.waitForSelector("dialog.ed-shared[open]");
+    await other.page.waitForSelector('dialog.ed-shared[open] [data-action="shared_take"]');
     assert.match(await other.page.innerText("dialog.ed-shared"), /Shared exercise: A heater is lost[^]*Keep the unit on load/);
     await other.page.click('[data-action="shared_take"]');
     await other.page.waitForFunction(() => document.querySelector("main.exercise-main")?.textContent?.includes("Keep the unit on load."));

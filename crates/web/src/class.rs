@@ -7,6 +7,7 @@ use drill::debrief::debrief;
 use drill::exercise::read::{is_meant, read};
 use drill::grade::{Gradebook, Judging, Row};
 use drill::lesson::hash_of;
+use drill::standing::standing;
 use drill::{Exercise, Lesson, Run, record};
 use engine::Fault;
 use serde::Serialize;
@@ -150,6 +151,12 @@ impl Marker {
     #[wasm_bindgen(unchecked_return_type = "Debrief | null")]
     pub fn debrief(&self) -> Result<JsValue, JsValue> {
         self.run.as_ref().map_or(Ok(JsValue::NULL), |run| to_js(&debrief(run)))
+    }
+
+    /// How it stood at its end, with what was read when questions were answered; null likewise.
+    #[wasm_bindgen(unchecked_return_type = "Standing | null")]
+    pub fn standing(&self) -> Result<JsValue, JsValue> {
+        self.run.as_ref().map_or(Ok(JsValue::NULL), |run| to_js(&standing(run)))
     }
 }
 

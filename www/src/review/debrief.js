@@ -1,71 +1,102 @@
-// A record's debrief as the class review shows it: what each objective gave, what was answered and foreseen.
+// A record's debrief in the class review: the parts that a trainee sees after an exercise, of a run that was gone through
+// once more.
 
-import { h } from "../dom.js";
+import { h, setText } from "../dom.js";
+import { createExcerpt } from "../exercise/excerpt.js";
+import { paragraphs } from "../exercise/names.js";
+import { createOverlay, creditText } from "../exercise/overlay.js";
+import { createAnswer } from "../exercise/right.js";
+import { endedText, lineText, reasonText } from "../exercise/tell.js";
+import { namesOf } from "../editor/names.js";
+import { Store } from "../store.js";
 import { plantTime } from "../units.js";
 import { say } from "../words.js";
-import { answerText } from "./hard.js";
 import { pointsText } from "./verdict.js";
 
 /**
+ * The page's choices with the plant that the record is of, which need not be the one that runs.
  * @param {import("../app.js").App} app
- * @param {import("bledsteam_web").Debrief} debrief
- * @param {Record<string, any>} exercise  as its file has it
+ * @param {string} plant
+ * @returns {import("../app.js").App}
  */
-export function paper(app, debrief, exercise) {
-  const of = (/** @type {string} */ list, /** @type {string} */ id) =>
-    exercise[list]?.find((/** @type {any} */ one) => one.id === id);
-  const percent = (/** @type {number} */ share) => `${Math.round(share * 100)} %`;
+function withPlant(app, plant) {
+  const manifest = namesOf(plant)?.manifest;
+  return manifest ? Object.assign(Object.create(app), { manifest, store: new Store(manifest) }) : app;
+}
+
+/**
+ * @param {import("../app.js").App} page
+ * @param {import("bledsteam_web").Debrief} debrief
+ * @param {import("bledsteam_web").Standing} standing
+ * @param {import("../exercise/file.js").Exercise} exercise
+ */
+export function createPaper(page, debrief, standing, exercise) {
+  const app = withPlant(page, exercise.plant);
   const { score } = debrief;
-  const facts = [
-    `${say("rev_time")}: ${plantTime(debrief.time_s)}`,
-    `${say("rev_hints")}: ${score.hints}`,
-  ].join(" · ");
-  const section = (/** @type {string} */ title, /** @type {HTMLElement[]} */ lines) =>
-    lines.length > 0 ? [h("h3", { text: title }), h("ul", {}, ...lines)] : [];
-  return h(
+  const signalOf = (/** @type {any} */ objective) =>
+    exercise.predictions?.find((one) => one.id === objective?.rule?.prediction)?.signal;
+  const objectives = score.objectives.map((points) => {
+    const objective = exercise.objectives.find((one) => one.id === points.objective);
+    const reason = h("p", { class: "rev-file" });
+    const excerpt = createExcerpt(app, /** @type {any} */ ({ exercise }), debrief, points.objective);
+    return {
+      el: h(
+        "li",
+        { "data-objective": points.objective },
+        h("p", {}, h("strong", { text: creditText(points.credit) }), ` ${objective?.text ?? points.objective}`),
+        reason,
+        excerpt?.el ?? null,
+      ),
+      update() {
+        setText(reason, reasonText(app, points.reason, { signal: signalOf(objective) }));
+        excerpt?.update();
+      },
+    };
+  });
+  const questions = (exercise.questions ?? []).map((question) =>
+    createAnswer(app, question, debrief.questions.find((one) => one.question === question.id), standing.questions.find((one) => one.question === question.id)?.reading ?? null),
+  );
+  const predictions = (exercise.predictions ?? []).flatMap((asked) => {
+    const came = debrief.predictions.find((one) => one.prediction === asked.id);
+    return came ? [createOverlay(app, asked, came)] : [];
+  });
+  const timeline = h("ol", { class: "rev-timeline" });
+  const part = (/** @type {string} */ title, /** @type {(Node | null)[]} */ ...kids) =>
+    kids.length > 0 ? [h("h3", { text: title }), ...kids] : [];
+  const el = h(
     "div",
     { class: "rev-paper" },
     h(
       "p",
       {},
       h("span", { class: "rev-total", text: pointsText(score.total) }),
-      ` · ${say(score.passed ? "rev_passed" : "rev_not_passed")} · ${facts}`,
+      ` · ${say(score.passed ? "rev_passed" : "rev_not_passed")} · ${say("rev_time")}: ${plantTime(debrief.time_s)} · ${say("rev_hints")}: ${score.hints}`,
     ),
-    ...section(
-      say("rev_hard_objectives"),
-      score.objectives.map((p) =>
-        h("li", {}, h("strong", { text: percent(p.credit) }), ` ${of("objectives", p.objective)?.text ?? p.objective}`),
-      ),
-    ),
-    ...section(
-      say("rev_questions"),
-      debrief.questions.map((q) => {
-        const asked = of("questions", q.question);
-        return h(
-          "li",
-          {},
-          h("strong", { text: percent(q.credit) }),
-          ` ${asked?.text ?? q.question}`,
-          h("p", {
-            class: "rev-file",
-            text: q.answer ? answerText(app, q.answer, asked?.answer) : say("rev_unanswered"),
-          }),
-        );
-      }),
-    ),
-    ...section(
-      say("rev_predictions"),
-      debrief.predictions.map((p) => {
-        const asked = of("predictions", p.prediction);
-        const way = p.marks ? say("rev_went", { list: say(`rev_way_${p.marks.way}`) }) : "";
-        return h(
-          "li",
-          {},
-          h("strong", { text: percent(p.marks?.credit ?? 0) }),
-          ` ${asked?.text ?? p.prediction}`,
-          h("p", { class: "rev-file", text: p.guess ? way : say("rev_unanswered") }),
-        );
-      }),
-    ),
+    h("p", { class: "label", text: endedText(exercise, debrief.ended) }),
+    ...part(say("rev_hard_objectives"), h("ul", {}, ...objectives.map((one) => one.el))),
+    ...part(say("rev_predictions"), ...predictions.map((one) => one.el)),
+    ...part(say("rev_questions"), ...questions.map((one) => one.el)),
+    ...part(say("rev_timeline"), timeline),
+    ...part(say("rev_explanation"), ...paragraphs(exercise.explanation).map((text) => h("p", { text }))),
   );
+  let units = "";
+  return {
+    el,
+    /** @param {boolean} slow */
+    update(slow) {
+      for (const one of predictions) one.update();
+      if (!slow || units === page.units.system) {
+        for (const one of objectives) one.update();
+        return;
+      }
+      units = page.units.system;
+      for (const one of [...objectives, ...questions]) one.update();
+      timeline.replaceChildren(
+        ...debrief.timeline.map((line) => {
+          const { shape, text, whose } = lineText(app, exercise, line);
+          return h("li", { "data-whose": whose }, h("time", { text: plantTime(line.at_s) }), h("span", { text: shape, "aria-hidden": "true" }), h("span", { text }));
+        }),
+      );
+    },
+  };
 }

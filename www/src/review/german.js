@@ -95,5 +95,6 @@ export const germanReviewWords = {
   rev_hard_objectives: "Ziele",
   rev_questions: "Fragen",
   rev_predictions: "Vorhersagen",
-  rev_unanswered: "nicht beantwortet",
+  rev_timeline: "Was geschah",
+  rev_explanation: "Worum es ging",
 };

@@ -169,7 +169,8 @@ class Group {
       const row = await through(marker, paper, signal, () => {});
       const debrief = row && marker.debrief();
       const json = exercise_of(new Uint8Array(await bytesOf(paper.file)), this.sound);
-      return debrief && json ? { debrief, exercise: JSON.parse(json) } : null;
+      const standing = row && marker.standing();
+      return debrief && standing && json ? { debrief, standing, exercise: JSON.parse(json) } : null;
     } finally {
       marker.free();
     }

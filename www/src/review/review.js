@@ -4,7 +4,7 @@ import { exercise_file, exercises } from "bledsteam_web";
 import { asFault } from "../app.js";
 import { h, show } from "../dom.js";
 import { say } from "../words.js";
-import { paper } from "./debrief.js";
+import { createPaper } from "./debrief.js";
 import { group } from "./group.js";
 import { hard } from "./hard.js";
 import { createList, saveGradebook, takeDrops } from "./list.js";
@@ -67,8 +67,12 @@ export function createReview(app) {
   const el = h("div", { class: "review" }, list.el, klass, one);
   takeDrops(el);
 
+  /** @type {ReturnType<typeof createPaper> | null} */
+  let paper = null;
+
   function back() {
     opening?.abort();
+    paper = null;
     show(one, false);
     show(klass, true);
     klass.focus();
@@ -77,6 +81,7 @@ export function createReview(app) {
   /** @param {string} path */
   async function pick(path) {
     opening?.abort();
+    paper = null;
     const mine = (opening = new AbortController());
     const row = group.rows.get(path);
     if (!row) return;
@@ -93,7 +98,11 @@ export function createReview(app) {
     try {
       const found = await group.debrief(path, mine.signal);
       if (mine.signal.aborted) return;
-      if (found) state.replaceWith(paper(app, found.debrief, found.exercise));
+      if (found) {
+        paper = createPaper(app, found.debrief, found.standing, found.exercise);
+        state.replaceWith(paper.el);
+        paper.update(true);
+      }
       else state.textContent = say("rev_no_debrief", { why: row.fault?.message ?? say("rev_not_judged") });
     } catch (thrown) {
       state.textContent = say("rev_no_debrief", { why: asFault(thrown).message });
@@ -146,6 +155,7 @@ export function createReview(app) {
     drawn: () => seen >= 0,
     /** @param {boolean} slow */
     update(slow) {
+      paper?.update(slow);
       if ((!slow && seen >= 0) || (seen === group.version && units === app.units.system)) return;
       seen = group.version;
       list.update();

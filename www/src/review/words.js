@@ -92,5 +92,6 @@ export const reviewWords = {
   rev_hard_objectives: "Objectives",
   rev_questions: "Questions",
   rev_predictions: "Predictions",
-  rev_unanswered: "not answered",
+  rev_timeline: "What happened",
+  rev_explanation: "What it was about",
 };
