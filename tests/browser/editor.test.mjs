@@ -115,6 +115,10 @@ for (const [name, address] of [
     await page.click('[data-action="ed_share"]');
     const shared = await page.inputValue(".ed-address");
     assert.ok(shared.startsWith(`${address.split("#")[0]}#shared/`) && shared.length < 2500, shared);
+    // A link of what was written before does not stay beside what is written now.
+    await at(page, "objectives[0].weight").fill("3");
+    await page.waitForSelector(".ed-address", { state: "detached" });
+    await sound(page);
     await page.click('[data-action="ed_try"]');
     await page.waitForSelector("main.exercise-main:visible");
     await page.waitForFunction(() => document.querySelector("main.exercise-main")?.textContent?.includes("Keep the unit on load."));

@@ -335,6 +335,8 @@ export function createEditor(app) {
         clearTimeout(pause);
         pause = setTimeout(() => checker.check(doc.text()), seen < 0 ? 0 : PAUSE_MS);
         setText(state, say("ed_checking"));
+        // A link made before holds another exercise.
+        if (seen >= 0) sharing.replaceChildren();
         attempt.disabled = share.disabled = true;
       }
       seen = doc.version;
