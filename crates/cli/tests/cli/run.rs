@@ -155,3 +155,29 @@ fn lists_are_complete() {
         assert!(table.out.contains(&format!("{} ", d.id)), "{}", d.id);
     }
 }
+
+/// A recorded run of every malfunction: begun in the first minute by its words, it is the engine's run to the last bit, and
+/// nothing has moved before it.
+#[test]
+fn every_malfunction_is_run_from_the_shell() {
+    let quiet = call("run --for 1min --json --plant", &[PLANT]).json();
+    for spec in engine::malfunction::SPECS {
+        let mut sim = Sim::new(catalog::plant(PLANT).unwrap()).unwrap();
+        sim.advance(240).unwrap();
+        assert_eq!(sim.state_hash().unwrap(), quiet["state_hash"].as_str().unwrap(), "{:?}", spec.kind);
+        let device = engine::malfunction::devices(sim.params(), spec.class).remove(0);
+        let malfunction = engine::malfunction::Malfunction {
+            kind: spec.kind,
+            device: device.clone(),
+            size: None,
+            delay_s: 0.0,
+            ramp_s: 0.0,
+        };
+        sim.command(&Command::InsertMalfunction { malfunction }).unwrap();
+        sim.advance(720).unwrap();
+        let words = format!("malfunction {} {device}", spec.kind.word().replace('_', "-"));
+        let recorded = call("run --for 4min --json --plant", &[PLANT, "--at", "1min", &words]).json();
+        assert_eq!(recorded["state_hash"].as_str().unwrap(), sim.state_hash().unwrap(), "{words}");
+        assert_eq!(recorded["steps"], 960, "{words}");
+    }
+}
