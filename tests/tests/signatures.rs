@@ -85,6 +85,12 @@ signatures! {
         "hp2.emergency_drain_valve": OPENS, "hp2.level": -250.0..-80.0, "hp2.dca": 15.0..60.0,
         "hp2.drain_temperature": 15.0..50.0, "unit.heat_rate_change": 100.0..400.0,
     }
+    /// Both drains go where they fail to, the one shut and the other open, whatever is asked: as if the emergency drain
+    /// alone had failed, but that the normal drain does not answer either.
+    air_lost: AirLost at "hp2", None, 15.0 min {
+        "hp2.emergency_drain_valve": OPENS, "hp2.normal_drain_valve": -0.56..-0.54, "hp2.level": -250.0..-80.0,
+        "hp2.dca": 15.0..60.0, "hp2.emergency_drain_flow": 25.0..45.0,
+    }
     /// A trip finds it open: the sequence waits, the water stays on.
     stop_valve_stuck: StopValveStuck at "hp2", Some(trip("hp2")), 15.0 min {
         "hp2.stop_valve": OPENS, "hp2.bypass": SHUTS, "hp2.mode": -1.01..-0.99,
@@ -222,6 +228,34 @@ fn a_tube_leak_a_stuck_drain_and_a_lying_transmitter_are_told_apart() {
     assert!(apart(&frozen) < 1.0 && off(&frozen) < 0.01 && over(&frozen) < 1.0, "none of the three");
     assert!(frozen.get("hp2.level").abs() > 20.0, "yet the level is gone");
     assert!(called(&frozen, "hp2").contains(&"hp2.low_level".to_owned()));
+}
+
+/// The drum's transmitter drifts: the controller keeps the indication at normal and the true level leaves it, until
+/// feed and steam have long been equal again and nothing but the truth tells. Stuck low, it fills the drum.
+#[test]
+fn a_drum_transmitter_that_lies_leads_the_feed_astray() {
+    let mut run = Run::open(PLANT).unwrap();
+    let malfunction = Malfunction {
+        kind: Kind::LevelDrift,
+        device: "unit.drum_level".into(),
+        size: Some(-60.0),
+        delay_s: 0.0,
+        ramp_s: 600.0,
+    };
+    run.command(Command::InsertMalfunction { malfunction }).unwrap();
+    run.minutes(90.0).unwrap();
+    assert!(run.get("unit.drum_level").abs() < 3.0, "{}", run.get("unit.drum_level"));
+    assert!((run.get("unit.drum_level_true") - 60.0).abs() < 4.0, "{}", run.get("unit.drum_level_true"));
+    let mut run = Run::open(PLANT).unwrap();
+    insert(&mut run, Kind::LevelLow, "unit.drum_level", None);
+    run.seconds(30.0).unwrap();
+    assert_eq!(run.get("unit.drum_level"), -400.0);
+    assert_eq!(run.get("unit.standing"), 2.0, "protection believes it too");
+    // A hotwell that seems empty is filled by the make-up until it runs over.
+    let mut run = Run::open(PLANT).unwrap();
+    insert(&mut run, Kind::LevelLow, "unit.hotwell_level", None);
+    run.minutes(15.0).unwrap();
+    assert!(run.get("unit.hotwell_level") < -1000.0 && run.get("unit.hotwell_level_true") > 100.0);
 }
 
 /// First sign of both: all pumps turn faster and take more power. Evidence: a worn pump gives less than its neighbours and

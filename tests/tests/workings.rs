@@ -29,6 +29,8 @@ const READ: &[(&str, &str)] = &[
     ("over_ramp_time", "sum over all steps of what the measured ramp exceeded"),
     ("level", "what a transmitter shows; the true level has a working"),
     ("level_protection", "what a transmitter shows; the true level has a working"),
+    ("hotwell_level", "what its transmitter shows"),
+    ("drum_level", "what its transmitter shows"),
     ("normal_drain_valve", "position of a valve"),
     ("emergency_drain_valve", "position of a valve"),
     ("stop_valve", "position of a valve"),

@@ -180,6 +180,8 @@ export const german = {
   sig_level: "Stand",
   sig_level_protection: "Stand, Messung des Schutzes",
   sig_level_true: "Stand, wahr",
+  sig_hotwell_level_true: "Stand im Hotwell, wahr",
+  sig_drum_level_true: "Trommelstand, wahr",
   sig_drain_temperature: "Temperatur des Ablaufs",
   sig_saturation_temperature: "Sättigungstemperatur",
   sig_extraction_flow: "Anzapfstrom",

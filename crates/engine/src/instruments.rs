@@ -21,7 +21,11 @@ pub enum Which {
     Protection,
 }
 
-/// Place of a shell's transmitter in the lists: closed heaters first, highest pressure first, the open heater last.
+/// Levels with one transmitter for all who read them, behind those of the shells, and its reach either side of normal
+/// level [mm] (*common practice, no source*).
+const ALONE: [(&str, f64); 2] = [("unit.hotwell_level", 1200.0), ("unit.drum_level", 400.0)];
+
+/// Place of a shell's transmitter in the lists: closed heaters first, highest pressure first, then the open heater.
 pub fn place(shell: usize, which: Which) -> usize {
     2 * shell + usize::from(which == Which::Protection)
 }
@@ -93,21 +97,23 @@ pub enum End {
 }
 
 impl Params {
-    /// Two transmitters for each shell; `shells` gives id and range [mm] of each.
+    /// Two transmitters for each shell, one each for hotwell and drum; `shells` gives id and range [mm] of each.
     pub fn new(settings: &file::Instruments, shells: &[(&str, (f64, f64))]) -> Params {
+        let transmitter = |id: String, (low, high): (f64, f64)| Transmitter {
+            id,
+            low,
+            high,
+            lag: settings.level_lag,
+            noise: settings.level_noise,
+            resolution: settings.level_resolution,
+        };
         let mut levels = Vec::new();
-        for (id, (low, high)) in shells {
-            for word in ["control", "protection"] {
-                levels.push(Transmitter {
-                    id: format!("{id}.level_{word}"),
-                    low: *low,
-                    high: *high,
-                    lag: settings.level_lag,
-                    noise: settings.level_noise,
-                    resolution: settings.level_resolution,
-                });
-            }
+        for (id, range) in shells {
+            levels.extend(
+                ["control", "protection"].map(|word| transmitter(format!("{id}.level_{word}"), *range)),
+            );
         }
+        levels.extend(ALONE.map(|(id, reach)| transmitter(id.into(), (-reach, reach))));
         Params { levels }
     }
 }
@@ -123,10 +129,18 @@ impl State {
         self.levels.get(place(shell, which)).map_or(0.0, |r| r.indicated)
     }
 
-    /// Follows the true levels [mm], two transmitters to a shell, for `dt` seconds.
+    /// What the transmitters of hotwell and drum show [mm].
+    pub fn alone(&self) -> [f64; 2] {
+        let first = self.levels.len() - ALONE.len();
+        [first, first + 1].map(|i| self.levels.get(i).map_or(0.0, |r| r.indicated))
+    }
+
+    /// Follows the true levels [mm], two transmitters to a shell, then one each to hotwell and drum, for `dt` seconds.
     pub fn step(&mut self, p: &Params, truth: &[f64], wrong: &[Condition], dt: f64) {
         for (i, (r, t)) in self.levels.iter_mut().zip(&p.levels).enumerate() {
-            let level = truth.get(i / 2).copied().unwrap_or(0.0);
+            let shells = 2 * truth.len().saturating_sub(ALONE.len());
+            let place = if i < shells { i / 2 } else { shells / 2 + i - shells };
+            let level = truth.get(place).copied().unwrap_or(0.0);
             let wrong = wrong.get(i).copied().unwrap_or_default();
             r.sensed += (level - r.sensed) * dt / (t.lag + dt);
             let noise = t.noise + wrong.noise;
@@ -189,7 +203,7 @@ mod tests {
 
     fn run(p: &Params, s: &mut State, level: f64, wrong: Condition, seconds: f64) -> f64 {
         for _ in 0..(seconds / 0.25) as usize {
-            s.step(p, &[level], &[wrong, Condition::default()], 0.25);
+            s.step(p, &[level, 0.0, 0.0], &[wrong, Condition::default()], 0.25);
         }
         s.level(0, Which::Control)
     }
@@ -240,7 +254,7 @@ mod tests {
                 let mut s = State::at_rest(&p, seed);
                 (0..n)
                     .map(|_| {
-                        s.step(&p, &[0.0], &[], dt);
+                        s.step(&p, &[0.0, 0.0, 0.0], &[], dt);
                         s.level(0, Which::Control)
                     })
                     .collect::<Vec<f64>>()

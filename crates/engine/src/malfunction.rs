@@ -37,6 +37,8 @@ pub enum Kind {
     EmergencyDrainLeaks,
     /// The emergency drain valve has lost its supply and goes to the size: open, as a rule.
     EmergencyDrainFails,
+    /// The heater's valves have lost their air: both drains go where the plant file says that they fail to.
+    AirLost,
     /// The extraction stop valve stays where it is.
     StopValveStuck,
     /// The extraction stop valve runs shut by itself.
@@ -91,7 +93,8 @@ pub enum Kind {
 pub enum Class {
     /// A closed heater with its lines and valves.
     Closed,
-    /// A level transmitter: `<heater>.level_control` or `<heater>.level_protection`.
+    /// A level transmitter: `<heater>.level_control` or `<heater>.level_protection`, `unit.hotwell_level` or
+    /// `unit.drum_level`.
     LevelTransmitter,
     /// A controller, by its id.
     Controller,
@@ -152,6 +155,7 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::EmergencyDrainStuck, class: Class::Closed, size: None },
     Spec { kind: Kind::EmergencyDrainLeaks, class: Class::Closed, size: share(0.0, 1.0, 0.2) },
     Spec { kind: Kind::EmergencyDrainFails, class: Class::Closed, size: share(0.0, 1.0, 1.0) },
+    Spec { kind: Kind::AirLost, class: Class::Closed, size: None },
     Spec { kind: Kind::StopValveStuck, class: Class::Closed, size: None },
     Spec { kind: Kind::StopValveShuts, class: Class::Closed, size: None },
     Spec { kind: Kind::NonReturnStuck, class: Class::Closed, size: None },
@@ -320,6 +324,12 @@ impl Conditions {
                 }
                 Some(Class::Condenser) if a.kind == Kind::CondenserAir => {
                     self.condenser.air = a.size * share;
+                }
+                Some(Class::Closed) if a.kind == Kind::AirLost => {
+                    if let (Some(c), Some(q)) = (self.closed.get_mut(a.target), p.closed.get(a.target)) {
+                        c.normal.fails_to = Some(q.fails_to[0]);
+                        c.emergency.fails_to = Some(q.fails_to[1]);
+                    }
                 }
                 Some(Class::Condenser) => self.condenser.cooling_loss = a.size * share,
                 _ => self.apply(a, share),

@@ -2,6 +2,7 @@
 
 use crate::boiler;
 use crate::condensate_pump;
+use crate::condenser;
 use crate::drain;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
@@ -139,12 +140,14 @@ pub fn levels(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
         o.levels.push((heater::level(&q.heater, &c.heater)? - q.heater.normal_level) * 1e3);
     }
     o.levels.push((open_heater::level(&p.open, &s.plant.open)? - p.open.normal_level) * 1e3);
+    o.levels.push(condenser::level(&p.condenser, &s.plant.condenser).at("condenser")?);
+    o.levels.push(boiler::level(&p.boiler, &s.plant.boiler));
     Ok(())
 }
 
 /// Runs the feed pumps; what they feed and what they draw from the tank [kg/s].
 pub fn feed_pumps(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) -> Result<(f64, f64), Fault> {
-    let (suction_t, suction) = suction(p, x, o.levels.last().copied().unwrap_or(0.0))?;
+    let (suction_t, suction) = suction(p, x, o.levels.get(p.closed.len()).copied().unwrap_or(0.0))?;
     o.suction_t = suction_t;
     let wrong = &o.conditions.feed_pumps;
     feed_pump::step(&p.feed_pumps, &mut x.feed, &d.feed_pumps, wrong, &suction, p.dt, &mut o.feed);

@@ -32,7 +32,15 @@ pub struct Definition {
 }
 
 /// Names of signals that no instrument shows.
-const TRUTHS: &[&str] = &["level_true", "flooded", "drain_cooler_covered", "leak_flow", "condenser_air"];
+const TRUTHS: &[&str] = &[
+    "level_true",
+    "hotwell_level_true",
+    "drum_level_true",
+    "flooded",
+    "drain_cooler_covered",
+    "leak_flow",
+    "condenser_air",
+];
 
 /// Receives one signal: device, name, quantity, span, value.
 pub trait Visitor {
@@ -345,6 +353,9 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("cooling_outlet_temperature", Q::Temperature, (0.0, 80.0), o.condenser.cooling_outlet);
     put("hotwell_level", Q::LevelOffset, (-1000.0, 1000.0), o.measured.hotwell_level);
     put("drum_level", Q::LevelOffset, (-400.0, 400.0), o.measured.drum_level);
+    let [hotwell, drum] = [1, 2].map(|k| o.levels.get(p.closed.len() + k).copied().unwrap_or(0.0));
+    put("hotwell_level_true", Q::LevelOffset, (-1000.0, 1000.0), hotwell);
+    put("drum_level_true", Q::LevelOffset, (-400.0, 400.0), drum);
     put("feed_pump_discharge", Q::Pressure, (0.0, 1.5 * b.discharge), o.feed.discharge);
     put("feed_pump_power", Q::Power, (0.0, 1.5 * b.auxiliary), o.feed.power);
     put("feed_pump_speed", Q::Speed, (0.0, 1.5 * p.feed_pumps.speed), o.feed.speed);

@@ -113,7 +113,7 @@ pub struct Outputs {
     pub heat_added: f64,
     /// What was wrong in the step.
     pub conditions: Conditions,
-    /// True level of each shell about normal [mm]: closed heaters, then the open one.
+    /// True levels about normal [mm]: of each closed heater, the open one, hotwell and drum.
     pub levels: Vec<f64>,
     /// Measurements at the end of the step.
     pub measured: Measurements,
@@ -395,9 +395,8 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     }
     m.open_level = s.instruments.level(p.closed.len(), Which::Control);
     m.open_level_protection = s.instruments.level(p.closed.len(), Which::Protection);
-    m.hotwell_level = condenser::level(&p.condenser, &s.plant.condenser).at("condenser")?;
+    [m.hotwell_level, m.drum_level] = s.instruments.alone();
     m.condenser_pressure = s.plant.condenser.pressure;
-    m.drum_level = boiler::level(&p.boiler, &s.plant.boiler);
     m.steam_flow = s.plant.boiler.steam * s.plant.turbine.stop.opening;
     m.gross = s.plant.turbine.gross;
     m.heat_added = s.plant.boiler.heat;

@@ -433,6 +433,7 @@ fn closed_heater(
         drain: hb.drain,
         steam_flow: hb.extraction_flow,
     };
+    let fails_to = [e.normal_drain.fails_to.unwrap_or(0.0), e.emergency_drain.fails_to.unwrap_or(1.0)];
     let extraction = extraction::Params {
         coefficient: model.extraction[i],
         stop_stroke: e.extraction.stop_stroke,
@@ -454,7 +455,7 @@ fn closed_heater(
         ramp: RateMeter::at(hb.water_out_t),
         over_ramp: OverRamp::default(),
     };
-    Ok((Closed { heater: params, extraction, normal, emergency, receiver }, closed_state))
+    Ok((Closed { heater: params, extraction, normal, emergency, receiver, fails_to }, closed_state))
 }
 
 fn open_heater(

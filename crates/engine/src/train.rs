@@ -59,6 +59,8 @@ pub struct Closed {
     pub emergency: drain::Params,
     /// Where the normal drain arrives.
     pub receiver: Receiver,
+    /// Where normal and emergency drain go without their supply of air [share of stroke].
+    pub fails_to: [f64; 2],
 }
 
 /// Prices and emissions.

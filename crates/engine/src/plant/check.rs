@@ -272,6 +272,9 @@ fn heater_equipment(c: &ClosedHeater, e: &HeaterEquipment, place: &str, r: &mut 
 }
 
 fn drain_valve(v: &DrainValve, place: &str, r: &mut Report) {
+    if let Some(at) = v.fails_to {
+        r.within(format!("{place}.fails_to"), at, 0.0, 1.0, "");
+    }
     r.within(format!("{place}.design_opening"), v.design_opening, 0.05, 1.0, "");
     r.within(format!("{place}.recovery"), v.recovery, 0.3, 1.0, "");
     r.within(format!("{place}.stroke"), v.stroke, 0.5, 300.0, "s");

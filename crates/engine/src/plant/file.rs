@@ -400,6 +400,10 @@ pub struct DrainValve {
     pub stroke: f64,
     /// Flow characteristic.
     pub characteristic: Characteristic,
+    /// Where it goes without its supply of air [share of stroke]; without this, a normal drain shuts, and an emergency drain
+    /// opens, so that the shell is emptied.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fails_to: Option<f64>,
 }
 
 /// Inherent flow characteristic of a valve.

@@ -123,6 +123,7 @@ fn closed(c: &ClosedHeater, b: &HeaterBalance, elevation: f64) -> HeaterEquipmen
         recovery: 0.85,
         stroke,
         characteristic: Characteristic::Linear,
+        fails_to: None,
     };
     HeaterEquipment {
         extraction: valves(),

@@ -132,6 +132,10 @@ pub fn of_unit(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             d.read(x.hotwell, Why::State)
         }
         "hotwell_level" => {
+            d.see("hotwell_level_true");
+            d.read(sim.outputs().measured.hotwell_level, Why::Instrument)
+        }
+        "hotwell_level_true" => {
             let m = d.link("hotwell_mass", x.hotwell);
             let normal = d.plant(
                 "m_hw,n",

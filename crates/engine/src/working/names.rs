@@ -210,6 +210,8 @@ const NAMES: &[(&str, &str, Unit)] = &[
     ("condenser_heat_held", "U_k", q(Q::Energy)),
     ("cooling_outlet_temperature", "t_cw,out", q(Q::Temperature)),
     ("hotwell_level", "L_hw", q(Q::LevelOffset)),
+    ("hotwell_level_true", "L_hw,true", q(Q::LevelOffset)),
+    ("drum_level_true", "L_dr,true", q(Q::LevelOffset)),
     ("hotwell_mass", "m_hw", q(Q::Mass)),
     ("drum_level", "L_dr", q(Q::LevelOffset)),
     ("drum_mass", "m_dr", q(Q::Mass)),

@@ -160,6 +160,10 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             d.is(o.boiler_feed, e, CONSERVATION)
         }
         "drum_level" => {
+            d.see("drum_level_true");
+            d.read(o.measured.drum_level, Why::Instrument)
+        }
+        "drum_level_true" => {
             let m = d.link("drum_mass", x.boiler.drum);
             let normal = d.plant(
                 "m_dr,n",
@@ -184,6 +188,7 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
         | "condenser_heat"
         | "cooling_outlet_temperature"
         | "hotwell_level"
+        | "hotwell_level_true"
         | "hotwell_mass"
         | "condenser_heat_held"
         | "condensate_enthalpy" => super::condenser::of_unit(sim, name),
