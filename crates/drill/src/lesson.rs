@@ -2,7 +2,7 @@
 
 use crate::exercise::check::{self, Names};
 use crate::exercise::control::is_malfunction;
-use crate::exercise::{Exercise, steps};
+use crate::exercise::{Exercise, Start, steps};
 use engine::plant::file::Plant;
 use engine::{Command, Fault, Sim};
 use serde::Serialize;
@@ -34,7 +34,7 @@ pub struct Identity {
 }
 
 /// SHA-256 in hexadecimal.
-pub(crate) fn hash(bytes: &[u8]) -> String {
+pub fn hash(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
 }
 
@@ -129,36 +129,44 @@ impl Lesson {
 
     /// Brings a plant from design where the exercise begins.
     fn brought(&self, without_malfunctions: bool) -> Result<Sim, Fault> {
-        let s = &self.exercise.start;
-        let mut sim = Sim::new(self.plant.clone())?;
-        let mut give = |place: String, c: &Command| {
-            sim.command(c).map_err(|f| Fault { place: format!("{place} {}", f.place), ..f })
-        };
-        if s.load != 1.0 {
-            give("start.load".into(), &Command::SetLoad { fraction: s.load })?;
-        }
-        for (k, heater) in s.out.iter().enumerate() {
-            let trip = Command::TripHeater { heater: heater.clone() };
-            match give(format!("start.out[{k}]"), &trip) {
-                // Another of its bypass group took it along.
-                Err(f) if f.code == "refused" => {}
-                other => other?,
-            }
-        }
-        for (k, heater) in s.isolated.iter().enumerate() {
-            give(format!("start.isolated[{k}]"), &Command::IsolateExtraction { heater: heater.clone() })?;
-        }
-        let further = s.commands.iter().enumerate();
-        for (k, c) in further.filter(|(_, c)| !(without_malfunctions && is_malfunction(c))) {
-            give(format!("start.commands[{k}]"), c)?;
-        }
-        sim.advance(steps(s.settle_s) as u32)?;
+        let mut sim = started(self.plant.clone(), &self.exercise.start, without_malfunctions)?;
+        sim.advance(steps(self.exercise.start.settle_s) as u32)?;
         Ok(sim)
     }
 }
 
+/// A plant at design that has been told what a start asks of it, and is not yet left to settle.
+///
+/// # Errors
+/// The plant cannot be sized, or refuses what is asked.
+pub(crate) fn started(plant: Plant, s: &Start, without_malfunctions: bool) -> Result<Sim, Fault> {
+    let mut sim = Sim::new(plant)?;
+    let mut give = |place: String, c: &Command| {
+        sim.command(c).map_err(|f| Fault { place: format!("{place} {}", f.place), ..f })
+    };
+    if s.load != 1.0 {
+        give("start.load".into(), &Command::SetLoad { fraction: s.load })?;
+    }
+    for (k, heater) in s.out.iter().enumerate() {
+        let trip = Command::TripHeater { heater: heater.clone() };
+        match give(format!("start.out[{k}]"), &trip) {
+            // Another of its bypass group took it along.
+            Err(f) if f.code == "refused" => {}
+            other => other?,
+        }
+    }
+    for (k, heater) in s.isolated.iter().enumerate() {
+        give(format!("start.isolated[{k}]"), &Command::IsolateExtraction { heater: heater.clone() })?;
+    }
+    let further = s.commands.iter().enumerate();
+    for (k, c) in further.filter(|(_, c)| !(without_malfunctions && is_malfunction(c))) {
+        give(format!("start.commands[{k}]"), c)?;
+    }
+    Ok(sim)
+}
+
 /// State hash a minute after the first closed heater's trip from design: another engine gives another.
-fn behaviour(plant: &Plant) -> Result<String, Fault> {
+pub(crate) fn behaviour(plant: &Plant) -> Result<String, Fault> {
     let mut sim = Sim::new(plant.clone())?;
     let first = sim.params().closed.first().map(|c| c.heater.id.clone());
     if let Some(heater) = first {

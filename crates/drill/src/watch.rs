@@ -73,17 +73,29 @@ impl Test {
     }
 }
 
+/// Finds the place of a name.
+type Find<'a> = &'a dyn Fn(&str) -> Result<usize, Fault>;
+
 impl Watch {
     /// Prepares a condition of a lesson.
     ///
     /// # Errors
     /// A name is unknown; a checked exercise has none.
     pub fn new(c: &Condition, lesson: &Lesson) -> Result<Watch, Fault> {
+        Watch::of(c, &|id| lesson.signal(id), &|id| happening_at(lesson.exercise(), id))
+    }
+
+    /// Prepares a condition whose signals and happenings are found so.
+    ///
+    /// # Errors
+    /// A name is unknown.
+    pub fn of(c: &Condition, place: Find, happening_at: Find) -> Result<Watch, Fault> {
         let signal = |id: &str, test: Test, held_s: f64| {
             // Held for no time at all: one look is enough.
-            Ok(Watch::Signal { index: lesson.signal(id)?, test, need: steps(held_s).max(1), held: 0 })
+            Ok(Watch::Signal { index: place(id)?, test, need: steps(held_s).max(1), held: 0 })
         };
-        let all = |of: &[Condition]| of.iter().map(|c| Watch::new(c, lesson)).collect::<Result<_, _>>();
+        let one = |c: &Condition| Watch::of(c, place, happening_at);
+        let all = |of: &[Condition]| of.iter().map(one).collect::<Result<_, _>>();
         match c {
             Condition::Above { signal: id, value, held_s } => signal(id, Test::Above(*value), *held_s),
             Condition::Below { signal: id, value, held_s } => signal(id, Test::Below(*value), *held_s),
@@ -97,10 +109,10 @@ impl Watch {
             Condition::After { time_s } => Ok(Watch::After(steps(*time_s))),
             Condition::Done { command } => Ok(Watch::Done(command.clone(), false)),
             Condition::Happened { event, device } => Ok(Watch::Happened(*event, device.clone(), false)),
-            Condition::Fired { happening } => happening_at(lesson.exercise(), happening).map(Watch::Fired),
+            Condition::Fired { happening } => happening_at(happening).map(Watch::Fired),
             Condition::All { of } => all(of).map(Watch::All),
             Condition::Any { of } => all(of).map(Watch::Any),
-            Condition::Not { of } => Ok(Watch::Not(Box::new(Watch::new(of, lesson)?))),
+            Condition::Not { of } => Ok(Watch::Not(Box::new(one(of)?))),
         }
     }
 

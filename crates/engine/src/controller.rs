@@ -93,6 +93,25 @@ pub struct View {
     pub setpoints: (f64, f64),
     /// Range of the output.
     pub limits: (f64, f64),
+    /// Largest change of the output [per s].
+    pub rate: f64,
+    /// Range of gains [output per mm].
+    pub gains: (f64, f64),
+    /// Range of integral times [s].
+    pub integral_times: (f64, f64),
+    /// Setpoint, gain and integral time of the plant file.
+    pub file: Tuning,
+}
+
+/// What a retune can change.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Tuning {
+    /// Setpoint [mm].
+    pub setpoint: f64,
+    /// Gain [output per mm].
+    pub gain: f64,
+    /// Integral time [s]; none: proportional only.
+    pub integral_time: Option<f64>,
 }
 
 /// Automatic or manual.
@@ -118,6 +137,13 @@ pub struct Request {
     pub gain: Option<f64>,
     /// Integral time [s].
     pub integral_time: Option<f64>,
+}
+
+impl Settings {
+    /// Range of gains that can be set [output per mm].
+    fn gains(&self) -> (f64, f64) {
+        (GAIN_RANGE.0 * self.gain, GAIN_RANGE.1 * self.gain)
+    }
 }
 
 impl Controller {
@@ -152,6 +178,10 @@ impl Controller {
             integral_time: self.integral_time,
             setpoints: p.setpoints,
             limits: p.limits,
+            rate: p.rate,
+            gains: p.gains(),
+            integral_times: INTEGRAL_RANGE,
+            file: Tuning { setpoint: p.setpoint, gain: p.gain, integral_time: p.integral_time },
         }
     }
 
@@ -211,7 +241,7 @@ impl Controller {
         };
         inside("setpoint [mm]", r.setpoint, p.setpoints)?;
         inside("output", r.output, p.limits)?;
-        inside("gain [per mm]", r.gain, (GAIN_RANGE.0 * p.gain, GAIN_RANGE.1 * p.gain))?;
+        inside("gain [per mm]", r.gain, p.gains())?;
         inside("integral time [s]", r.integral_time, INTEGRAL_RANGE)?;
         if r.integral_time.is_some() && p.integral_time.is_none() {
             return Err(Fault::new(

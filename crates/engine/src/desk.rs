@@ -2,6 +2,7 @@
 
 use crate::alarms;
 use crate::controller;
+use crate::instruments;
 use crate::operation::{measured, protection};
 use crate::sim::Sim;
 
@@ -22,6 +23,18 @@ impl Sim {
     pub fn alarms(&self) -> Vec<alarms::View> {
         let s = self.state();
         s.alarms.views(&self.params().alarms, &self.outputs().measured, (&s.control, &s.demands))
+    }
+
+    /// Every level transmitter beside the level that it should show: for the instructor.
+    pub fn readings(&self) -> Vec<instruments::Beside> {
+        let (p, o) = (&self.params().instruments, self.outputs());
+        let one = |(k, t): (usize, &instruments::Transmitter)| {
+            let truth = o.levels.get(k / 2).copied().unwrap_or(0.0);
+            let shown = self.state().instruments.levels.get(k).map_or(0.0, |r| r.indicated);
+            let sound = o.conditions.levels.get(k).is_none_or(|c| *c == instruments::Condition::default());
+            instruments::Beside { id: t.id.clone(), shown, truth, off: shown - truth, sound }
+        };
+        p.levels.iter().enumerate().map(one).collect()
     }
 
     /// How much the operator was called.

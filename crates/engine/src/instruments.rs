@@ -74,6 +74,21 @@ pub struct State {
     random: Random,
 }
 
+/// A transmitter beside the truth.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Beside {
+    /// `<heater>.level_control` or `<heater>.level_protection`.
+    pub id: String,
+    /// What it shows [mm].
+    pub shown: f64,
+    /// The level [mm].
+    pub truth: f64,
+    /// What it shows too much [mm].
+    pub off: f64,
+    /// Nothing is wrong with it; what it is off comes of its lag, noise, resolution and range.
+    pub sound: bool,
+}
+
 /// What is wrong with a transmitter.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Condition {

@@ -226,6 +226,19 @@ impl Sim {
         Ok(())
     }
 
+    /// The same with bytes that came from outside, such as a file: what does not have this plant's parts is refused too.
+    ///
+    /// # Errors
+    /// As of [`Sim::restore`].
+    pub fn restore_from_outside(&mut self, bytes: &[u8]) -> Result<(), Fault> {
+        let (previous, state) = snapshot::read(&self.plant, self.params.dt, bytes)?;
+        let mut sample = Sim::with_step(self.plant.clone(), self.params.dt)?;
+        sample.advance(1)?;
+        snapshot::fits(&sample.state, &previous)?;
+        snapshot::fits(&sample.state, &state)?;
+        self.restore(bytes)
+    }
+
     /// Advances by `steps` steps.
     pub fn advance(&mut self, steps: u32) -> Result<(), Fault> {
         for _ in 0..steps {

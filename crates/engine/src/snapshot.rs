@@ -6,6 +6,7 @@
 use crate::fault::Fault;
 use crate::plant::file::Plant;
 use crate::train::State;
+use serde_json::Value;
 use sha2::{Digest, Sha256};
 
 /// Length of the two checks before the states: of whom they are for, and of themselves.
@@ -63,4 +64,42 @@ pub(crate) fn read(plant: &Plant, dt: f64, bytes: &[u8]) -> Result<(State, State
         return Err(damaged());
     }
     postcard::from_bytes(states).map_err(|_| damaged())
+}
+
+/// Lists of a state whose length is not the plant's but changes as it runs.
+const VARIABLE: [&str; 3] = ["malfunctions", "calls", "parcels"];
+
+/// Refuses a state whose lists have other lengths than those of `own`, which has made a step: bytes that came from outside
+/// may say anything.
+pub(crate) fn fits(own: &State, other: &State) -> Result<(), Fault> {
+    let value = |s: &State| serde_json::to_value(s).map_err(|e| unwritten(&e.to_string()));
+    let (own, mut theirs) = (value(own)?, value(other)?);
+    if let (0, Some(parts)) = (other.steps, theirs.as_object_mut()) {
+        // Nothing has been asked for before the first step.
+        parts.remove("demands");
+    }
+    match misfit(&own, &theirs, "state") {
+        None => Ok(()),
+        Some(place) => Err(Fault::new(
+            "damaged_snapshot",
+            place,
+            "the snapshot does not have the parts that this plant has.",
+            "Take another snapshot.",
+        )),
+    }
+}
+
+/// First place at which two states have lists of different length.
+fn misfit(own: &Value, other: &Value, place: &str) -> Option<String> {
+    match (own, other) {
+        (Value::Array(a), Value::Array(b)) if a.len() != b.len() => Some(place.to_owned()),
+        (Value::Array(a), Value::Array(b)) => {
+            a.iter().zip(b).enumerate().find_map(|(k, (a, b))| misfit(a, b, &format!("{place}[{k}]")))
+        }
+        (Value::Object(a), Value::Object(b)) => a
+            .iter()
+            .filter(|(key, _)| !VARIABLE.contains(&key.as_str()))
+            .find_map(|(key, a)| b.get(key).and_then(|b| misfit(a, b, &format!("{place}.{key}")))),
+        _ => None,
+    }
 }

@@ -4,12 +4,14 @@
 //! crates below deny unwrap, expect and panic, and a fault leaves the last good state.
 
 mod class;
+mod desk;
 mod lessons;
 mod manifest;
 mod plant;
 mod taking;
 
-use engine::{Command, Fault, Sim};
+use drill::Free;
+use engine::{Command, Fault};
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
@@ -53,12 +55,11 @@ pub fn property_fingerprint() -> String {
 /// Most steps in one call: an hour of plant time; longer runs are cut so that the page can answer.
 const MOST_STEPS: f64 = 14_400.0;
 
-/// A running plant.
+/// A running plant; what an instructor does with it is in `desk`.
 #[wasm_bindgen]
 pub struct Session {
-    sim: Sim,
+    free: Free,
     values: Vec<f64>,
-    frozen: Option<Fault>,
 }
 
 #[wasm_bindgen]
@@ -67,34 +68,27 @@ impl Session {
     #[wasm_bindgen(constructor)]
     pub fn new(plant: &str) -> Result<Session, JsValue> {
         let plant = catalog::plant(plant).map_err(|f| f.first().map_or(JsValue::NULL, thrown))?;
-        let sim = Sim::new(plant).map_err(|f| thrown(&f))?;
-        Ok(Session { sim, values: Vec::new(), frozen: None })
+        let free = Free::new(plant).map_err(|f| thrown(&f))?;
+        Ok(Session { free, values: Vec::new() })
     }
 
     /// What does not change while the plant runs: signals, quantities, heaters, design values.
     #[wasm_bindgen(unchecked_return_type = "Manifest")]
     pub fn manifest(&self) -> Result<JsValue, JsValue> {
-        to_js(&manifest::of(&self.sim).map_err(|f| thrown(&f))?)
+        to_js(&manifest::of(self.free.sim()).map_err(|f| thrown(&f))?)
     }
 
     /// Advances by whole steps. After a fault the session stays where it is and says so again.
     pub fn advance(&mut self, steps: f64) -> Result<(), JsValue> {
-        if let Some(f) = &self.frozen {
-            return Err(thrown(f));
-        }
         if !(0.0..=MOST_STEPS).contains(&steps) || steps.fract() != 0.0 {
             return Err(thrown(&too_many("steps", steps, MOST_STEPS)));
         }
-        self.sim.advance(steps as u32).map_err(|f| {
-            let e = thrown(&f);
-            self.frozen = Some(f);
-            e
-        })
+        self.free.advance(steps as u32).map_err(|f| thrown(&f))
     }
 
     /// Values of all signals now, in the order of the manifest, in inside units.
     pub fn read(&mut self) -> js_sys::Float64Array {
-        engine::signals::read(&self.sim, &mut self.values);
+        engine::signals::read(self.free.sim(), &mut self.values);
         js_sys::Float64Array::from(self.values.as_slice())
     }
 
@@ -111,13 +105,13 @@ impl Session {
                 "Give an object with 'do' and the fields of that command.",
             ))
         })?;
-        self.sim.command(&command).map_err(|f| thrown(&f))
+        self.free.command(&command).map_err(|f| thrown(&f))
     }
 
     /// Events with a number above `after`, oldest first.
     #[wasm_bindgen(unchecked_return_type = "PlantEvent[]")]
     pub fn events(&self, after: f64) -> Result<JsValue, JsValue> {
-        to_js(self.sim.events(after.max(0.0) as u64))
+        to_js(self.free.sim().events(after.max(0.0) as u64))
     }
 
     /// The steady heat balance of a case, whatever the running plant does; each heater's outage in the order heater 1
@@ -127,71 +121,59 @@ impl Session {
         &self,
         #[wasm_bindgen(unchecked_param_type = "BalanceCase")] case: JsValue,
     ) -> Result<JsValue, JsValue> {
-        plant::balance(&self.sim, case)
+        plant::balance(self.free.sim(), case)
     }
 
     /// What each heater out, and each kelvin of TTD or DCA, costs at a gross output (share of design).
     #[wasm_bindgen(unchecked_return_type = "Cost[]")]
     pub fn costs(&self, output: f64) -> Result<JsValue, JsValue> {
-        plant::costs(&self.sim, output)
+        plant::costs(self.free.sim(), output)
     }
 
     /// Every controller as it stands.
     #[wasm_bindgen(unchecked_return_type = "ControllerView[]")]
     pub fn controllers(&self) -> Result<JsValue, JsValue> {
-        plant::controllers(&self.sim)
+        plant::controllers(self.free.sim())
     }
 
     /// The table of protection as it stands.
     #[wasm_bindgen(unchecked_return_type = "ProtectionRow[]")]
     pub fn protection(&self) -> Result<JsValue, JsValue> {
-        plant::protection(&self.sim)
+        plant::protection(self.free.sim())
     }
 
     /// How a number came about in the last step: a signal, or a value that another working links to.
     #[wasm_bindgen(unchecked_return_type = "Working")]
     pub fn working(&self, id: &str) -> Result<JsValue, JsValue> {
-        plant::working(&self.sim, id)
+        plant::working(self.free.sim(), id)
     }
 
     /// Mass and energy of a component over the last step; `plant` is the whole.
     #[wasm_bindgen(unchecked_return_type = "ComponentBalance")]
     pub fn component_balance(&self, device: &str) -> Result<JsValue, JsValue> {
-        plant::component_balance(&self.sim, device)
+        plant::component_balance(self.free.sim(), device)
     }
 
     /// Every alarm as it stands.
     #[wasm_bindgen(unchecked_return_type = "AlarmView[]")]
     pub fn alarms(&self) -> Result<JsValue, JsValue> {
-        plant::alarms(&self.sim)
+        plant::alarms(self.free.sim())
     }
 
     /// How much the operator was called.
     #[wasm_bindgen(unchecked_return_type = "AlarmFigures")]
     pub fn alarm_figures(&self) -> Result<JsValue, JsValue> {
-        plant::alarm_figures(&self.sim)
+        plant::alarm_figures(self.free.sim())
     }
 
     /// Malfunctions in force, for the instructor's eyes.
     #[wasm_bindgen(unchecked_return_type = "ActiveMalfunction[]")]
     pub fn malfunctions(&self) -> Result<JsValue, JsValue> {
-        to_js(&self.sim.state().malfunctions)
-    }
-
-    /// The plant at this instant, for [`Session::restore`] on the same page.
-    pub fn snapshot(&self) -> Result<js_sys::Uint8Array, JsValue> {
-        Ok(js_sys::Uint8Array::from(self.sim.snapshot().map_err(|f| thrown(&f))?.as_slice()))
-    }
-
-    /// Goes to the instant of a snapshot, also after a fault. On failure nothing has changed.
-    pub fn restore(&mut self, bytes: &[u8]) -> Result<(), JsValue> {
-        self.sim.restore(bytes).map_err(|f| thrown(&f))?;
-        self.frozen = None;
-        Ok(())
+        to_js(&self.free.sim().state().malfunctions)
     }
 
     /// SHA-256 of the whole state.
     pub fn state_hash(&self) -> Result<String, JsValue> {
-        self.sim.state_hash().map_err(|f| thrown(&f))
+        self.free.sim().state_hash().map_err(|f| thrown(&f))
     }
 }

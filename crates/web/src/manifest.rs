@@ -67,7 +67,9 @@ export interface AlarmFigures {
 }
 export interface ControllerView {
   id: string; mode: "auto" | "manual"; setpoint: number; measured: number; output: number; gain: number;
-  integral_time: number | null; setpoints: [number, number]; limits: [number, number];
+  integral_time: number | null; setpoints: [number, number]; limits: [number, number]; rate: number;
+  gains: [number, number]; integral_times: [number, number];
+  file: { setpoint: number; gain: number; integral_time: number | null };
 }
 export interface Malfunction { kind: string; device: string; size?: number; delay_s?: number; ramp_s?: number }
 export interface ActiveMalfunction { kind: string; device: string; size: number; begins: number; ramp: number }

@@ -112,6 +112,33 @@ pub(crate) fn check(e: &Exercise, sim: &mut Sim, names: &Names) -> Vec<Fault> {
     r.faults
 }
 
+/// Checks a condition that stands alone, as in a run without an exercise: there is no timeline that it could refer to.
+pub(crate) fn alone(c: &Condition, names: &Names) -> Vec<Fault> {
+    let e = Exercise {
+        format: super::FORMAT.into(),
+        id: String::new(),
+        title: String::new(),
+        plant: String::new(),
+        brief: String::new(),
+        idea: String::new(),
+        explanation: String::new(),
+        start: super::Start::default(),
+        length_s: LONGEST,
+        timeline: Vec::new(),
+        controls: super::Controls::default(),
+        trends: Vec::new(),
+        hints: Vec::new(),
+        questions: Vec::new(),
+        predictions: Vec::new(),
+        objectives: Vec::new(),
+        ends: Vec::new(),
+        pass_mark: 0.0,
+    };
+    let mut r = Report { e: &e, names, faults: Vec::new() };
+    r.condition("when", c, 1);
+    r.faults
+}
+
 struct Report<'a> {
     e: &'a Exercise,
     names: &'a Names,

@@ -77,6 +77,11 @@ pub fn is_malfunction(command: &Command) -> bool {
     INSTRUCTORS.contains(&kind(command).as_str())
 }
 
+/// Whether a command answers an alarm and moves nothing.
+pub fn answers_alarm(command: &Command) -> bool {
+    ALWAYS.contains(&kind(command).as_str())
+}
+
 impl Controls {
     /// Refuses what the trainee may not operate.
     ///

@@ -3,6 +3,10 @@
 #[cfg(test)]
 mod document;
 #[cfg(test)]
+mod free;
+#[cfg(test)]
+mod free_files;
+#[cfg(test)]
 mod record;
 #[cfg(test)]
 mod taking;
