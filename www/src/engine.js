@@ -1,6 +1,16 @@
 // Brings the plant's model into the page, from beside it or from inside it.
 
-import init, { Drill, Session, check_exercise, exercise_file, exercise_runs, exercises, plants } from "bledsteam_web";
+import init, {
+  Drill,
+  Session,
+  check_exercise,
+  code_hash,
+  exercise_file,
+  exercise_runs,
+  exercises,
+  plants,
+  snapshot_info,
+} from "bledsteam_web";
 import { say } from "./words.js";
 
 /** The single-file page carries the model as text in this element; the served page has it as a file. */
@@ -48,4 +58,4 @@ export async function openPlant() {
 
 /** What can drive the views: the reader's own plant, or an exercise being taken. @typedef {Session | Drill} Handle */
 
-export { Drill, Session, check_exercise, exercise_file, exercise_runs, exercises, plants };
+export { Drill, Session, check_exercise, code_hash, exercise_file, exercise_runs, exercises, plants, snapshot_info };

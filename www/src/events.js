@@ -133,6 +133,7 @@ export function createEvents(app) {
   const live = h("p", { class: "visually-hidden", "aria-live": "polite", role: "status" });
   let shown = 0;
   let units = app.units.system;
+  let cuts = app.store.cuts;
 
   /** @param {import("./types.js").PlantEvent} event */
   const row = (event) => {
@@ -160,9 +161,13 @@ export function createEvents(app) {
     ),
     update() {
       const { events } = app.store;
-      if (units !== app.units.system) {
+      if (units !== app.units.system || cuts !== app.store.cuts) {
         units = app.units.system;
+        // Set back, the list ends earlier; what comes then is new again.
+        if (cuts !== app.store.cuts) shown = events.length;
+        cuts = app.store.cuts;
         list.replaceChildren(...events.slice(-SHOWN).reverse().map(row));
+        none.hidden = events.length > 0;
       }
       if (events.length === shown) return;
       const fresh = events.slice(shown);

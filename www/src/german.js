@@ -3,6 +3,7 @@
 import { germanAlarmWords } from "./alarms/german.js";
 import { germanEditorWords } from "./editor/german.js";
 import { germanExerciseWords } from "./exercise/german.js";
+import { germanDeskWords } from "./desk/german.js";
 import { germanReviewWords } from "./review/german.js";
 
 /** @type {Partial<Record<import("./words.js").Word, string>>} */
@@ -556,6 +557,7 @@ export const german = {
   keys_on: "Buchstaben, Ziffern und Zeichen wirken als Tasten",
   ...germanExerciseWords,
   ...germanAlarmWords,
+  ...germanDeskWords,
   ...germanReviewWords,
   ...germanEditorWords,
 };

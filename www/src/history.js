@@ -133,6 +133,12 @@ export class History {
     for (const tier of this.tiers) tier.take(time, values);
   }
 
+  /** Forgets what lies behind a time; without one, everything. @param {number} [time] */
+  cut(time = -Infinity) {
+    for (const tier of this.tiers) tier.cut(time);
+    this.last = this.tiers[0]?.length ? Math.min(this.last, time) : -Infinity;
+  }
+
   /** The oldest time that is known. */
   from() {
     return Math.min(...this.tiers.filter((tier) => tier.length > 0).map((tier) => tier.time(0)));

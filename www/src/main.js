@@ -6,6 +6,7 @@ import { App, asFault } from "./app.js";
 import { createBalance } from "./balance/balance.js";
 import { createCards } from "./cards.js";
 import { createClimb } from "./climb/climb.js";
+import { createDesk } from "./desk/desk.js";
 import { h, show } from "./dom.js";
 import { openPlant } from "./engine.js";
 import { createEditor } from "./editor/editor.js";
@@ -66,6 +67,7 @@ function build(app, signal) {
     alarms: h("main", { class: "alarms-main", "aria-label": say("view_alarms") }),
     editor: h("main", { class: "editor-main", "aria-label": say("view_editor") }),
     exercise: h("main", { class: "exercise-main", "aria-label": say("view_exercise") }),
+    desk: h("main", { class: "desk-main", "aria-label": say("desk") }),
     review: h("main", { class: "review-main", "aria-label": say("view_review") }),
   };
   const makers = {
@@ -76,6 +78,7 @@ function build(app, signal) {
     alarms: createAlarms,
     editor: createEditor,
     exercise: createExercise,
+    desk: createDesk,
     review: createReview,
   };
   /** @type {Partial<Record<keyof typeof makers, { el: HTMLElement, drawn: () => boolean, update: (slow: boolean) => void }>>} */

@@ -42,6 +42,8 @@ export class Store {
     /** @type {number[][]} */
     this.columns = PENS.map(() => []);
     this.history = new History(manifest.signals.length);
+    /** How often something was forgotten. */
+    this.cuts = 0;
     /** Counts changes, so that a view can tell whether it has anything to do. */
     this.version = 0;
   }
@@ -66,6 +68,31 @@ export class Store {
     this.history.take(this.get("unit.time"), values);
     this.sample();
     this.version += 1;
+  }
+
+  /**
+   * The plant has been set back: forgets what lies behind a time, and the events after a number.
+   * @param {number} time  s of plant time
+   * @param {number} seq
+   */
+  cut(time, seq) {
+    this.history.cut(time);
+    const keep = this.times.findLastIndex((one) => one <= time) + 1;
+    for (const column of [this.times, ...this.columns]) column.length = keep;
+    const events = this.events.findLastIndex((event) => event.seq <= seq && event.time_s <= time) + 1;
+    this.events.length = events;
+    this.cuts += 1;
+    if (this.beforeTime > time) {
+      this.before = null;
+      this.beforeTime = NaN;
+    }
+    this.lastUpset = Math.min(this.lastUpset, this.events.findLast(({ code }) => UPSETS.has(code))?.time_s ?? -Infinity);
+    this.version += 1;
+  }
+
+  /** Forgets everything: another run begins. */
+  clear() {
+    this.cut(-Infinity, 0);
   }
 
   known() {

@@ -3,9 +3,9 @@
 import { h, s, set, setText, show } from "./dom.js";
 import { say } from "./words.js";
 
-/** @typedef {"climb" | "sheet" | "heater" | "trends" | "balance" | "alarms" | "exercise" | "editor" | "review"} View */
+/** @typedef {"climb" | "sheet" | "heater" | "trends" | "balance" | "alarms" | "desk" | "exercise" | "editor" | "review"} View */
 
-export const VIEWS = /** @type {const} */ (["climb", "sheet", "heater", "trends", "balance", "alarms", "exercise", "editor", "review"]);
+export const VIEWS = /** @type {const} */ (["climb", "sheet", "heater", "trends", "balance", "alarms", "desk", "exercise", "editor", "review"]);
 
 /** Views that show a running heater, and so can do something to the one that is picked. @type {Set<View>} */
 export const WORKING = new Set(/** @type {View[]} */ (["climb", "sheet", "heater"]));
@@ -17,6 +17,7 @@ const MARKS = {
   heater: "M2 6h13a5 5 0 0 1 0 10H2zM5 9h9a2 2 0 0 1 0 4H5",
   trends: "M3 2v17h17M6 14l4-6 4 4 5-8",
   alarms: "M3 16h16l-2-3V9a6 6 0 0 0-12 0v4zM9 19h4",
+  desk: "M2 9h18M4 9v10M18 9v10M8 9V5h6v4M8 14h6",
   editor: "M4 18l1-5L15 3l4 4L9 17zM13 5l4 4M4 18h15",
   exercise: "M4 3h11l3 3v13H4zM7 8h8M7 12h5M7 16l2 2 4-5",
   review: "M3 3h16v16H3zM3 8h16M8 3v16M11 13l2 2 4-5",

@@ -3,6 +3,7 @@
 
 import { alarmWords } from "./alarms/words.js";
 import { exerciseWords } from "./exercise/words.js";
+import { deskWords } from "./desk/words.js";
 import { editorWords } from "./editor/words.js";
 import { german } from "./german.js";
 import { reviewWords } from "./review/words.js";
@@ -495,6 +496,7 @@ export const words = {
   ...guideWords,
   ...alarmWords,
   ...exerciseWords,
+  ...deskWords,
   ...reviewWords,
   ...editorWords,
 };

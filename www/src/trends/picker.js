@@ -1,5 +1,6 @@
 // The list of everything that can be drawn: searched by words, grouped by device.
 
+import { isShut } from "../desk/lock.js";
 import { h, set, setText, show } from "../dom.js";
 import { say } from "../words.js";
 import { deviceOf, fullNameOf, nameOf, parts } from "./names.js";
@@ -22,8 +23,8 @@ export function createPicker(app, pens) {
   });
   const refusal = h("p", { class: "refusal", role: "status" });
   const none = h("p", { class: "nothing", text: say("trends_none"), hidden: true });
-  // While an exercise runs, what no instrument shows has nothing to draw.
-  const hidden = app.exercise !== null && !app.exercise.over;
+  // While an exercise runs, and in a trainee's copy, what no instrument shows has nothing to draw.
+  const hidden = (app.exercise !== null && !app.exercise.over) || isShut();
   const signals = app.manifest.signals.filter(({ id, truth }) => !LEFT_OUT.has(parts(id)[1]) && !(truth && hidden));
   // The unit first, then the heaters in the water's order.
   const devices = ["unit", ...app.manifest.heaters.map(({ id }) => id)];
