@@ -8,6 +8,7 @@ import { say } from "../words.js";
 import { WIDTH, chart } from "./lines.js";
 import { plantTime } from "./say.js";
 import { createSignalField } from "./signal-field.js";
+import { own } from "./travel.js";
 
 const WINDOWS = [1, 3, 5, 10, 20]; // minutes
 /** Points of a drawn curve: about one for each few pixels. */
@@ -19,7 +20,8 @@ const BEFORE = 0.25;
 
 /** @param {import("../app.js").App} app */
 export function createAsk(app) {
-  const { session, units, store } = app;
+  const session = own(app);
+  const { units, store } = app;
   const signal = createSignalField(app, "ask-signal", say("ask_signal"), "unit.final_fw_temperature", () => {});
   const windows = h("select", { id: "ask-window" }, ...WINDOWS.map((n) => h("option", { value: n * 60, text: say("other_minutes", { n }) })));
   windows.value = "300";
@@ -71,10 +73,10 @@ export function createAsk(app) {
     }
     const now = store.get("unit.time");
     const { low, high } = app.manifest.signals.find((one) => one.id === id) ?? { low: 0, high: 1 };
-    // Room to either side for what a class may think of: a fifth of the span, more where the line has moved already.
+    // Room to either side for what a class may think of.
     const quantity = store.quantity(id);
     const here = units.shown(quantity, store.get(id));
-    const room = Math.abs(units.shown(quantity, high) - units.shown(quantity, low)) * 0.12;
+    const room = Math.abs(units.shown(quantity, high) - units.shown(quantity, low)) * 0.08;
     asked = { signal: id, from: now, window, low: here - room, high: here + room };
     drawn = Array.from({ length: POINTS + 1 }, () => NaN);
     drawn[0] = here;
@@ -242,7 +244,7 @@ export function createAsk(app) {
   return {
     el: h(
       "div",
-      { class: "ask" },
+      { class: "desk-ask" },
       h("p", { class: "label", text: say("ask_note") }),
       h(
         "div",

@@ -10,12 +10,18 @@ import { createOther } from "./other.js";
 import { createStart } from "./start.js";
 import { createStrip } from "./strip.js";
 import { createTruth } from "./truth.js";
+import { isOwn } from "./travel.js";
 import { createTune } from "./tune.js";
 
 const TABS = /** @type {const} */ (["wrong", "start", "other", "tune", "ask", "lock"]);
 
 /** @param {import("../app.js").App} app */
 export function createDesk(app) {
+  if (!isOwn(app)) {
+    // An exercise has the views; when it is left they are built anew.
+    const text = h("div", { class: "desk-part desk-closed" }, h("h2", { text: say("desk") }), h("p", { text: say("desk_closed") }));
+    return { el: h("div", { class: "desk" }, text), drawn: () => true, update() {} };
+  }
   const strip = createStrip(app);
   const force = createForce(app);
   const truth = createTruth(app);
@@ -86,7 +92,7 @@ export function createDesk(app) {
   let drawn = false;
   /** Shows the desk, or why there is none. */
   function arrange() {
-    const none = isShut() || !("desk" in app.session);
+    const none = isShut();
     show(work, !none);
     show(closed, none);
     shut.update();

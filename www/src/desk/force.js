@@ -3,13 +3,14 @@
 import { h, set, setText, show } from "../dom.js";
 import { say } from "../words.js";
 import { conditionText, plantTime, shortly, truthOf } from "./say.js";
+import { own } from "./travel.js";
 
 /** Moments that came, shown at the end of the list. */
 const FIRED = 3;
 
 /** @param {import("../app.js").App} app */
 export function createForce(app) {
-  const { session } = app;
+  const session = own(app);
   const list = h("ul", { class: "force-list" });
   const none = h("p", { class: "nothing", text: say("force_none") });
   const told = h("p", { class: "refusal", role: "status" });

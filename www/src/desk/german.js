@@ -26,8 +26,8 @@ export const germanDeskWords = {
   strip_time: "Anlagenzeit, zu der gegangen wird, wie 0:12:30",
   strip_not_time: "Das ist keine Zeit wie 0:12:30 oder 12:30.",
   strip_live: "Jetzt",
-  strip_again: "Wird wiederholt bis {time}; {n} Dinge kommen noch.",
-  strip_same: "Bis zum Ende wiederholt: Die Anlage steht, wo sie stand, auf das letzte Bit.",
+  strip_again: "Wiederholt bis {time}, noch {n} zu tun.",
+  strip_same: "Wiederholt: Die Anlage steht, wo sie stand, auf das letzte Bit.",
   strip_differs: "Was wiederholt wird, führt ab {time} nicht dorthin, wo es sagt: Es wurde geändert oder anderswo gemacht.",
   strip_forward: "Bis zum Ende",
   strip_branch: "Ab hier anders",
@@ -42,7 +42,7 @@ export const germanDeskWords = {
   deed_remove: "entfernt: {what}",
   deed_command: "{what} {device}",
 
-  wrong_tab: "Störung einbringen",
+  wrong_tab: "Störung",
   wrong_device: "Wo",
   wrong_kind: "Was",
   wrong_size: "Größe",
@@ -74,7 +74,7 @@ export const germanDeskWords = {
   wrong_drop: "Diese Bedingung weglassen",
   wrong_no_signal: "Eine Größe aus der Liste wählen.",
 
-  force: "Was wirkt und was wartet",
+  force: "Wirkt und wartet",
   force_none: "Nichts ist gestört: Die Anlage ist gesund.",
   force_grown: "auf {share} % gewachsen",
   force_full: "voll, seit {time}",
@@ -101,7 +101,7 @@ export const germanDeskWords = {
   truth_is: "Ist",
   truth_lies: "falsch",
 
-  start_tab: "Beginn und Speicherstände",
+  start_tab: "Beginn, Stände",
   start_begin: "Beginnen bei",
   start_load: "Last",
   start_out: "Vorwärmer außer Betrieb",
@@ -157,7 +157,7 @@ export const germanDeskWords = {
   controller_makeup: "Zusatzwasser, Stand im Hotwell",
   controller_feed_trim: "Speisung, Stand in der Trommel",
 
-  other_tab: "Der andere Ausgang",
+  other_tab: "Anderer Ausgang",
   other_note: "Dieselbe Strecke noch einmal ohne eine Sache, über dem Lauf, wie er war.",
   other_without: "Ohne",
   other_last: "meine letzte Handlung",
@@ -177,7 +177,7 @@ export const germanDeskWords = {
   other_now: "{signal}: {with} wie es war, {without} ohne",
   other_most: "Eine bis drei Größen wählen.",
 
-  ask_tab: "Die Klasse fragen",
+  ask_tab: "Klasse fragen",
   ask_note: "Anhalten, eine Größe wählen, jemanden zeichnen lassen, was sie tun wird, dann weiterlaufen.",
   ask_signal: "Was wird diese tun?",
   ask_window: "In den nächsten",
@@ -193,7 +193,7 @@ export const germanDeskWords = {
   ask_right: "richtig",
   ask_not: "falsch",
 
-  lock_tab: "Kopie des Lernenden",
+  lock_tab: "Sperre",
   lock_note:
     "Schließt das Pult in diesem Browser und lässt aus den Verläufen weg, was keine Messung zeigt, damit kein Lernender versucht ist. Das ist keine Sicherheit: Wer Browser kennt, öffnet es. Eine Adresse mit ?trainee beginnt ebenso, ohne Kennwort.",
   lock_code: "Kennwort",

@@ -6,6 +6,7 @@ import { segmented } from "../header.js";
 import { say } from "../words.js";
 import { createConditions } from "./conditions.js";
 import { conditionText, kindName, befallen, placeOf, shortly, truthOf } from "./say.js";
+import { own } from "./travel.js";
 
 /**
  * @param {import("../app.js").App} app
@@ -125,7 +126,7 @@ export function createInsert(app, changed) {
         return;
       }
       try {
-        app.session.schedule(condition, malfunction);
+        own(app).schedule(condition, malfunction);
         app.version += 1;
         setText(answer, `${say("wrong_set", { what: shortly(app, malfunction) })} (${conditionText(app, condition)})`);
       } catch (thrown) {

@@ -46,7 +46,7 @@ export function chart({ lines, span, values, least, now = null, height = 190 }) 
   for (let v = Math.ceil(low / step) * step; v <= high + step * 1e-6; v += step) marks.push(v);
   const every = TIMES.find((one) => (span[1] - span[0]) / one <= 7) ?? 7200;
   const times = [];
-  for (let t = Math.ceil(span[0] / every) * every; t <= span[1]; t += every) times.push(t);
+  for (let t = Math.ceil(span[0] / every) * every; t <= span[1] - (span[1] - span[0]) * 0.04; t += every) times.push(t);
   const path = (/** @type {[number, number][]} */ points) =>
     points
       .filter(([, value]) => Number.isFinite(value))

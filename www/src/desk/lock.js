@@ -5,6 +5,7 @@ import { h, set, setText, show } from "../dom.js";
 import { code_hash } from "../engine.js";
 import { recall, remember } from "../settings.js";
 import { say } from "../words.js";
+import { isOwn } from "./travel.js";
 
 const KEPT = "desk-lock";
 /** A packaged copy or a link can start so. */
@@ -90,8 +91,7 @@ export function whyShut(app, opened) {
   return {
     el: h("div", {}, h("h2", { text: say("desk") }), why, enter),
     update() {
-      const { session } = app;
-      setText(why, trainee() ? say("lock_trainee") : lock() ? say("lock_shut") : "desk" in session ? "" : say("desk_closed"));
+      setText(why, trainee() ? say("lock_trainee") : lock() ? say("lock_shut") : isOwn(app) ? "" : say("desk_closed"));
       show(enter, !trainee() && lock() !== null);
       set(enter, { "data-shut": isShut() ? "yes" : null });
     },

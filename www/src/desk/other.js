@@ -7,7 +7,7 @@ import { say } from "../words.js";
 import { chart } from "./lines.js";
 import { deedText, plantTime, shortly } from "./say.js";
 import { createSignalField } from "./signal-field.js";
-import { inPortions } from "./travel.js";
+import { inPortions, own } from "./travel.js";
 
 const FIRST = ["unit.final_fw_temperature", "unit.gross_output"];
 const PLUS = [0, 5, 15, 30];
@@ -18,7 +18,8 @@ const SLICE = 40;
 
 /** @param {import("../app.js").App} app */
 export function createOther(app) {
-  const { session, units, store } = app;
+  const session = own(app);
+  const { units, store } = app;
   const without = h("select", { id: "other-without", "data-desk": "without" });
   const plus = h(
     "select",
@@ -165,9 +166,9 @@ export function createOther(app) {
       h(
         "div",
         { class: "desk-fields" },
+        h("div", { class: "field signals" }, h("span", { class: "label", text: say("other_signals") }), h("div", { class: "other-signals" }, ...fields.map(({ el }) => el))),
         h("div", { class: "field wide" }, h("label", { for: "other-without", text: say("other_without") }), without),
         h("div", { class: "field" }, h("label", { for: "other-plus", text: say("other_plus") }), plus),
-        h("div", { class: "field wide" }, h("span", { class: "label", text: say("other_signals") }), h("div", { class: "other-signals" }, ...fields.map(({ el }) => el))),
         go,
         stop,
         progress,

@@ -7,7 +7,7 @@ import { snapshot_info } from "../engine.js";
 import { say } from "../words.js";
 import { MOST, keep, list, write } from "./kept.js";
 import { plantTime } from "./say.js";
-import { begunAnew, runTo } from "./travel.js";
+import { begunAnew, own, runTo } from "./travel.js";
 
 const LOADS = [100, 90, 80, 70, 60, 50, 40, 30];
 /** How long a plant is left to settle away from design (s): its load ramp and the slowest metal. */
@@ -17,7 +17,8 @@ const LARGEST = 1 << 23;
 
 /** @param {import("../app.js").App} app */
 export function createStart(app) {
-  const { session, manifest } = app;
+  const session = own(app);
+  const { manifest } = app;
   const plant = manifest.plant.name;
   const told = h("p", { class: "desk-answer", role: "status" });
   const refusal = h("p", { class: "refusal", role: "status" });

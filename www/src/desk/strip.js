@@ -3,7 +3,7 @@
 import { h, set, setText, show } from "../dom.js";
 import { say } from "../words.js";
 import { deedText, isInstructors, plantTime } from "./say.js";
-import { begunAnew, goBack, oneStep, runTo, typedTime } from "./travel.js";
+import { begunAnew, goBack, oneStep, own, runTo, typedTime } from "./travel.js";
 
 /** The band shows this much before now (s): an hour. */
 const SHOWN_S = 3600;
@@ -13,7 +13,8 @@ const MARKS = 120;
 
 /** @param {import("../app.js").App} app */
 export function createStrip(app) {
-  const { session, store } = app;
+  const session = own(app);
+  const { store } = app;
   const told = h("p", { class: "refusal", role: "status" });
   /** @param {import("../types.js").Fault | null} fault */
   const tell = (fault) => setText(told, fault ? app.explain({ ...fault, place: "" }) : "");
@@ -55,7 +56,7 @@ export function createStrip(app) {
     h("button", {
       type: "button",
       "data-back": String(seconds),
-      text: say(/** @type {any} */ (`strip_${key}`)),
+      text: `−${say(/** @type {any} */ (`strip_${key}`))}`,
       "aria-label": `${say("strip_back")} ${say(/** @type {any} */ (`strip_${key}`))}`,
       on: { click: () => go(now() - seconds) },
     }),
@@ -224,7 +225,6 @@ export function createStrip(app) {
       "div",
       { class: "desk-strip-row" },
       step,
-      h("span", { class: "label", text: say("strip_back") }),
       h("div", { class: "segmented", role: "group", "aria-label": say("strip_back") }, ...backs),
       beforeAction,
       h("span", { class: "with-unit" }, typed, goButton),

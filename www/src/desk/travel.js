@@ -10,8 +10,14 @@ const PORTION_MS = 24;
 /** Steps in one call: some milliseconds. */
 const SLICE = 120;
 
+/** Whether the reader's own plant has the views, not an exercise's: only that one has a desk. @param {App} app */
+export const isOwn = (app) => "desk" in app.session;
+
+/** The reader's own run. @param {App} app @returns {import("../engine.js").Session} */
+export const own = (app) => /** @type {import("../engine.js").Session} */ (/** @type {unknown} */ (app.session));
+
 /** The latest event that the plant has reported. @param {App} app */
-const lastEvent = (app) => app.session.events(0).at(-1)?.seq ?? 0;
+const lastEvent = (app) => own(app).events(0).at(-1)?.seq ?? 0;
 
 /**
  * Goes back to an instant of the run.
@@ -21,12 +27,12 @@ const lastEvent = (app) => app.session.events(0).at(-1)?.seq ?? 0;
  */
 export function goBack(app, time) {
   try {
-    app.session.back(time);
+    own(app).back(time);
   } catch (thrown) {
     return asFault(thrown);
   }
   app.stopped = null;
-  app.store.cut(app.session.desk().time_s, lastEvent(app));
+  app.store.cut(own(app).desk().time_s, lastEvent(app));
   app.seen = Math.min(app.seen, lastEvent(app));
   app.takeReading();
   app.version += 1;
@@ -73,7 +79,7 @@ export async function inPortions(portion, tell, signal) {
 export function runTo(app, time, tell, signal) {
   app.freeze();
   const step = app.manifest.step_s;
-  const from = app.session.desk().time_s;
+  const from = own(app).desk().time_s;
   return inPortions(
     (budget) => {
       const began = performance.now();
@@ -81,7 +87,7 @@ export function runTo(app, time, tell, signal) {
       while (now < time - step / 2 && performance.now() - began < budget) {
         // By seconds, so that the trends get a point for each.
         const second = Math.floor(now / 1 + 1e-6) + 1;
-        app.session.advance(Math.max(1, Math.min(SLICE, Math.round((Math.min(second, time) - now) / step))));
+        own(app).advance(Math.max(1, Math.min(SLICE, Math.round((Math.min(second, time) - now) / step))));
         app.takeReading();
         now = app.store.get("unit.time");
       }
@@ -97,7 +103,7 @@ export function runTo(app, time, tell, signal) {
 export function oneStep(app) {
   app.freeze();
   try {
-    app.session.advance(1);
+    own(app).advance(1);
   } catch (thrown) {
     app.stopped = asFault(thrown);
     return app.stopped;

@@ -2,6 +2,7 @@
 
 import { h, set, setText } from "../dom.js";
 import { say } from "../words.js";
+import { own } from "./travel.js";
 
 /** @param {import("../app.js").App} app */
 export function createTruth(app) {
@@ -37,7 +38,7 @@ export function createTruth(app) {
       ),
     ),
     update() {
-      for (const one of app.session.readings()) {
+      for (const one of own(app).readings()) {
         const [heater = "", which] = one.id.split(".level_");
         const made = row(heater);
         const cell = which === "control" ? made.control : made.protection;

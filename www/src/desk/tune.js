@@ -3,13 +3,15 @@
 import { nameOf } from "../alarms/name.js";
 import { h, set, setText } from "../dom.js";
 import { say } from "../words.js";
+import { own } from "./travel.js";
 
 /** @typedef {import("bledsteam_web").ControllerView} Controller */
 /** @typedef {"setpoint" | "gain" | "integral_time" | "output"} Field */
 
 /** @param {import("../app.js").App} app */
 export function createTune(app) {
-  const { session, units } = app;
+  const session = own(app);
+  const { units } = app;
   const refusal = h("p", { class: "refusal", role: "status" });
   const body = h("tbody");
   const what = (/** @type {string} */ id) => nameOf(app, id, "controller");
@@ -89,7 +91,7 @@ export function createTune(app) {
       type: "button",
       "data-desk": "undo_tune",
       text: say("tune_back"),
-      "aria-label": say("tune_back_of", { what: name }),
+      "aria-label": `${say("tune_back")}: ${name}`,
       title: say("tune_back_of", { what: name }),
       on: {
         click: () => {

@@ -25,8 +25,8 @@ export const deskWords = {
   strip_time: "Plant time to go to, as 0:12:30",
   strip_not_time: "That is no time such as 0:12:30 or 12:30.",
   strip_live: "Now",
-  strip_again: "Playing again, until {time}; {n} things still to come.",
-  strip_same: "Played again to its end: the plant stands where it stood, to the last bit.",
+  strip_again: "Playing again until {time}, {n} still to do.",
+  strip_same: "Played again: the plant stands where it stood, to the last bit.",
   strip_differs: "What is played does not lead where it says, from {time} on: it was changed, or made elsewhere.",
   strip_forward: "To its end",
   strip_branch: "Another way from here",
@@ -195,7 +195,7 @@ export const deskWords = {
   ask_right: "right",
   ask_not: "wrong",
 
-  lock_tab: "Trainee's copy",
+  lock_tab: "Lock",
   lock_note:
     "Shuts the desk in this browser and leaves what no instrument shows out of the trends, so that a trainee is not tempted. It is no security: whoever knows browsers can open it. An address with ?trainee in it starts the same way, without a code.",
   lock_code: "Code",
