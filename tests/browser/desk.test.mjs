@@ -253,7 +253,7 @@ test("the other outcome: without the last action, drawn over the run as it was",
   await page.click('nav [data-view="desk"]');
   await page.click('[data-desk="other"]');
   await page.waitForSelector('.lines-figure[data-other="unit.final_fw_temperature"]');
-  const text = await page.innerText('.lines-figure[data-other="unit.final_fw_temperature"] figcaption');
+  const text = await page.innerText('.lines-figure[data-other="unit.final_fw_temperature"] p.lines-words');
   const [was, is] = (text.match(/[\d.]+(?= °C)/g) ?? []).map(Number);
   assert.ok(is - was > 10, text);
   await close();
@@ -296,11 +296,12 @@ test("the class is asked, draws, and is told how far off it was", { timeout: LON
   await page.click('[data-tab="ask"]');
   await page.selectOption("#ask-window", "60");
   await page.click('[data-desk="ask"]');
-  await page.waitForSelector(".ask-area:visible");
-  await page.focus(".ask-area");
-  for (let n = 0; n < 20; n += 1) await page.keyboard.press("ArrowRight");
+  const curve = ".desk-ask [role=slider]";
+  await page.waitForSelector(`${curve}:visible`);
+  await page.focus(curve);
+  for (let n = 0; n < 3; n += 1) await page.keyboard.press("ArrowRight");
   for (let n = 0; n < 5; n += 1) await page.keyboard.press("ArrowUp");
-  assert.match((await page.getAttribute(".ask-area", "aria-valuetext")) ?? "", /\d+\.\d °C/);
+  assert.match((await page.getAttribute(curve, "aria-valuetext")) ?? "", /\d+\.\d °C/);
   await page.click('[data-speed="30"]');
   await page.click('[data-desk="run_on"]');
   await page.waitForFunction(() => /the class said .*off by/.test(document.querySelector(".ask-verdict")?.textContent ?? ""));

@@ -1,6 +1,7 @@
 // What the views share: the plant, its state, and what the reader has chosen.
 
 import { Clock } from "./clock.js";
+import { asSeen } from "./desk/lock.js";
 import { recall, remember } from "./settings.js";
 import { Store } from "./store.js";
 import { Units } from "./units.js";
@@ -100,7 +101,7 @@ export class App {
   takeReading() {
     const events = this.session.events(this.seen);
     this.seen = events.at(-1)?.seq ?? this.seen;
-    this.store.take(this.session.read(), events);
+    this.store.take(asSeen(this.manifest, this.session.read()), events);
   }
 
   /**

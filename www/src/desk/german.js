@@ -172,7 +172,7 @@ export const germanDeskWords = {
   other_was: "wie es war",
   other_is: "ohne",
   other_of: "Ohne: {what}",
-  other_from: "Von {from} bis {to}. Eine punktierte Linie steht bei jetzt.",
+  other_from: "Von {from} bis {to}.",
   other_stopped: "Ohne das kam das Modell nicht weiter: {why}",
   other_now: "{signal}: {with} wie es war, {without} ohne",
   other_most: "Eine bis drei Größen wählen.",
@@ -182,9 +182,6 @@ export const germanDeskWords = {
   ask_signal: "Was wird diese tun?",
   ask_window: "In den nächsten",
   ask_go: "Fragen",
-  ask_draw: "Von links nach rechts zeichnen: mit Maus, Stift oder Finger; mit der Tastatur bewegen Pfeile den Punkt, auf und ab setzen ihn.",
-  ask_area: "Die Vermutung der Klasse: Zeit nach rechts, Wert nach oben",
-  ask_clear: "Zeichnung löschen",
   ask_run: "Weiterlaufen",
   ask_guess: "die Vermutung",
   ask_seen: "was geschah",
@@ -195,7 +192,7 @@ export const germanDeskWords = {
 
   lock_tab: "Sperre",
   lock_note:
-    "Schließt das Pult in diesem Browser und lässt aus den Verläufen weg, was keine Messung zeigt, damit kein Lernender versucht ist. Das ist keine Sicherheit: Wer Browser kennt, öffnet es. Eine Adresse mit ?trainee beginnt ebenso, ohne Kennwort.",
+    "Schließt das Pult in diesem Browser und lässt weg, was keine Messung zeigt, damit kein Lernender versucht ist. Das ist keine Sicherheit: Wer Browser kennt, öffnet es. Eine Adresse mit ?trainee beginnt ebenso, ohne Kennwort.",
   lock_code: "Kennwort",
   lock_set: "Das Pult schließen",
   lock_open: "Das Pult öffnen",

@@ -8,11 +8,20 @@ import { say } from "../words.js";
 import { isOwn } from "./travel.js";
 
 const KEPT = "desk-lock";
-/** A packaged copy or a link can start so. */
-const trainee = () => new URLSearchParams(location.search).has("trainee") || document.documentElement.dataset.trainee !== undefined;
+/** A link can start so. */
+const started = new URLSearchParams(location.search).has("trainee");
+const trainee = () => started;
+
+/** What is kept, looked up once: it is asked for at every frame. @type {{ salt: string, hash: string } | null | undefined} */
+let known;
 
 /** @returns {{ salt: string, hash: string } | null} */
 function lock() {
+  return (known = known === undefined ? read() : known);
+}
+
+/** @returns {{ salt: string, hash: string } | null} */
+function read() {
   try {
     const kept = JSON.parse(recall(KEPT) ?? "null");
     return kept && typeof kept.salt === "string" && typeof kept.hash === "string" ? kept : null;
@@ -22,18 +31,30 @@ function lock() {
 }
 
 /** Whether this copy has no desk. */
-export const isShut = () => trainee() || lock() !== null;
+export const isShut = () => lock() !== null || trainee();
+
+/**
+ * Leaves out what no instrument shows, in a trainee's copy.
+ * @param {import("../types.js").Manifest} manifest
+ * @param {Float64Array} values
+ */
+export function asSeen(manifest, values) {
+  if (isShut()) manifest.signals.forEach(({ truth }, at) => truth && (values[at] = NaN));
+  return values;
+}
 
 /** @param {string} code */
 function shut(code) {
   const salt = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
-  remember(KEPT, JSON.stringify({ salt, hash: code_hash(salt, code) }));
+  known = { salt, hash: code_hash(salt, code) };
+  remember(KEPT, JSON.stringify(known));
 }
 
 /** @param {string} code */
 function opens(code) {
   const kept = lock();
   if (!kept || code_hash(kept.salt, code) !== kept.hash) return false;
+  known = null;
   remember(KEPT, "null");
   return true;
 }

@@ -2,9 +2,9 @@
 
 import { asFault } from "../app.js";
 import { h, set, setText, show } from "../dom.js";
+import { createChart } from "../exercise/chart.js";
 import { fullNameOf } from "../trends/names.js";
 import { say } from "../words.js";
-import { chart } from "./lines.js";
 import { deedText, plantTime, shortly } from "./say.js";
 import { createSignalField } from "./signal-field.js";
 import { inPortions, own } from "./travel.js";
@@ -114,48 +114,49 @@ export function createOther(app) {
   }
 
   let title = "";
+  /** @type {ReturnType<typeof createChart>[]} */
+  let drawn = [];
   /** @param {string} [of] */
   function draw(of) {
     if (of !== undefined) title = of;
     const stamp = units.system;
+    for (const one of drawn) one.update(stamp !== drawnFor);
     if (!outcome || stamp === drawnFor) return;
     drawnFor = stamp;
     const { signals, from_s, now_s, action, stopped } = outcome;
     const length = Math.max(...outcome.with.map((one) => one.length), 2);
-    const span = /** @type {[number, number]} */ ([from_s, from_s + length - 1]);
+    const end = from_s + length - 1;
     const left = action ? deedText(app, { deed: "command", command: action }) : title;
+    const marks = now_s < end ? [{ at: now_s - from_s, text: say("strip_live") }] : [];
+    drawn = [];
     charts.replaceChildren(
-      h("p", {}, h("strong", { text: say("other_of", { what: left }) }), " ", h("span", { class: "label", text: say("other_from", { from: plantTime(span[0]), to: plantTime(span[1]) }) })),
-      h(
-        "p",
-        { class: "lines-key" },
-        h("span", { class: "key was", text: say("other_was") }),
-        h("span", { class: "key without", text: say("other_is") }),
-      ),
+      h("p", {}, h("strong", { text: say("other_of", { what: left }) }), " ", h("span", { class: "label", text: say("other_from", { from: plantTime(from_s), to: plantTime(end) }) })),
       ...(stopped ? [h("p", { class: "refusal", text: say("other_stopped", { why: app.explain(stopped) }) })] : []),
       ...signals.map((id, n) => {
         const quantity = store.quantity(id);
-        const points = (/** @type {number[]} */ column) =>
-          column.map((inside, at) => /** @type {[number, number]} */ ([from_s + at, units.shown(quantity, inside)]));
         const was = outcome?.with[n] ?? [];
         const is = outcome?.without[n] ?? [];
-        const drawn = chart({
-          lines: [
-            { points: points(was), style: "was" },
-            { points: points(is), style: "without" },
-          ],
-          span,
-          least: 20 * 10 ** -units.display(quantity).digits,
-          now: now_s < span[1] ? now_s : null,
-        });
         const text = say("other_now", {
           signal: fullNameOf(app, id),
           with: units.full(quantity, was.at(-1) ?? NaN),
           without: units.full(quantity, is.at(-1) ?? NaN),
         });
-        return h("figure", { class: "lines-figure", "data-other": id }, h("figcaption", { text }), drawn.el);
+        const times = (/** @type {number[]} */ column) => column.map((_, at) => at);
+        const made = createChart(app, {
+          quantity,
+          height: 170,
+          marks,
+          lines: () => [
+            { name: say("other_was"), pen: 0, width: 2.4, times: times(was), values: was },
+            { name: say("other_is"), pen: 5, dash: [9, 4], width: 2.4, times: times(is), values: is },
+          ],
+          words: () => text,
+        });
+        drawn.push(made);
+        return h("div", { class: "lines-figure", "data-other": id }, h("p", { class: "lines-words", text }), made.el);
       }),
     );
+    for (const one of drawn) one.update(true);
   }
 
   return {

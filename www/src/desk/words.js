@@ -174,7 +174,7 @@ export const deskWords = {
   other_was: "as it was",
   other_is: "without",
   other_of: "Without: {what}",
-  other_from: "From {from} to {to}. A dotted line stands at now.",
+  other_from: "From {from} to {to}.",
   other_stopped: "Without it the model could go no further: {why}",
   other_now: "{signal}: {with} as it was, {without} without",
   other_most: "Choose one to three signals.",
@@ -184,9 +184,6 @@ export const deskWords = {
   ask_signal: "What will this do?",
   ask_window: "Over the next",
   ask_go: "Ask",
-  ask_draw: "Draw from left to right: with mouse, pen or finger; by keyboard, arrow keys move the point, up and down set it.",
-  ask_area: "The class's guess: time to the right, value upwards",
-  ask_clear: "Clear the drawing",
   ask_run: "Run on",
   ask_guess: "the guess",
   ask_seen: "what happened",
@@ -197,7 +194,7 @@ export const deskWords = {
 
   lock_tab: "Lock",
   lock_note:
-    "Shuts the desk in this browser and leaves what no instrument shows out of the trends, so that a trainee is not tempted. It is no security: whoever knows browsers can open it. An address with ?trainee in it starts the same way, without a code.",
+    "Shuts the desk in this browser and leaves out what no instrument shows, so that a trainee is not tempted. It is no security: whoever knows browsers can open it. An address with ?trainee in it starts the same way, without a code.",
   lock_code: "Code",
   lock_set: "Shut the desk",
   lock_open: "Open the desk",
