@@ -29,7 +29,7 @@ impl Sim {
     pub fn readings(&self) -> Vec<instruments::Beside> {
         let (p, o) = (&self.params().instruments, self.outputs());
         let one = |(k, t): (usize, &instruments::Transmitter)| {
-            let truth = o.levels.get(k / 2).copied().unwrap_or(0.0);
+            let truth = instruments::level_at(k, &o.levels);
             let shown = self.state().instruments.levels.get(k).map_or(0.0, |r| r.indicated);
             let sound = o.conditions.levels.get(k).is_none_or(|c| *c == instruments::Condition::default());
             instruments::Beside { id: t.id.clone(), shown, truth, off: shown - truth, sound }
@@ -40,5 +40,34 @@ impl Sim {
     /// How much the operator was called.
     pub fn alarm_figures(&self) -> alarms::Figures {
         self.state().alarms.figures
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::sim::Sim;
+
+    /// At rest every transmitter shows the level that it is for, within its resolution and noise; a lying one is told.
+    #[test]
+    fn every_transmitter_stands_beside_its_own_level() {
+        let plant: crate::plant::file::Plant =
+            serde_json::from_str(include_str!("../../catalog/plants/reheat250.json")).unwrap();
+        let mut sim = Sim::new(plant).unwrap();
+        sim.command(&crate::Command::SetLoad { fraction: 0.7 }).unwrap();
+        let drift =
+            serde_json::json!({ "kind": "level_drift", "device": "hp2.level_control", "size": -60.0 });
+        let malfunction = serde_json::from_value(drift).unwrap();
+        sim.command(&crate::Command::InsertMalfunction { malfunction }).unwrap();
+        sim.advance(4 * 400).unwrap();
+        let all = sim.readings();
+        assert_eq!(all.len(), sim.params().instruments.levels.len());
+        for r in &all {
+            let lies = r.id == "hp2.level_control";
+            assert_eq!(r.sound, !lies, "{}", r.id);
+            let off = if lies { r.off + 60.0 } else { r.off };
+            assert!(off.abs() < 15.0, "{}: {off}", r.id);
+        }
+        // They differ from one another, so that a mix-up would show.
+        assert!(all.iter().any(|r| (r.truth - all[0].truth).abs() > 2.0));
     }
 }

@@ -77,7 +77,7 @@ pub struct State {
 /// A transmitter beside the truth.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Beside {
-    /// `<heater>.level_control` or `<heater>.level_protection`.
+    /// As malfunctions name it.
     pub id: String,
     /// What it shows [mm].
     pub shown: f64,
@@ -133,6 +133,13 @@ impl Params {
     }
 }
 
+/// The true level [mm] that a transmitter, by its place, should show.
+pub(crate) fn level_at(place: usize, truth: &[f64]) -> f64 {
+    let shells = 2 * truth.len().saturating_sub(ALONE.len());
+    let k = if place < shells { place / 2 } else { shells / 2 + place - shells };
+    truth.get(k).copied().unwrap_or(0.0)
+}
+
 impl State {
     /// All transmitters at rest at normal level.
     pub fn at_rest(p: &Params, seed: u64) -> State {
@@ -153,9 +160,7 @@ impl State {
     /// Follows the true levels [mm], two transmitters to a shell, then one each to hotwell and drum, for `dt` seconds.
     pub fn step(&mut self, p: &Params, truth: &[f64], wrong: &[Condition], dt: f64) {
         for (i, (r, t)) in self.levels.iter_mut().zip(&p.levels).enumerate() {
-            let shells = 2 * truth.len().saturating_sub(ALONE.len());
-            let place = if i < shells { i / 2 } else { shells / 2 + i - shells };
-            let level = truth.get(place).copied().unwrap_or(0.0);
+            let level = level_at(i, truth);
             let wrong = wrong.get(i).copied().unwrap_or_default();
             r.sensed += (level - r.sensed) * dt / (t.lag + dt);
             let noise = t.noise + wrong.noise;

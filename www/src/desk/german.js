@@ -59,6 +59,7 @@ export const germanDeskWords = {
   wrong_set: "Wartet: {what}",
   wrong_control: "Regelung",
   wrong_protection: "Schutz",
+  wrong_transmitter: "{signal}, die Messung,",
   wrong_transmitter_control: "{heater} Standmessung der Regelung",
   wrong_transmitter_protection: "{heater} Standmessung des Schutzes",
   wrong_and: "Weitere Bedingung",

@@ -22,6 +22,7 @@ export function befallen(app, id) {
     return say(transmitter[2] === "control" ? "wrong_transmitter_control" : "wrong_transmitter_protection", {
       heater: app.short(transmitter[1] ?? ""),
     });
+  if (app.store.has(id)) return say("wrong_transmitter", { signal: fullNameOf(app, id) });
   return id.includes(".") ? alarmName(app, id, "controller") : app.short(id);
 }
 

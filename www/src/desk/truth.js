@@ -1,6 +1,7 @@
 // Behind the instruments: every level transmitter beside the level as it is, for the instructor's eyes.
 
 import { h, set, setText } from "../dom.js";
+import { nameOf } from "../trends/names.js";
 import { say } from "../words.js";
 import { own } from "./travel.js";
 
@@ -17,7 +18,7 @@ export function createTruth(app) {
     if (known) return known;
     const cell = () => h("td");
     const [is, control, protection] = [cell(), cell(), cell()];
-    const el = h("tr", { "data-shell": heater }, h("th", { scope: "row", text: app.short(heater) }), is, control, protection);
+    const el = h("tr", { "data-shell": heater }, h("th", { scope: "row", text: heater.includes(".") ? nameOf(heater) : app.short(heater) }), is, control, protection);
     const made = { el, is, control, protection };
     rows.set(heater, made);
     body.append(el);
@@ -40,8 +41,9 @@ export function createTruth(app) {
     update() {
       for (const one of own(app).readings()) {
         const [heater = "", which] = one.id.split(".level_");
-        const made = row(heater);
-        const cell = which === "control" ? made.control : made.protection;
+        // Hotwell and drum have one transmitter for all who read them.
+        const made = row(which ? heater : one.id);
+        const cell = which === "protection" ? made.protection : made.control;
         setText(made.is, app.units.full("level_offset", one.truth, true, 0));
         const shown = app.units.full("level_offset", one.shown, true, 0);
         setText(cell, one.sound ? shown : `⚑ ${shown}, ${say("truth_lies")}`);

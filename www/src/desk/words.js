@@ -58,6 +58,7 @@ export const deskWords = {
   wrong_set: "Waits: {what}",
   wrong_control: "control",
   wrong_protection: "protection",
+  wrong_transmitter: "{signal}, its transmitter,",
   wrong_transmitter_control: "{heater} level transmitter of the control",
   wrong_transmitter_protection: "{heater} level transmitter of the protection",
   wrong_and: "Another condition",
