@@ -284,6 +284,22 @@ test("a file with faults names each, a record is deleted and taken back", { time
   await close();
 });
 
+test("a record is taken up by one window at a time", { timeout: LONG }, async () => {
+  const { page, close } = await open(browser, served);
+  await page.click('.rail [data-view="exercise"]');
+  await begin(page, "reading-a-heater");
+  const other = await page.context().newPage();
+  await other.goto(`${served}#exercise`);
+  await other.click('[data-action="resume_record"]');
+  await other.waitForFunction(() => /open in another window/.test(document.querySelector(".ex-aside .refusal")?.textContent ?? ""));
+  await page.click('[data-action="leave_exercise"]:visible');
+  await page.click('[data-answer="yes"]');
+  await page.waitForSelector(".ex-list");
+  await other.click('[data-action="resume_record"]');
+  await other.waitForSelector(".ex-task");
+  await close();
+});
+
 test("a component is picked on the climb, and the hidden stays hidden", { timeout: LONG }, async () => {
   const { page, close } = await open(browser, served);
   await page.click('.rail [data-view="exercise"]');

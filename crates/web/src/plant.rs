@@ -86,7 +86,7 @@ pub fn open_working(sim: &Sim, signals: &[Definition], id: &str) -> Result<Worki
 pub fn closed(id: &str) -> Fault {
     Fault::new(
         "hidden",
-        id,
+        id.split('.').next().unwrap_or(id),
         "this is closed while the exercise runs: it would show what no instrument shows.",
         "Judge by what the instruments show; it opens when the exercise is over.",
     )

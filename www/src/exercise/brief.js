@@ -9,15 +9,19 @@ import { say, sayOr } from "../words.js";
 import { paragraphs } from "./names.js";
 import { begin } from "./taking.js";
 
-/** What the trainee may operate, in words. @param {import("./file.js").Exercise} exercise */
-export function permitted(exercise) {
+/**
+ * What the trainee may operate, in words.
+ * @param {import("./file.js").Exercise} exercise
+ * @param {(word: string) => string} [nameOf]  of a device, where its plant is at hand
+ */
+export function permitted(exercise, nameOf = (word) => word.toUpperCase()) {
   const { permit } = exercise.controls ?? {};
   if (!permit) return say("ex_may_all");
   if (!permit.length) return say("ex_may_none");
   /** @param {Record<string, string | number>} pattern */
   const one = (pattern) => {
     const name = sayOr(`ex_do_${pattern.do}`, String(pattern.do).replaceAll("_", " "));
-    const rest = Object.entries(pattern).filter(([key]) => key !== "do").map(([, value]) => String(value).toUpperCase());
+    const rest = Object.entries(pattern).filter(([key]) => key !== "do").map(([, value]) => nameOf(String(value)));
     return rest.length ? `${name} (${rest.join(", ")})` : name;
   };
   return permit.map(one).join(" · ");

@@ -28,6 +28,8 @@ export const germanExerciseWords = {
   ex_deleted: "Gelöscht: {what}.",
   ex_undo: "Rückgängig",
   ex_store_off: "Dieser Browser bewahrt hier keine Protokolle auf. Das Protokoll als Datei speichern, bevor die Seite geschlossen wird.",
+  ex_held: "Dieses Protokoll ist in einem anderen Fenster offen.",
+  ex_held_remedy: "Dort weitermachen, oder jenes Fenster zuerst schließen.",
   ex_preparing: "Die Anlage wird dorthin gebracht, wo die Übung beginnt …",
 
   ex_back_to_list: "Alle Übungen",

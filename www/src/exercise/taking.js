@@ -2,6 +2,8 @@
 
 import { asFault } from "../app.js";
 import { Drill } from "../engine.js";
+import { say } from "../words.js";
+import { hold } from "./hold.js";
 import { textOf } from "./records.js";
 import { Recorder } from "./recorder.js";
 
@@ -35,6 +37,12 @@ export class Taking {
     /** @type {{ key: string, standing: Standing } | null} */
     this.known = null;
     this.closed = false;
+    /** Lets the record go, once it is held. @type {() => void} */
+    this.release = () => {};
+    const away = new AbortController();
+    this.away = away;
+    // A page that goes out of sight may not come back.
+    document.addEventListener("visibilitychange", () => document.hidden && this.recorder.keep(true), { signal: away.signal });
     this.recorder.keep(true);
   }
 
@@ -126,6 +134,8 @@ export class Taking {
     if (this.closed) return;
     this.recorder.keep(true);
     this.closed = true;
+    this.away.abort();
+    void this.recorder.work.then(() => this.release());
     this.drill.free();
   }
 }
@@ -142,31 +152,31 @@ export function begin(app, file, by, shipped) {
   const drill = new Drill(file, by || undefined, begun);
   /** @type {import("./file.js").Exercise} */
   const exercise = JSON.parse(file);
-  app.take(
-    new Taking(
-      drill,
-      exercise,
-      {
-        id: crypto.randomUUID?.() ?? `${begun}-${Math.random()}`,
-        exercise: exercise.id,
-        title: exercise.title,
-        plant: exercise.plant,
-        by,
-        begun,
-        file,
-        reached: "",
-        entries: 0,
-        time_s: 0,
-        length_s: exercise.length_s,
-        over: false,
-        total: null,
-        passed: null,
-        changed: begun,
-        deleted: false,
-      },
-      shipped,
-    ),
+  const taking = new Taking(
+    drill,
+    exercise,
+    {
+      id: crypto.randomUUID?.() ?? `${begun}-${Math.random()}`,
+      exercise: exercise.id,
+      title: exercise.title,
+      plant: exercise.plant,
+      by,
+      begun,
+      file,
+      reached: "",
+      entries: 0,
+      time_s: 0,
+      length_s: exercise.length_s,
+      over: false,
+      total: null,
+      passed: null,
+      changed: begun,
+      deleted: false,
+    },
+    shipped,
   );
+  void hold(taking.head.id).then((release) => (taking.release = release ?? taking.release));
+  app.take(taking);
 }
 
 /**
@@ -176,6 +186,15 @@ export function begin(app, file, by, shipped) {
  * @param {boolean} shipped
  */
 export async function takeUp(app, head, shipped) {
-  const drill = Drill.resume(head.file, await textOf(head));
-  app.take(new Taking(drill, JSON.parse(head.file), { ...head }, shipped));
+  const release = await hold(head.id);
+  if (!release) throw { code: "record_held", place: "", message: say("ex_held"), remedy: say("ex_held_remedy") };
+  try {
+    const drill = Drill.resume(head.file, await textOf(head));
+    const taking = new Taking(drill, JSON.parse(head.file), { ...head }, shipped);
+    taking.release = release;
+    app.take(taking);
+  } catch (thrown) {
+    release();
+    throw thrown;
+  }
 }

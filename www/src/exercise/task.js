@@ -5,7 +5,7 @@ import { plantTime, tickText } from "../units.js";
 import { say } from "../words.js";
 import { permitted } from "./brief.js";
 import { ask, leaveFirst } from "./leave.js";
-import { paragraphs } from "./names.js";
+import { nameOfDevice, paragraphs } from "./names.js";
 import { createPrediction } from "./predict.js";
 import { createQuestion } from "./question.js";
 import { stateOf } from "./strip.js";
@@ -90,7 +90,7 @@ export function createTask(app, taking) {
     { class: "ex-part ex-read", open: true },
     h("summary", { text: say("ex_brief") }),
     ...paragraphs(exercise.brief).map((text) => h("p", { text })),
-    h("p", { class: "label", text: `${say("ex_may")}: ${permitted(exercise)}` }),
+    h("p", { class: "label", text: `${say("ex_may")}: ${permitted(exercise, (word) => nameOfDevice(app, word))}` }),
   );
 
   let drawnNotes = -1;

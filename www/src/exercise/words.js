@@ -27,6 +27,8 @@ export const exerciseWords = {
   ex_deleted: "Deleted: {what}.",
   ex_undo: "Undo",
   ex_store_off: "This browser keeps no records here. Save the record as a file before you close the page.",
+  ex_held: "This record is open in another window.",
+  ex_held_remedy: "Go on there, or close that window first.",
   ex_preparing: "Bringing the plant where the exercise begins …",
 
   ex_back_to_list: "All exercises",
