@@ -84,7 +84,7 @@ struct DoneAt<'a> {
 
 /// Whole steps of a time [s].
 fn step_of(time_s: f64) -> Result<u64, JsValue> {
-    if time_s >= 0.0 && time_s <= 1e9 {
+    if (0.0..=1e9).contains(&time_s) {
         Ok(drill::exercise::steps(time_s))
     } else {
         Err(thrown(&too_many("time", time_s, 1e9)))

@@ -90,8 +90,8 @@ export const germanDeskWords = {
   cond_above: "{signal} über {value}",
   cond_below: "{signal} unter {value}",
   cond_held: "{what} seit {s} s",
-  cond_and: " und ",
-  cond_or: " oder ",
+  cond_and: "{a} und {b}",
+  cond_or: "{a} oder {b}",
   cond_other: "eine Bedingung aus einer Datei gilt",
 
   truth: "Hinter den Messungen",

@@ -52,7 +52,7 @@ export function conditionText(app, condition) {
   if (condition.is === "all" || condition.is === "any")
     return condition.of
       .map((one) => conditionText(app, one))
-      .join(say(condition.is === "all" ? "cond_and" : "cond_or"));
+      .reduce((a, b) => say(condition.is === "all" ? "cond_and" : "cond_or", { a, b }));
   return say("cond_other");
 }
 

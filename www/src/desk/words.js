@@ -91,8 +91,8 @@ export const deskWords = {
   cond_above: "{signal} above {value}",
   cond_below: "{signal} below {value}",
   cond_held: "{what} for {s} s",
-  cond_and: " and ",
-  cond_or: " or ",
+  cond_and: "{a} and {b}",
+  cond_or: "{a} or {b}",
   cond_other: "a condition of a file holds",
 
   truth: "Behind the instruments",
