@@ -41,6 +41,7 @@ const READ: &[(&str, &str)] = &[
     ("emergency_drain_hand", "switch"),
     ("time", "count of steps"),
     ("load_demand", "what an operator asks for"),
+    ("local_remaining", "the time that walking and turning still take"),
     ("standing", "state of the unit"),
     ("hold", "what the unit holds, as an operator asks for"),
     ("load_limited", "state of a limit"),

@@ -18,6 +18,10 @@ const SHAPES = {
   load_set: "◇",
   drain_moved: "◇",
   drain_released: "◇",
+  local_sent: "◇",
+  local_done: "◇",
+  local_stuck: "△",
+  local_handed_back: "◇",
   controller_set: "◇",
   protection_reset: "◇",
   open_heater_shut: "◆",
@@ -75,6 +79,7 @@ const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
 /** What an event's figure measures, where it is neither a level nor a share. @type {Record<string, string>} */
 const QUANTITIES = {
   pump_starved: "length",
+  local_sent: "duration",
   open_heater_shut: "level_offset",
   open_heater_low: "level_offset",
   drum_level_low: "level_offset",

@@ -4,6 +4,7 @@ export const signalWords = {
   sig_level: "Level",
   sig_level_protection: "Level, protection's transmitter",
   sig_level_true: "Level, true",
+  sig_local_remaining: "Person at a valve: time to go",
   sig_hotwell_level_true: "Hotwell level, true",
   sig_drum_level_true: "Drum level, true",
   sig_ttd: "TTD",

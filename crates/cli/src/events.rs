@@ -11,7 +11,8 @@ fn quantity(code: Code) -> Option<Quantity> {
     match code {
         Code::LoadSet | Code::TurbineReset | Code::DrainMoved | Code::Runback => Some(Quantity::Fraction),
         Code::LoadRejected => Some(Quantity::Power),
-        Code::PumpLowFlow => Some(Quantity::Fraction),
+        Code::LocalSent => Some(Quantity::Duration),
+        Code::PumpLowFlow | Code::LocalDone | Code::LocalStuck => Some(Quantity::Fraction),
         Code::VacuumLow => Some(Quantity::LowPressure),
         Code::OpenHeaterLow | Code::DrumLevelLow | Code::DrumLevelHigh => Some(Quantity::LevelOffset),
         Code::OpenHeaterShut | Code::LevelHigh | Code::LevelHighHigh | Code::LevelLow | Code::LevelNormal => {

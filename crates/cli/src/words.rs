@@ -3,6 +3,7 @@
 use crate::duration;
 use engine::command::{LOAD_RANGE, WhichDrain};
 use engine::controller::Mode;
+use engine::local::HandValve;
 use engine::malfunction::{self, Kind, Malfunction};
 use engine::{Command, Fault, unit};
 
@@ -122,6 +123,12 @@ pub const FORMS: &[Form] = &[
         follow: "steam-flow|gross-output|firing",
         does: "hold something else from now on, at the value it has",
         example: "hold gross-output",
+    },
+    Form {
+        word: "local",
+        follow: "HEATER normal-drain|emergency-drain|stop-valve|bypass PERCENT|back",
+        does: "send somebody to a valve, to turn its handwheel or to hand it back; it takes minutes",
+        example: "local hp2 emergency-drain 0",
     },
     Form {
         word: "turbine",
@@ -257,6 +264,13 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
             let (hold, _) = found.ok_or_else(|| wrong(format!("'{what}' cannot be held."), write()))?;
             Ok(Command::SetHold { hold })
         }
+        ("local", &[heater, valve, to]) => {
+            let all = HandValve::ALL.into_iter().zip(HandValve::NAMES);
+            let found = all.into_iter().find(|(_, name)| name.replace('_', "-") == valve);
+            let (valve, _) = found.ok_or_else(|| wrong(format!("'{valve}' has no handwheel."), write()))?;
+            let position = if to == "back" { None } else { Some(share(to, (0.0, 1.0))?) };
+            Ok(Command::LocalValve { heater: heater.into(), valve, position })
+        }
         ("turbine", &["trip"]) => Ok(Command::TripTurbine),
         ("turbine", &["reset"]) => Ok(Command::ResetTurbine),
         ("turbine", &[word]) => Err(wrong(format!("the turbine cannot be told to '{word}'."), write())),
@@ -351,6 +365,12 @@ pub fn write(command: &Command) -> String {
             let at = unit::Hold::ALL.iter().position(|h| h == hold).unwrap_or(0);
             format!("hold {}", unit::Hold::NAMES[at].replace('_', "-"))
         }
+        Command::LocalValve { heater, valve, position } => {
+            let at = HandValve::ALL.iter().position(|v| v == valve).unwrap_or(0);
+            let name = HandValve::NAMES[at].replace('_', "-");
+            let to = position.map_or("back".into(), percent);
+            format!("local {heater} {name} {to}")
+        }
         Command::TripTurbine => "turbine trip".into(),
         Command::ResetTurbine => "turbine reset".into(),
         Command::InsertMalfunction { malfunction: m } => {
@@ -378,7 +398,8 @@ pub fn heater(command: &Command) -> Option<&str> {
         | Command::IsolateExtraction { heater }
         | Command::PutBack { heater }
         | Command::MoveDrain { heater, .. }
-        | Command::ReleaseDrain { heater, .. } => Some(heater),
+        | Command::ReleaseDrain { heater, .. }
+        | Command::LocalValve { heater, .. } => Some(heater),
         Command::InsertMalfunction { malfunction: Malfunction { device, .. } }
         | Command::RemoveMalfunction { device, .. } => Some(device),
         Command::AcknowledgeAlarm { alarm } => alarm.as_deref().and_then(|id| id.split('.').next()),
@@ -471,6 +492,9 @@ mod tests {
         list.push(Command::ResetProtection { row: None });
         list.push(Command::ResetProtection { row: Some("hp1.level_high_high".into()) });
         list.extend(unit::Hold::ALL.map(|hold| Command::SetHold { hold }));
+        for (valve, position) in HandValve::ALL.into_iter().zip([None, Some(0.0), Some(1.0), Some(0.5)]) {
+            list.push(Command::LocalValve { heater: heater(), valve, position });
+        }
         for spec in malfunction::SPECS {
             let malfunction = Malfunction {
                 kind: spec.kind,

@@ -1,6 +1,7 @@
 //! What an operator or instructor can ask of the plant.
 
 use crate::controller;
+use crate::local::HandValve;
 use crate::malfunction::{Kind, Malfunction};
 use crate::unit::Hold;
 use schemars::JsonSchema;
@@ -132,6 +133,16 @@ pub enum Command {
     SetHold {
         /// What is held.
         hold: Hold,
+    },
+    /// Sends the person outside to a valve, to turn it by hand or to hand it back to its drive: it takes minutes.
+    LocalValve {
+        /// Closed heater's id.
+        heater: String,
+        /// Which of its valves.
+        valve: HandValve,
+        /// Opening 0..=1; without it, the valve is handed back.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        position: Option<f64>,
     },
     /// Trips the turbine.
     TripTurbine,

@@ -1,8 +1,10 @@
-//! What an operator reads of a running plant besides its signals: controllers, protection and alarms as they stand.
+//! What an operator reads of a running plant besides its signals: controllers, protection, alarms and what is held by hand,
+//! as they stand.
 
 use crate::alarms;
 use crate::controller;
 use crate::instruments;
+use crate::local;
 use crate::operation::{measured, protection};
 use crate::sim::Sim;
 
@@ -17,6 +19,11 @@ impl Sim {
     /// The table of protection as it stands.
     pub fn protection(&self) -> Vec<protection::View> {
         protection::views(&self.params().operation, &self.state().control, &self.outputs().measured)
+    }
+
+    /// What stands in hand at the valves themselves.
+    pub fn local(&self) -> Vec<local::View> {
+        self.state().local.held(self.params())
     }
 
     /// Every alarm as it stands.

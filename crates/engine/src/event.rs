@@ -29,6 +29,14 @@ pub enum Code {
     PutBack,
     /// A drain valve was taken by hand (value: position).
     DrainMoved,
+    /// The person outside was sent to a valve of a heater (value: how long it will take, in s).
+    LocalSent,
+    /// A valve is where it was to be turned by hand, and stays there (value: position).
+    LocalDone,
+    /// A valve does not move by hand (value: position).
+    LocalStuck,
+    /// A valve was handed back to its drive.
+    LocalHandedBack,
     /// A drain valve was given back to its controller.
     DrainReleased,
     /// A controller was set by the operator.

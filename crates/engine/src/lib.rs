@@ -26,6 +26,7 @@ pub mod layout;
 pub mod leak;
 pub mod ledger;
 pub mod level;
+pub mod local;
 pub mod malfunction;
 pub mod measurements;
 pub mod network;

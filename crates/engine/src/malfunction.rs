@@ -274,6 +274,8 @@ pub struct UnitCondition {
 pub struct Conditions {
     /// Closed heaters, highest pressure first.
     pub closed: Vec<ClosedCondition>,
+    /// Bypass of each group.
+    pub bypass: Vec<valve::Condition>,
     /// Level transmitters, as [`instruments::place`] finds them.
     pub levels: Vec<instruments::Condition>,
     /// Which controllers keep their output, in the order of the plant's list.
@@ -295,6 +297,8 @@ impl Conditions {
         self.closed.resize(p.closed.len(), ClosedCondition::default());
         self.frozen.clear();
         self.frozen.resize(p.operation.controllers.len(), false);
+        self.bypass.clear();
+        self.bypass.resize(p.groups.len(), valve::Condition::default());
         self.levels.clear();
         self.levels.resize(p.instruments.levels.len(), instruments::Condition::default());
         self.feed_pumps.clear();

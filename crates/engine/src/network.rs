@@ -54,8 +54,8 @@ pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) {
     o.throttle = governed * stop.mean();
     x.turbine.grid = !wrong.grid_lost;
     o.bypass.clear();
-    for (b, a) in x.bypass.iter_mut().zip(&d.bypass) {
-        o.bypass.push(b.drive(*a, p.bypass_stroke, &sound, p.dt).mean());
+    for ((b, a), w) in x.bypass.iter_mut().zip(&d.bypass).zip(&o.conditions.bypass) {
+        o.bypass.push(b.drive(*a, p.bypass_stroke, w, p.dt).mean());
     }
 }
 

@@ -378,6 +378,8 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
             o.led.iter().map(Arrived::astray).sum(),
         );
     }
+    let remaining = s.local.remaining(p, &s.plant, sim.time());
+    put("local_remaining", Q::Duration, (0.0, 300.0), remaining);
     put("mass_residual", Q::Residual, (-1e-9, 1e-9), o.residuals.0);
     put("energy_residual", Q::Residual, (-1e-6, 1e-6), o.residuals.1);
 }

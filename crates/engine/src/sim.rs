@@ -269,6 +269,12 @@ impl Sim {
             Command::RemoveMalfunction { kind, device } => {
                 malfunction::remove(&mut s.malfunctions, *kind, device)
             }
+            Command::LocalValve { heater, valve, position } => {
+                let mut log = Log::new();
+                s.local.send(p, &s.plant, (heater, *valve, *position), now, &mut log)?;
+                self.record(log);
+                Ok(())
+            }
             _ if alarms::act(&mut s.alarms, &p.alarms, command)? => Ok(()),
             _ => {
                 let mut log = Log::new();
@@ -424,6 +430,7 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
 fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(), Fault> {
     let dt = p.dt;
     o.conditions.derive(p, &s.malfunctions, s.steps as f64 * dt);
+    s.local.step(p, &s.plant, s.steps as f64 * dt, &mut o.conditions, log);
     let d = &mut s.demands;
     if s.steps.is_multiple_of(u64::from(p.scan)) {
         let since = f64::from(p.scan) * dt;

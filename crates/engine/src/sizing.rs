@@ -15,6 +15,7 @@ use crate::instruments;
 use crate::leak;
 use crate::ledger::Ledger;
 use crate::level::Geometry;
+use crate::local;
 use crate::measurements::{OverRamp, RateMeter};
 use crate::open_heater;
 use crate::operation::{self, HeaterControl, protection};
@@ -241,6 +242,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         alarms: alarms::State::at_rest(&params.alarms),
         demands: operation::Demands::default(),
         ledger: Ledger::default(),
+        local: local::State::default(),
         malfunctions: Vec::new(),
         latched: Latched::default(),
         events: 0,

@@ -12,6 +12,7 @@ use crate::heater;
 use crate::instruments;
 use crate::layout::Layout;
 use crate::ledger::Ledger;
+use crate::local;
 use crate::malfunction::Active;
 use crate::measurements::{OverRamp, RateMeter};
 use crate::open_heater;
@@ -216,6 +217,8 @@ pub struct State {
     pub control: operation::State,
     /// Its alarms.
     pub alarms: alarms::State,
+    /// What is done and held by hand at the valves.
+    pub local: local::State,
     /// What they asked for at their last scan, held until the next.
     pub demands: operation::Demands,
     /// Mass and energy across the boundary.

@@ -132,6 +132,8 @@ pub struct Condition {
     pub leak: f64,
     /// It has lost its supply and goes here, whatever is asked (0..=1).
     pub fails_to: Option<f64>,
+    /// It is turned by hand to this position (0..=1), with a full stroke in this time [s].
+    pub hand: Option<(f64, f64)>,
 }
 
 impl Condition {
@@ -149,7 +151,8 @@ impl Stem {
         if condition.stuck {
             return Travel { from: self.opening, way: 0.0, moving: 1.0 };
         }
-        let target = condition.fails_to.unwrap_or(target);
+        let driven = (condition.fails_to.unwrap_or(target), stroke);
+        let (target, stroke) = condition.hand.unwrap_or(driven);
         let most = dt / stroke;
         let from = self.opening;
         let way = (target.clamp(0.0, 1.0) - from).clamp(-most, most);

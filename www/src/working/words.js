@@ -207,6 +207,7 @@ export const workingWords = {
   mean_hotwell_level: "Hotwell level about normal, as its transmitter shows it",
   mean_hotwell_mass: "Water in the hotwell",
   mean_drum_level: "Drum level about normal, as its transmitter shows it",
+  mean_local_remaining: "Time that walking to a valve and turning it still take",
   mean_hotwell_level_true: "True hotwell level about normal",
   mean_drum_level_true: "True drum level about normal",
   mean_drum_mass: "Water in the drum",

@@ -192,6 +192,9 @@ pub fn command(
             protection::reset_for(p, s, m, |a| matches!(a, Action::TripTurbine | Action::HouseLoad))?;
             unit::reset(&mut s.unit, &mut s.load, log);
         }
+        Command::LocalValve { heater, .. } => {
+            return Err(refuse(heater, "controls do not walk.", "Give it to the simulator."));
+        }
         Command::InsertMalfunction { .. } | Command::RemoveMalfunction { .. } => {
             return Err(refuse(
                 "unit",

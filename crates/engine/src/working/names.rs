@@ -170,6 +170,7 @@ const NAMES: &[(&str, &str, Unit)] = &[
     // The unit.
     ("time", "τ", q(Q::Duration)),
     ("load", "load", q(Q::Fraction)),
+    ("local_remaining", "τ_local", q(Q::Duration)),
     ("load_demand", "load_asked", q(Q::Fraction)),
     ("steam_governed", "ṁ_g", q(Q::MassFlow)),
     ("standing", "standing", q(Q::State)),

@@ -44,6 +44,7 @@ const READ: &[(&str, Why)] = &[
     ("emergency_drain_hand", Why::Mode),
     ("time", Why::Clock),
     ("load_demand", Why::Control),
+    ("local_remaining", Why::Control),
     ("standing", Why::Mode),
     ("hold", Why::Mode),
     ("load_limited", Why::Mode),

@@ -1,0 +1,210 @@
+//! What is done at a valve itself: a person walks there and turns its handwheel, which takes time, and then holds it
+//! against whatever its drive is asked for, until it is handed back.
+//!
+//! One person is out in the plant. A valve that is jammed does not move by hand either. What stands in hand does not follow
+//! protection: in a plant, local operation is for authorised people under its procedures, and means isolation and its tags.
+
+use crate::event::{Code, Device, Log};
+use crate::fault::Fault;
+use crate::malfunction::Conditions;
+use crate::train::{Params, PlantState};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Time to walk to a heater [s], and from one valve of it to the next (*common practice, no source*: some minutes from the
+/// control room over stairs and platforms).
+pub const WALK: (f64, f64) = (180.0, 30.0);
+/// Time to turn a handwheel through the whole stroke [s] (*common practice, no source*).
+pub const TURN: f64 = 90.0;
+/// A valve that has not come so much later is jammed [s].
+const PATIENCE: f64 = 10.0;
+/// A valve is where it should be within this.
+const THERE: f64 = 1e-9;
+
+/// Valves of a closed heater that have a handwheel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum HandValve {
+    /// Normal drain.
+    NormalDrain,
+    /// Emergency drain.
+    EmergencyDrain,
+    /// Extraction stop valve.
+    StopValve,
+    /// Water-side bypass of the heater's group.
+    Bypass,
+}
+
+impl HandValve {
+    /// All.
+    pub const ALL: [HandValve; 4] =
+        [HandValve::NormalDrain, HandValve::EmergencyDrain, HandValve::StopValve, HandValve::Bypass];
+    /// Name of each, in the same order.
+    pub const NAMES: [&str; 4] = ["normal_drain", "emergency_drain", "stop_valve", "bypass"];
+}
+
+/// A valve held by hand.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Held {
+    /// Closed heater.
+    heater: usize,
+    /// Which of its valves.
+    valve: HandValve,
+    /// Where it is held, or turned to.
+    position: f64,
+}
+
+/// What the person is on the way to do.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+struct Job {
+    heater: usize,
+    valve: HandValve,
+    /// None: hand it back to its drive.
+    position: Option<f64>,
+    /// When the person is there [s of plant time].
+    arrives: f64,
+}
+
+/// Memory.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct State {
+    job: Option<Job>,
+    /// The heater where the person is.
+    at: Option<usize>,
+    held: Vec<Held>,
+}
+
+/// A valve held by hand, as it is read.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct View {
+    /// Closed heater's id.
+    pub heater: String,
+    /// Which of its valves.
+    pub valve: HandValve,
+    /// Where it is held, or turned to.
+    pub position: f64,
+}
+
+fn opening(p: &Params, x: &PlantState, heater: usize, valve: HandValve) -> f64 {
+    let c = &x.closed[heater];
+    match valve {
+        HandValve::NormalDrain => c.normal.opening,
+        HandValve::EmergencyDrain => c.emergency.opening,
+        HandValve::StopValve => c.extraction.stop.opening,
+        HandValve::Bypass => x.bypass[p.group(heater)].opening,
+    }
+}
+
+impl State {
+    /// How long the person is still at it [s].
+    pub fn remaining(&self, p: &Params, x: &PlantState, time: f64) -> f64 {
+        self.job.map_or(0.0, |j| {
+            let way = j.position.map_or(0.0, |to| (to - opening(p, x, j.heater, j.valve)).abs());
+            (j.arrives - time).max(0.0) + TURN * way
+        })
+    }
+
+    /// What stands in hand.
+    pub fn held(&self, p: &Params) -> Vec<View> {
+        let id = |k: usize| p.closed[k].heater.id.clone();
+        let all = self.held.iter();
+        all.map(|h| View { heater: id(h.heater), valve: h.valve, position: h.position }).collect()
+    }
+
+    /// Sends the person to a valve, to turn it to a position or to hand it back, at a time [s].
+    ///
+    /// # Errors
+    /// No such heater; a position that cannot be; nobody free; a valve to be handed back that is not in hand.
+    pub fn send(
+        &mut self,
+        p: &Params,
+        x: &PlantState,
+        (id, valve, position): (&str, HandValve, Option<f64>),
+        time: f64,
+        log: &mut Log,
+    ) -> Result<(), Fault> {
+        let Some(heater) = p.closed.iter().position(|c| c.heater.id == id) else {
+            let ids: Vec<&str> = p.closed.iter().map(|c| c.heater.id.as_str()).collect();
+            return Err(Fault::new(
+                "no_such_heater",
+                id,
+                "there is no closed heater of this id.",
+                format!("The closed heaters are {}.", ids.join(", ")),
+            ));
+        };
+        if let Some(v) = position
+            && !(0.0..=1.0).contains(&v)
+        {
+            return Err(Fault::new(
+                "out_of_range",
+                id,
+                format!("{v} is not a valve position that can be asked for."),
+                "Give a value from 0 to 1.",
+            ));
+        }
+        if self.job.is_some() {
+            let left = self.remaining(p, x, time);
+            return Err(Fault::new(
+                "refused",
+                id,
+                format!("the person outside is busy for {left:.0} s more."),
+                "Wait until the valve is where it should be.",
+            ));
+        }
+        if position.is_none() && !self.held.iter().any(|h| h.heater == heater && h.valve == valve) {
+            return Err(Fault::new(
+                "refused",
+                id,
+                "this valve does not stand in hand.",
+                "There is nothing to hand back.",
+            ));
+        }
+        let walk = if self.at == Some(heater) { WALK.1 } else { WALK.0 };
+        let job = Job { heater, valve, position, arrives: time + walk };
+        self.job = Some(job);
+        log.put(Code::LocalSent, Device::Closed(heater), self.remaining(p, x, time));
+        Ok(())
+    }
+
+    /// Goes on for the step that begins at a time [s], and puts what stands in hand among the conditions of the valves.
+    pub fn step(&mut self, p: &Params, x: &PlantState, time: f64, wrong: &mut Conditions, log: &mut Log) {
+        if let Some(j) = self.job
+            && time >= j.arrives
+        {
+            let device = Device::Closed(j.heater);
+            self.at = Some(j.heater);
+            self.held.retain(|h| h.heater != j.heater || h.valve != j.valve);
+            match j.position {
+                None => {
+                    self.job = None;
+                    log.put(Code::LocalHandedBack, device, 0.0);
+                }
+                Some(position) => {
+                    let now = opening(p, x, j.heater, j.valve);
+                    let there = (now - position).abs() < THERE;
+                    let late = time > j.arrives + TURN + PATIENCE;
+                    if there || !late {
+                        self.held.push(Held { heater: j.heater, valve: j.valve, position });
+                    }
+                    if there || late {
+                        self.job = None;
+                        log.put(if there { Code::LocalDone } else { Code::LocalStuck }, device, now);
+                    }
+                }
+            }
+        }
+        for h in &self.held {
+            let hand = Some((h.position, TURN));
+            if h.valve == HandValve::Bypass {
+                wrong.bypass[p.group(h.heater)].hand = hand;
+                continue;
+            }
+            let c = &mut wrong.closed[h.heater];
+            match h.valve {
+                HandValve::NormalDrain => c.normal.hand = hand,
+                HandValve::EmergencyDrain => c.emergency.hand = hand,
+                HandValve::StopValve | HandValve::Bypass => c.stop.hand = hand,
+            }
+        }
+    }
+}
