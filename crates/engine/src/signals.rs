@@ -9,7 +9,7 @@ use crate::extraction;
 use crate::falling::Arrived;
 use crate::heater;
 use crate::operation::HeaterControl;
-use crate::sim::{ClosedOutputs, Sim, mode_code};
+use crate::sim::{ClosedOutputs, Sim};
 use crate::surface::DESUPERHEATING;
 use crate::water::saturated_at;
 use steam::units::Quantity;
@@ -245,7 +245,7 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("leak_flow", Q::MassFlow, most(0.5 * design.water_flow), c.leak);
     put("flooded", Q::Fraction, SHARE, h.flooded);
     put("drain_cooler_covered", Q::Fraction, SHARE, h.covered);
-    put("mode", Q::State, (0.0, 4.0), mode_code(control.mode));
+    put("mode", Q::State, (0.0, 4.0), control.mode.code());
     put("normal_drain_hand", Q::State, SHARE, hand(normal));
     put("emergency_drain_hand", Q::State, SHARE, hand(emergency));
     put("level_setpoint", Q::LevelOffset, (-400.0, 400.0), normal.setpoint);

@@ -21,7 +21,7 @@ use crate::malfunction::{self, Conditions};
 use crate::measurements::{HeaterMeasurements, Measurements};
 use crate::network;
 use crate::open_heater;
-use crate::operation::{self, Log, Mode};
+use crate::operation::{self, Log};
 use crate::plant::file::Plant;
 use crate::sizing::{self, Sized};
 use crate::snapshot;
@@ -597,9 +597,4 @@ fn closed_step(
         Receiver::Forward(_) => {}
     }
     Ok(())
-}
-
-/// Mode of a closed heater, as its signal shows it.
-pub fn mode_code(mode: Mode) -> f64 {
-    Mode::ALL.iter().position(|m| *m == mode).unwrap_or(0) as f64
 }

@@ -111,6 +111,11 @@ impl Mode {
     /// Name of each, in the same order.
     pub const NAMES: [&str; 5] = ["in_service", "isolated", "tripping", "out", "returning"];
 
+    /// Its code, as the signal shows it.
+    pub fn code(self) -> f64 {
+        Mode::ALL.iter().position(|m| *m == self).unwrap_or(0) as f64
+    }
+
     /// Steam and drains arriving are kept away.
     fn is_off(self) -> bool {
         matches!(self, Mode::Tripping | Mode::Out)
