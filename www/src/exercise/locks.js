@@ -12,7 +12,7 @@ const COMMANDS = {
 };
 const KNOWN = new Set([
   ..."trip_heater isolate_extraction put_back move_drain release_drain start_pump stop_pump take_pump_out".split(" "),
-  ..."put_pump_back set_load reset_protection set_controller set_hold trip_turbine reset_turbine local_valve".split(" "),
+  ..."put_pump_back set_load reset_protection set_controller set_hold local_valve trip_turbine reset_turbine local_valve".split(" "),
 ]);
 
 /** @param {import("../app.js").App} app */

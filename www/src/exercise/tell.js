@@ -22,13 +22,20 @@ export function commandText(app, command) {
   for (const [key, value] of Object.entries(command)) {
     if (key === "do" || value === undefined || value === null) continue;
     if (key === "heater" || key === "pump") about.push(nameOfDevice(app, String(value)));
-    else if (key === "valve") about.push(value === "emergency" ? say("emergency_drain") : say("normal_drain"));
+    else if (key === "valve") about.push(valveText(String(value)));
     else if (key === "fraction" || key === "position" || key === "output") about.push(units.full("fraction", Number(value)));
     else if (key === "malfunction") about.push(String(/** @type {any} */ (value).kind).replaceAll("_", " "), nameOfDevice(app, String(/** @type {any} */ (value).device)));
     else if (typeof value === "number") about.push(`${key.replaceAll("_", " ")} ${tickText(value, value % 1 ? 2 : 0)}`);
     else if (typeof value === "string") about.push(nameOf(app, value));
   }
   return about.length ? `${name}: ${about.join(", ")}` : name;
+}
+
+/** A valve of a heater. @param {string} valve */
+function valveText(valve) {
+  if (valve === "normal" || valve === "normal_drain") return say("normal_drain");
+  if (valve === "emergency" || valve === "emergency_drain") return say("emergency_drain");
+  return valve === "stop_valve" ? say("fig_stop_valve") : sayOr(valve, valve.replaceAll("_", " "));
 }
 
 /** An id of a device, an alarm or a row. @param {import("../app.js").App} app @param {string} id */
