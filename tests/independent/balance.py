@@ -152,6 +152,15 @@ def refuse_what_is_not_known(plant, tanks):
             raise SystemExit(f"heaters[{k}].ttd: this script needs it")
 
 
+def air(heater, pressure):
+    """Air that leaks into a shell: all of it into a vacuum, less from half an atmosphere on, none above it."""
+    ratio = pressure / 101325.0
+    if ratio >= 1:
+        return 0.0
+    x = max(0.0, (ratio - 0.528) / (1 - 0.528))
+    return heater["equipment"].get("air_leakage", 5e-5) * (1 - x * x) ** 0.5
+
+
 def balance(plant):
     heaters = plant["heaters"]
     n = len(heaters)
@@ -188,6 +197,9 @@ def balance(plant):
     flow, out, water_in, drain = [0.0] * n, [0.0] * n, [0.0] * n, [sat.hf for sat in shells]
     through, lift = [0.8 * feed] * n, [0.0] * n
     taken_out = heating = 0.0
+    # What a shell's vent passes is the gas that has come, and steam.
+    share = drum.get("steam_gas", 5e-6)
+    vented = [0.0] * n
 
     # Round the train, heater by heater.
     for _ in range(200):
@@ -229,19 +241,27 @@ def balance(plant):
         # Against the water, from the boiler down: flows.
         water = feed
         for k in range(n):
+            if k != tank and heaters[k].get("vent_flow", 0.0) > 0.0:
+                vented[k] = max(0.0, heaters[k]["vent_flow"] - share * flow[k] - air(heaters[k], shells[k].p))
+        into = [k for k in range(tank) if heaters[k].get("vents_to", "condenser") == "open"]
+        brought, brought_heat = sum(vented[k] for k in into), sum(vented[k] * shells[k].hg for k in into)
+        for k in range(n):
             falls = k > 0 and k - 1 != tank and to[k - 1] == "next"
             arrives, with_heat = (out[k - 1], out[k - 1] * drain[k - 1]) if falls else (0.0, 0.0)
             arrives, with_heat = arrives + led[k][0], with_heat + led[k][1]
             if k == tank:
                 # steam + condensate + arrives = feed + vent, and the same with heat
                 lifted = water
-                need = water * store.hf + vent * store.hg - with_heat - (water + vent - arrives) * water_in[k]
+                need = water * store.hf + vent * store.hg - with_heat - brought_heat
+                need -= (water + vent - arrives - brought) * water_in[k]
                 flow[k] = need / (steam[k] - water_in[k])
-                water = water + vent - arrives - flow[k]
+                water = water + vent - arrives - brought - flow[k]
                 through[k] = water
                 continue
             rise = water_out[k] - water_in[k]
-            spare = with_heat - arrives * drain[k]
+            # The drain is what arrives less what is vented.
+            spare = with_heat - arrives * drain[k] - vented[k] * (shells[k].hg - drain[k])
+            arrives -= vented[k]
             if isinstance(to[k], dict):
                 # The water through the heater is less by the drain, which holds the unknown steam.
                 flow[k] = ((water - arrives) * rise - spare) / (steam[k] - drain[k] + rise)

@@ -4,7 +4,7 @@
 use engine::plant::file::{
     Boiler, CONDENSER, ClosedHeater, CondensatePumps, Condenser, Cooling, Desuperheating, DrainCooling,
     DrainPump, DrainTo, Extraction, FORMAT, FeedPumps, Heater, HeaterEquipment, Instruments,
-    MoistureSeparator, OpenHeater, Plant, Protection, Reheat, SteamReheater, Turbine, Water,
+    MoistureSeparator, OpenHeater, Plant, Protection, Reheat, SteamReheater, Turbine, VentTo, Water,
 };
 use proptest::prelude::*;
 use std::sync::LazyLock;
@@ -22,6 +22,8 @@ struct Drawn {
     /// Residual superheat [K]; none: no desuperheating zone.
     residual: Option<f64>,
     drain: u8,
+    /// Of the extraction steam, about; none: no vent.
+    vent: Option<f64>,
     efficiency: f64,
     water_side: f64,
 }
@@ -93,16 +95,18 @@ fn drawn() -> impl Strategy<Value = Drawn> {
         proptest::option::of(0.15..0.6),
         proptest::option::weighted(0.4, 10.0..35.0),
         0..8_u8,
+        proptest::option::of(0.003..0.01),
         0.78..0.93,
         0.1..0.6,
     )
-        .prop_map(|(rise, loss, ttd, approach, residual, drain, efficiency, water_side)| Drawn {
+        .prop_map(|(rise, loss, ttd, approach, residual, drain, vent, efficiency, water_side)| Drawn {
             rise,
             loss,
             ttd,
             approach,
             residual,
             drain,
+            vent,
             efficiency,
             water_side,
         })
@@ -183,7 +187,14 @@ fn build(w: &Whole, drawn: &[Drawn]) -> Plant {
                 equipment: None,
             }));
         } else {
-            heaters.push(Heater::Closed(Box::new(closed_heater(d, i, n, room, extraction, w.equipped))));
+            heaters.push(Heater::Closed(Box::new(closed_heater(
+                d,
+                i,
+                (n, open),
+                room,
+                extraction,
+                w.equipped,
+            ))));
         }
         saturation -= rise;
     }
@@ -232,6 +243,7 @@ fn build(w: &Whole, drawn: &[Drawn]) -> Plant {
             feed_line_loss: 0.08 * w.pressure,
             drum_elevation: 30.0,
             efficiency: 0.9,
+            steam_gas: 5e-6,
             reheat,
             equipment: None,
         },
@@ -312,7 +324,7 @@ fn separator(m: &Separated, w: &Whole, heaters: &[Heater]) -> Option<MoistureSep
 fn closed_heater(
     d: &Drawn,
     i: usize,
-    n: usize,
+    (n, open): (usize, Option<usize>),
     room: f64,
     extraction: Extraction,
     equipped: bool,
@@ -339,6 +351,13 @@ fn closed_heater(
         drain_cooling,
         water_resistance: d.water_side,
         drains_to,
+        // Of some twelve kilograms of steam.
+        vent_flow: d.vent.map_or(0.0, |share| 12.0 * share),
+        vents_to: if d.drain.is_multiple_of(2) && open.is_some_and(|o| i < o) {
+            VentTo::Open
+        } else {
+            VentTo::Condenser
+        },
         equipment,
     }
 }

@@ -72,11 +72,13 @@ fn wrong(plant: &Plant, model: &Model, b: &Balance) -> Result<(), String> {
         // Each heater by itself, from what the result shows.
         let above = if i > 0 { b.heaters[i - 1].drain } else { 0.0 };
         let (led, led_heat) = led_to(&h.id, b);
+        let vent = h.vent * steam::sat_p(h.pressure).map_err(|e| e.to_string())?.hg;
         let left = h.extraction_flow * h.extraction_enthalpy + (h.drain_in - led) * above + led_heat
             - h.drain_flow * h.drain
+            - vent
             - h.duty;
         need(left.abs() <= CLOSED * b.heat_added, format!("{}: {left} kW left over", h.id))?;
-        let mass = h.extraction_flow + h.drain_in - h.drain_flow;
+        let mass = h.extraction_flow + h.drain_in - h.drain_flow - h.vent;
         need(mass.abs() <= CLOSED * b.throttle, format!("{}: {mass} kg/s left over", h.id))?;
         zones(i, line, model, b)?;
     }
@@ -417,6 +419,7 @@ fn a_wrong_balance_would_be_noticed() {
     assert!(spoilt(|b| b.energy_residual = 2e-9));
     assert!(spoilt(|b| b.heaters[0].extraction_flow *= 1.0 + 1e-6));
     assert!(spoilt(|b| b.heaters[1].drain *= 1.0 + 1e-6));
+    assert!(spoilt(|b| b.heaters[1].vent *= 1.0 + 1e-3));
     assert!(spoilt(|b| b.heaters[4].zone_duty[0] = -b.heaters[4].zone_duty[0]));
     assert!(spoilt(|b| b.heaters[2].saturation = b.heaters[2].water_in_t));
     assert!(spoilt(|b| b.heaters[2].pressure = 1.01 * b.heaters[2].extraction_pressure));

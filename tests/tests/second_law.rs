@@ -38,8 +38,9 @@ impl Zones {
             duty: h.duty,
             entering: h.water_in_t,
             water: [line.t(c.water[0])?, line.t(c.water[1])?, line.t(c.water[2])?],
-            saturation: h.saturation,
-            steam: steam::state_ph(h.pressure, source.enthalpy)?.t.max(h.saturation),
+            // Gas in the shell takes part of its pressure: steam condenses at what is left.
+            saturation: h.condensing,
+            steam: steam::state_ph(h.pressure, source.enthalpy)?.t.max(h.condensing),
             drain: h.drain_t,
         })
     }
@@ -111,7 +112,7 @@ impl Hottest {
             let source = state.turbine.points[params.point(k)];
             // Throttling in the line costs temperature: that at the turbine is the higher.
             let steam = steam::state_ph(source.pressure, source.enthalpy).map_err(|e| e.to_string())?.t;
-            *most = most.max(steam).max(h.saturation).max(h.water_in_t);
+            *most = most.max(steam).max(h.condensing).max(h.water_in_t);
             if h.water_out_t > *most + EQUAL {
                 let id = &params.closed[k].heater.id;
                 return Err(format!(

@@ -67,6 +67,7 @@ fn pairs(run: &Run, b: &Balance) -> Vec<Pair> {
         put("ttd", true, s.ttd, 0.0);
         put("dca", true, s.dca, 0.0);
         put("drain_temperature", true, s.drain_t, 0.0);
+        put("vent_flow", false, s.vent, d.vent);
         put("normal_drain_flow", false, s.drain_flow - s.spill, d.drain_flow);
         put("emergency_drain_flow", false, s.spill, d.drain_flow);
         put("duty", false, s.duty, d.duty);

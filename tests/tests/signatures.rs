@@ -183,6 +183,16 @@ signatures! {
         "unit.condenser_pressure": 0.0005..0.004, "unit.cooling_outlet_temperature": 2.0..8.0,
         "unit.gross_output": -8e3..-1e3,
     }
+    /// Air blankets the tubes: the terminal difference creeps up, less steam is drawn, the level keeps still.
+    vent_shut: VentShut at "lp7", None, 40.0 min {
+        "lp7.ttd": 2.0..15.0, "lp7.extraction_flow": -4.0..-0.5, "lp7.vent_flow": -1.0..-1e-3,
+        "lp7.level": -5.0..5.0, "lp7.normal_drain_demand": -0.3..0.0,
+    }
+    /// The oxygen stays in, and nothing else is to be seen of it.
+    open_vent_shut: OpenVentShut at "open4", None, 40.0 min {
+        "open4.oxygen": 4.0..100.0, "open4.vent_flow": -5.0..-0.01, "open4.shell_pressure": -0.02..0.02,
+        "open4.level": -5.0..5.0,
+    }
     /// Everything that steam drives is gone.
     turbine_trip: TurbineTrip at "unit", None, 15.0 min {
         "unit.main_stop_valve": SHUTS, "unit.standing": 1.9..2.1, "unit.gross_output": -280e3..-270e3,

@@ -85,6 +85,7 @@ fn broken_tubes_fill_the_shell_until_the_water_goes_round_it() {
     assert!(run.get("hp1.leak_flow") > 50.0 && run.get("hp1.emergency_drain_valve") > 0.5);
     run.until(60, |run| run.get("hp1.extraction_flow") == 0.0).unwrap();
     run.until(120, |run| run.get("hp1.bypass") == 1.0).unwrap();
+    run.seconds(1.0).unwrap();
     assert_eq!(run.get("hp1.leak_flow"), 0.0);
     assert_eq!(run.get("hp1.fw_flow"), 0.0);
     run.minutes(10.0).unwrap();

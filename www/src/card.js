@@ -40,6 +40,7 @@ const FIGURES = {
     "stop_valve",
     "extraction_pressure",
     "vent_flow",
+    "oxygen",
   ],
 };
 

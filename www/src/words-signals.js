@@ -41,6 +41,8 @@ export const signalWords = {
   sig_flooded: "Condensing tubes under water",
   sig_drain_cooler_covered: "Drain inlet under water",
   sig_vent_flow: "Vent flow",
+  sig_air: "Gas in the steam space",
+  sig_oxygen: "Oxygen in the water",
   sig_suction_temperature_1: "Suction pipe at the tank",
   sig_suction_temperature_2: "Suction pipe, first quarter",
   sig_suction_temperature_3: "Suction pipe, half way",

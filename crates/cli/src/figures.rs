@@ -138,6 +138,7 @@ fn heater(h: &HeaterBalance, file: &Heater, outage: Outage, throttle: f64) -> De
         some("drain_in_flow", "Drain in", Q::MassFlow, h.drain_in),
         maybe("drain_flow", "Drain out", Q::MassFlow, closed.map(|_| h.drain_flow)),
         maybe("spill", "Of which spilled to the condenser", Q::MassFlow, closed.map(|_| h.spill)),
+        maybe("vent", "Vented from the shell", Q::MassFlow, closed.map(|_| h.vent)),
         maybe("drain_temperature", "Drain temperature", degrees, drained.map(|_| h.drain_t)),
         maybe("drain_enthalpy", "Drain enthalpy", Q::Enthalpy, drained.map(|_| h.drain)),
         maybe(

@@ -127,7 +127,7 @@ impl Units {
 fn inside(quantity: Quantity) -> &'static str {
     match quantity {
         Quantity::LowPressure => "MPa",
-        Quantity::Mass => "kg",
+        Quantity::Mass | Quantity::GasMass => "kg",
         Quantity::Power => "kW",
         Quantity::Fraction => "",
         Quantity::MassRate => "kg/s",

@@ -139,9 +139,11 @@ pub fn step(
     o.pumps.clear();
     o.discharge = if flow > 0.0 { header } else { 0.0 };
     let mut work = 0.0;
+    // The search leaves a little over, which counts where next to nothing flows: the shares make up the flow exactly.
+    let found: f64 = shares.iter().map(|share| share.flow).sum();
     for (x, share) in s.pumps.iter_mut().zip(&shares) {
         // Behind a shut valve nothing flows, whatever the search has left over.
-        let through = if flow > 0.0 { share.flow } else { 0.0 };
+        let through = if flow > 0.0 && found > 0.0 { share.flow * flow / found } else { 0.0 };
         let (n, q) = (x.rotor.speed, through / p.curve.flow);
         let rise = p.curve.rise(n, q, x.rotor.vapour);
         work += through * rise;

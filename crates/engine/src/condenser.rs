@@ -6,6 +6,7 @@
 //! vacuum pump, which draws a constant volume, takes out as much. Beyond its relief pressure the condenser blows off.
 
 use crate::fault::{At, Fault};
+pub use crate::gas::AIR;
 use serde::{Deserialize, Serialize};
 use steam::math;
 
@@ -20,8 +21,6 @@ pub const WATER_SIDE: f64 = 0.5;
 /// How much a share of air in the steam adds to the resistance of the steam's side [share per share] (*common practice, no
 /// source*: some per cent of air halve the condensation).
 pub const AIR_HINDERS: f64 = 6.0;
-/// Gas constant of dry air [MPa m³/(kg K)]: 8.314 462 618 / 28.9647 (CODATA 2018; molar mass of dry air).
-pub const AIR: f64 = 2.870_5e-4;
 /// Pressure at which the condenser blows off to the air [MPa], and how much above it passes the exhaust of design
 /// (*common practice, no source*).
 pub const RELIEF: (f64, f64) = (0.13, 0.02);

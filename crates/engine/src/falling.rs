@@ -1,33 +1,44 @@
-//! Drains that fall within a step: from heater to heater, to the condenser, and what moisture separator and steam reheater
-//! lead to their heaters.
+//! What falls from shell to shell within a step, from the highest pressure down: drains, vents, gas; and what moisture
+//! separator and steam reheater lead to their heaters.
 
-use crate::train::{Params, PlantState};
+use crate::drain;
+use crate::fault::Fault;
+use crate::heater;
+use crate::plant::file::VentTo;
+use crate::sim::Outputs;
+use crate::train::{Params, PlantState, Receiver};
 use std::cmp::Ordering;
 
 /// A stream of mass [kg/s] and heat [kW].
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Stream {
-    /// Mass.
+    /// Mass [kg/s].
     pub mass: f64,
-    /// Heat.
+    /// Heat [kW].
     pub heat: f64,
 }
 
 impl Stream {
-    /// Joins another to it.
+    /// Adds a stream.
     pub fn add(&mut self, mass: f64, heat: f64) {
         self.mass += mass;
         self.heat += heat;
     }
 }
 
-/// Drains that fall within a step.
+/// What falls within a step.
 #[derive(Clone, Debug)]
 pub struct Falling {
     /// To the next heater.
     pub cascade: Stream,
     /// To the condenser.
     pub condenser: Stream,
+    /// Vents to the open heater.
+    pub vents: Stream,
+    /// Gas in them [kg/s].
+    pub vents_gas: f64,
+    /// Gas that came into closed shells, and that went to the condenser [kg/s].
+    pub gas: (f64, f64),
     /// From moisture separator and steam reheater, by heater.
     led: Vec<Stream>,
 }
@@ -56,7 +67,14 @@ impl Falling {
     /// Nothing yet, for so many heaters.
     pub fn new(heaters: usize) -> Falling {
         let none = Stream::default();
-        Falling { cascade: none, condenser: none, led: vec![none; heaters] }
+        Falling {
+            cascade: none,
+            condenser: none,
+            vents: none,
+            vents_gas: 0.0,
+            gas: (0.0, 0.0),
+            led: vec![none; heaters],
+        }
     }
 
     /// Takes what arrives in heater `i`, by its index among all.
@@ -74,9 +92,9 @@ impl Falling {
         let (Some(q), Some(drains)) = (&p.turbine.separator, &mut x.separator) else { return arrived };
         let s = &x.turbine.separator;
         let shell = |i: usize| match i.cmp(&p.high) {
-            Ordering::Less => x.closed[i].heater.pressure,
+            Ordering::Less => x.closed[i].heater.whole_pressure(),
             Ordering::Equal => x.open.pressure,
-            Ordering::Greater => x.closed[i - 1].heater.pressure,
+            Ordering::Greater => x.closed[i - 1].heater.whole_pressure(),
         };
         let both = [
             (&mut drains.separator, Some(&q.drain), s.pressure),
@@ -95,4 +113,68 @@ impl Falling {
         }
         arrived
     }
+}
+
+/// One closed heater: takes the drain that falls from the heater above and leaves what falls on. `line`: coefficient of
+/// its extraction line; `vent`: opening asked of its vent.
+///
+/// # Errors
+/// What the heater's step ends in.
+pub fn closed(
+    p: &Params,
+    x: &mut PlantState,
+    o: &mut Outputs,
+    k: usize,
+    (line, vent): (f64, f64),
+    falling: &mut Falling,
+) -> Result<(), Fault> {
+    let q = &p.closed[k];
+    let arrived = falling.take(p.index(k));
+    let vents_at = match q.vents_to {
+        VentTo::Condenser => x.condenser.pressure,
+        VentTo::Open => x.open.pressure,
+    };
+    let out = &mut o.closed[k];
+    let i = heater::Inputs {
+        dt: p.dt,
+        source: x.turbine.points[p.point(k)],
+        line,
+        water_flow: out.water_flow,
+        water_in: out.water_in,
+        leak: out.leak,
+        vent: (vent * (1.0 - o.conditions.closed[k].heater.vent_shut), vents_at),
+        condition: o.conditions.closed[k].heater,
+        drain_in: arrived.mass,
+        drain_in_heat: arrived.heat,
+        drain_out: out.normal + out.emergency,
+    };
+    out.heater = heater::step(&q.heater, &mut x.closed[k].heater, &i, p.line(k))?;
+    out.drain_in = arrived.mass;
+    out.drain_in_heat = arrived.heat;
+    let h = out.heater.drain;
+    let at_valve = &mut x.closed[k].drain_at_valve;
+    *at_valve += (h - *at_valve) * p.dt / (drain::PIPE_LAG + p.dt);
+    falling.condenser.add(out.emergency, out.emergency * h);
+    falling.condenser.add(out.heater.carry_over, out.heater.carry_over_heat);
+    let h = &out.heater;
+    falling.gas.0 += h.gas_in;
+    match q.vents_to {
+        VentTo::Condenser => {
+            falling.condenser.add(h.vent, h.vent_heat);
+            // The vacuum pump takes it as it comes: what comes at design is part of the condenser's design pressure.
+            falling.gas.1 += h.gas_out;
+        }
+        VentTo::Open => {
+            falling.vents.add(h.vent, h.vent_heat);
+            falling.vents_gas += h.gas_out;
+        }
+    }
+    let h = out.heater.drain;
+    match q.receiver {
+        Receiver::Condenser => falling.condenser.add(out.normal, out.normal * h),
+        Receiver::Closed(_) | Receiver::Open => falling.cascade.add(out.normal, out.normal * h),
+        // Already on its way in the feedwater.
+        Receiver::Forward(_) => {}
+    }
+    Ok(())
 }

@@ -20,6 +20,9 @@
 //!   part of the opening (both at one velocity), and as much less of the zone's surface is under water. The loss of
 //!   subcooling, the flashing in the valve and its lower capacity follow from the drain's enthalpy.
 //!
+//! * **Gas** ([`crate::gas`]): blankets tubes at the cold end, and by as much as its partial pressure exceeds that at
+//!   design the shell stands above the pressure at which its steam condenses. The vent takes steam with it.
+//!
 //! What goes wrong acts where it acts in a real one ([`Condition`]): a deposit is one more resistance in series, plugged
 //! tubes are surface and flow section that are gone, a hole in a tube lets feedwater into the shell, a leak in the
 //! channel's partition plate lets water past the tubes. Holes lie, as most do, at the tube sheet on the inlet side: there
@@ -29,15 +32,18 @@
 //! Terminal temperature difference and drain cooler approach are as ASME PTC 12.1 defines them: saturation
 //! temperature less feedwater out, and drain out less feedwater in.
 
-use crate::exchange::{self, Tubes};
+use crate::exchange;
 use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
+use crate::gas::{self, Gas, Spread, Vent};
 use crate::level::Geometry;
 use crate::solve::{self, Outcome};
 use crate::surface::{
-    self, CONDENSING, DESUPERHEATING, DRAIN_COOLING, Surface, TYPICAL_COEFFICIENT,
-    WATER_SHARE_DESUPERHEATING, WATER_SHARE_DRAIN_COOLING, ZONES,
+    self, CONDENSING, DESUPERHEATING, DRAIN_COOLING, Surface, WATER_SHARE_DESUPERHEATING,
+    WATER_SHARE_DRAIN_COOLING, ZONES,
 };
+pub use crate::tubes::Condition;
+use crate::valve;
 use crate::vessel::{self, Holdup};
 use crate::water::WaterLine;
 use serde::{Deserialize, Serialize};
@@ -62,31 +68,12 @@ pub struct Params {
     pub storage: [f64; ZONES],
     /// Area of a tube's bore [m²].
     pub bore: f64,
+    /// Vent.
+    pub vent: Vent,
+    /// Partial pressure of the gas at design [MPa], which the design's pressure includes.
+    pub gas_pressure: f64,
     /// Drain outlet: heights between which steam and water share it [m].
     pub outlet: (f64, f64),
-}
-
-/// What is wrong with the heater.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Condition {
-    /// Resistance of deposits inside the tubes, over the condensing zone's whole resistance at design; of the same
-    /// thickness in every zone.
-    pub fouling: f64,
-    /// Share of the tubes that is plugged, below 1.
-    pub plugged: f64,
-    /// Area of the holes in tubes, over that of a tube's bore.
-    pub holes: f64,
-    /// Share of the water that passes the channel's partition plate instead of the tubes.
-    pub past_partition: f64,
-}
-
-impl Condition {
-    /// What the tubes of a zone have become.
-    fn tubes(&self, zone: usize) -> Tubes {
-        // A deposit adds the same to each square metre: the better the zone's coefficient, the more that is of it.
-        let deposit = self.fouling * TYPICAL_COEFFICIENT[zone] / TYPICAL_COEFFICIENT[CONDENSING];
-        Tubes { plugged: self.plugged, deposit }
-    }
 }
 
 /// Integrated from step to step.
@@ -94,8 +81,12 @@ impl Condition {
 pub struct State {
     /// Steam and water in the shell.
     pub shell: Holdup,
-    /// Pressure found for the end of the last step [MPa]: where the next search starts.
+    /// Gas that does not condense.
+    pub gas: Gas,
+    /// Pressure of the steam found for the end of the last step [MPa]: where the next search starts.
     pub pressure: f64,
+    /// What the gas adds to it [MPa].
+    pub gas_pressure: f64,
     /// Pressure a step before [MPa]: where it is heading.
     pub before: f64,
     /// Temperature of the steel [°C].
@@ -106,6 +97,13 @@ pub struct State {
     pub drain: f64,
     /// Extraction flow of the last step [kg/s]: sets the steam-side coefficient.
     pub steam_flow: f64,
+}
+
+impl State {
+    /// Pressure in the shell [MPa], of steam and gas.
+    pub fn whole_pressure(&self) -> f64 {
+        self.pressure + self.gas_pressure
+    }
 }
 
 /// What the rest of the plant gives for one step.
@@ -123,6 +121,8 @@ pub struct Inputs {
     pub water_in: f64,
     /// Water that leaks into the shell, as it arrived [kg/s].
     pub leak: f64,
+    /// Opening asked of the vent, 0..=1, and pressure where it leads [MPa].
+    pub vent: (f64, f64),
     /// What is wrong.
     pub condition: Condition,
     /// Drains that arrive [kg/s], and their heat [kW].
@@ -163,8 +163,10 @@ pub struct Trace {
 pub struct Outputs {
     /// Shell pressure [MPa].
     pub pressure: f64,
-    /// Saturation temperature [°C].
+    /// Saturation temperature at that pressure, which the terminal difference counts from [°C].
     pub saturation: f64,
+    /// Temperature at which the steam condenses [°C]: lower, where gas takes part of the pressure.
+    pub condensing: f64,
     /// Extraction steam taken [kg/s].
     pub steam_flow: f64,
     /// Heat to the water in each zone [kW].
@@ -191,6 +193,20 @@ pub struct Outputs {
     pub carry_over: f64,
     /// Its heat [kW].
     pub carry_over_heat: f64,
+    /// Steam that the vent takes [kg/s], and its heat [kW].
+    pub vent: f64,
+    /// Heat of the steam vented [kW].
+    pub vent_heat: f64,
+    /// How far the vent stood open, and share of gas in what it passed, by mass.
+    pub vent_opening: f64,
+    /// Share of gas in what the vent passed, by mass.
+    pub vent_gas: f64,
+    /// Gas that arrived, and that left through the vent [kg/s].
+    pub gas_in: f64,
+    /// Gas that left through the vent [kg/s].
+    pub gas_out: f64,
+    /// Share of the condensing conductance that gas takes.
+    pub blanketed: f64,
     /// Evaluations that the pressure search took.
     pub evaluations: u32,
     /// The pressure left the range that a shell is followed in.
@@ -202,6 +218,10 @@ pub struct Outputs {
 /// Rates at one trial pressure.
 struct Rates {
     steam: f64,
+    /// Mixture through the vent [kg/s].
+    vent: f64,
+    /// Steam in it [kg/s], and its heat [kW].
+    vented: (f64, f64),
     duty: [f64; ZONES],
     water: [f64; ZONES],
     metal_heat: f64,
@@ -239,6 +259,10 @@ struct Frozen<'a> {
     boiling: f64,
     /// What goes out with the result as it is.
     trace: Trace,
+    /// Gas: how it is spread, what it adds to the pressure [MPa], its share of what is vented, by mass.
+    spread: Spread,
+    gas_pressure: f64,
+    gas_vented: f64,
 }
 
 impl Frozen<'_> {
@@ -268,7 +292,11 @@ impl Frozen<'_> {
     fn rates(&self, sat: &Saturation) -> Rates {
         let (p, s, i) = (self.p, self.s, self.i);
         let w = i.water_flow;
-        let steam = extraction::flow(i.line, &i.source, sat.p);
+        let whole = sat.p + self.gas_pressure;
+        let steam = extraction::flow(i.line, &i.source, whole);
+        let vent = valve::steam_flow(p.vent.coefficient * i.vent.0, whole, sat.vg, i.vent.1);
+        let vented = vent * (1.0 - self.gas_vented);
+        let vented_heat = vented * (sat.hg + self.superheat);
 
         // The zone's capacity is that of the step's beginning; as the pressure falls, the drain holds less than it had.
         let drain_h = self.entering(sat);
@@ -311,20 +339,36 @@ impl Frozen<'_> {
         let metal_heat = (sat.t - s.metal) * g / (1.0 + g * i.dt / p.metal_capacity);
         let duty = [drain_cooling, condensing, desuperheating];
         // What drains leaves the shell before the drain-cooling zone, which takes its heat from it alone.
-        let mass = steam + i.drain_in - i.drain_out - self.carry_over;
+        let mass = steam + i.drain_in - i.drain_out - self.carry_over - vented;
         let energy = steam * i.source.enthalpy + i.drain_in_heat
             - i.drain_out * drain_h
             - self.carry_over * sat.hf
+            - vented_heat
             - condensing
             - desuperheating
             - metal_heat;
-        Rates { steam, duty, water: [h1, h2, h3], metal_heat, mass, energy }
+        Rates {
+            steam,
+            vent,
+            vented: (vented, vented_heat),
+            duty,
+            water: [h1, h2, h3],
+            metal_heat,
+            mass,
+            energy,
+        }
     }
 }
 
 /// Share of the drain outlet under water at height `y`.
 fn covered(p: &Params, y: f64) -> f64 {
     ((y - p.outlet.0) / (p.outlet.1 - p.outlet.0)).clamp(0.0, 1.0)
+}
+
+/// Space for steam and gas [m³] above `water` in a shell of `whole`; the last of it is not given up, so that gas in a
+/// flooded shell is squeezed, not crushed.
+pub fn gas_space(whole: f64, water: f64) -> f64 {
+    (whole - water).max(0.01 * whole)
 }
 
 /// Level of a state [m above the shell's bottom].
@@ -413,7 +457,10 @@ fn freeze<'a>(
         }
     }
 
+    let in_shell = gas::pressure(s.gas.mass, gas_space(whole, water), sat.t);
+    let spread = Spread::of(in_shell / (in_shell + sat.p));
     let condensing = p.surface.conductance[CONDENSING]
+        * ((1.0 - spread.lost) / (1.0 - p.vent.lost))
         * i.condition.tubes(CONDENSING).conductance(flow_share, p.surface.water_share, 1.0)
         * (1.0 - p.geometry.flooded(y));
     let inlet_share = if w > 0.0 {
@@ -449,6 +496,9 @@ fn freeze<'a>(
         quality,
         superheat,
         carry_over,
+        spread,
+        gas_pressure: (in_shell - p.gas_pressure).max(0.0),
+        gas_vented: gas::by_mass(spread.cold),
         boiling: (water / p.geometry.volume(p.normal_level)).min(1.0),
         trace,
     };
@@ -493,6 +543,10 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     let r = f.rates(&sat);
     let (t_in, entering, carry_over) = (f.t_in, f.entering(&sat), f.carry_over);
     let trace = f.trace(entering, &r);
+    let (spread, gas_pressure, gas_vented) = (f.spread, f.gas_pressure, f.gas_vented);
+    let pressure = sat.p + gas_pressure;
+    let gas_in = p.vent.arriving(r.steam, pressure, i.line > 0.0);
+    let gas_out = s.gas.step(gas_in, r.vent, gas_vented, i.dt);
 
     s.shell.mass += i.dt * r.mass;
     s.shell.energy += i.dt * r.energy;
@@ -500,6 +554,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     s.water = r.water;
     s.before = s.pressure;
     s.pressure = root.x;
+    s.gas_pressure = gas_pressure;
     s.steam_flow = r.steam;
     let cooled = if i.drain_out > 0.0 { entering - r.duty[DRAIN_COOLING] / i.drain_out } else { entering };
     s.drain = if joins > 0.0 { cooled + (i.water_in - cooled) * joins / leaving } else { cooled };
@@ -507,8 +562,13 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
 
     let y = p.geometry.height_of(vessel::water_volume(s.shell.mass, whole, &sat));
     Ok(Outputs {
-        pressure: sat.p,
-        saturation: sat.t,
+        pressure,
+        saturation: if gas_pressure > 0.0 {
+            steam::t_sat(pressure.min(vessel::HIGHEST_PRESSURE)).at(id)?
+        } else {
+            sat.t
+        },
+        condensing: sat.t,
         steam_flow: r.steam,
         duty: r.duty,
         water_out,
@@ -522,6 +582,13 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
         metal_heat: r.metal_heat,
         carry_over,
         carry_over_heat: carry_over * sat.hf,
+        vent: r.vented.0,
+        vent_heat: r.vented.1,
+        vent_opening: i.vent.0,
+        vent_gas: gas_vented,
+        gas_in,
+        gas_out,
+        blanketed: spread.lost,
         evaluations: root.evaluations,
         out_of_range: matches!(root.outcome, Outcome::AtLow | Outcome::AtHigh),
         trace,

@@ -10,6 +10,7 @@ use crate::fault::Fault;
 use crate::feed_pump;
 use crate::heater;
 use crate::instruments;
+use crate::open_heater;
 use crate::train::Params;
 use crate::valve;
 use schemars::JsonSchema;
@@ -85,6 +86,10 @@ pub enum Kind {
     TurbineTrip,
     /// The grid is gone.
     LoadRejection,
+    /// A closed heater's vent is shut, as far as the size says: gas builds up in the shell.
+    VentShut,
+    /// The open heater's vent is shut, as far as the size says.
+    OpenVentShut,
 }
 
 /// What a malfunction can befall.
@@ -106,6 +111,8 @@ pub enum Class {
     Condenser,
     /// The unit as a whole: `unit`.
     Unit,
+    /// The open heater.
+    Open,
 }
 
 /// Size of a malfunction: what it measures, its range and what is taken when none is given.
@@ -179,6 +186,8 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::CoolingWaterLoss, class: Class::Condenser, size: share(0.0, 0.95, 0.3) },
     Spec { kind: Kind::TurbineTrip, class: Class::Unit, size: None },
     Spec { kind: Kind::LoadRejection, class: Class::Unit, size: None },
+    Spec { kind: Kind::VentShut, class: Class::Closed, size: share(0.0, 1.0, 1.0) },
+    Spec { kind: Kind::OpenVentShut, class: Class::Open, size: share(0.0, 1.0, 1.0) },
 ];
 
 impl Kind {
@@ -288,6 +297,8 @@ pub struct Conditions {
     pub condenser: condenser::Condition,
     /// The unit as a whole.
     pub unit: UnitCondition,
+    /// Open heater.
+    pub open: open_heater::Condition,
 }
 
 impl Conditions {
@@ -308,6 +319,7 @@ impl Conditions {
         self.condensate_pumps.resize(installed, condensate_pump::Condition::default());
         self.condenser = condenser::Condition::default();
         self.unit = UnitCondition::default();
+        self.open = open_heater::Condition::default();
         for a in active {
             let share = a.share(time);
             if share <= 0.0 {
@@ -368,6 +380,10 @@ impl Conditions {
 
     fn apply(&mut self, a: &Active, share: f64) {
         let size = a.size * share;
+        if a.kind == Kind::OpenVentShut {
+            self.open.vent_shut = size;
+            return;
+        }
         let closed = self.closed.get_mut(a.target);
         match (a.kind, closed) {
             (Kind::TurbineTrip, _) => self.unit.main_stop.fails_to = Some(0.0),
@@ -385,6 +401,7 @@ impl Conditions {
             (Kind::PluggedTubes, Some(c)) => c.heater.plugged = size,
             (Kind::TubeLeak, Some(c)) => c.heater.holes += size,
             (Kind::TubeRupture, Some(c)) => c.heater.holes += 2.0 * size,
+            (Kind::VentShut, Some(c)) => c.heater.vent_shut = size,
             (Kind::PartitionLeak, Some(c)) => c.heater.past_partition = size,
             // `target` finds every device of a validated malfunction; other classes are applied elsewhere.
             (_, _) => {}
@@ -481,6 +498,7 @@ pub fn devices(p: &Params, class: Class) -> Vec<String> {
             (0..p.feed_pumps.installed as usize).map(|k| Device::FeedPump(k).pump_id()).collect()
         }
         Class::Unit => vec!["unit".into()],
+        Class::Open => vec![p.open.id.clone()],
     }
 }
 

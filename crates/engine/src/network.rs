@@ -71,7 +71,8 @@ pub fn taps(p: &Params, x: &PlantState, o: &Outputs) -> Vec<turbine::Tap> {
     let mut taps = vec![turbine::Tap { line: 0.0, shell: 0.0 }; p.layout.points.len()];
     for (k, (c, out)) in x.closed.iter().zip(&o.closed).enumerate() {
         let h = &c.heater;
-        taps[p.point(k)] = turbine::Tap { line: out.open.line, shell: heading(h.pressure, h.before) };
+        taps[p.point(k)] =
+            turbine::Tap { line: out.open.line, shell: heading(h.pressure, h.before) + h.gas_pressure };
     }
     taps[p.open_point()] = turbine::Tap { line: o.open_line, shell: heading(x.open.pressure, x.open.before) };
     taps
@@ -83,7 +84,7 @@ pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Re
         let id = q.heater.id.as_str();
         let h = &c.heater;
         let down = match q.receiver {
-            Receiver::Closed(j) => x.closed[j].heater.pressure,
+            Receiver::Closed(j) => x.closed[j].heater.whole_pressure(),
             Receiver::Open => x.open.pressure,
             Receiver::Condenser => condenser,
             Receiver::Forward(_) => p.line(k).pressure(),
@@ -91,7 +92,7 @@ pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Re
         let out = &mut o.closed[k];
         let passed = |v: &drain::Params, opening: f64, down: f64| {
             if opening > 0.0 {
-                Ok(drain::flow(v, opening, &drain::upstream(h.pressure, c.drain_at_valve, v)?, down))
+                Ok(drain::flow(v, opening, &drain::upstream(h.whole_pressure(), c.drain_at_valve, v)?, down))
             } else {
                 Ok(0.0)
             }
@@ -99,9 +100,10 @@ pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Re
         out.normal = passed(&q.normal, out.open.normal, down).at(id)?;
         out.emergency = passed(&q.emergency, out.open.emergency, condenser).at(id)?;
         (out.forward, out.forward_rise) = match q.receiver {
-            Receiver::Forward(pump) => {
-                (out.normal, drain::pump_rise(&pump, p.line(k).pressure(), h.pressure, h.drain).at(id)?)
-            }
+            Receiver::Forward(pump) => (
+                out.normal,
+                drain::pump_rise(&pump, p.line(k).pressure(), h.whole_pressure(), h.drain).at(id)?,
+            ),
             _ => (0.0, 0.0),
         };
     }
@@ -222,7 +224,8 @@ pub fn arrive(
         let pressure = if k < p.high { o.feed.discharge } else { p.line(k).pressure() };
         let q = &p.closed[k].heater;
         let area = o.conditions.closed[k].heater.holes * q.bore;
-        let leak = leak::from_tubes(&q.id, area, pressure, h, p.line(k), x.closed[k].heater.pressure)?;
+        let leak =
+            leak::from_tubes(&q.id, area, pressure, h, p.line(k), x.closed[k].heater.whole_pressure())?;
         let out = &mut o.closed[k];
         out.leak = leak.min(leak::MOST * through);
         out.water_flow = through - out.leak;

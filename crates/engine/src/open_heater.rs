@@ -3,17 +3,21 @@
 //!
 //! State: mass and internal energy in a fixed volume. When the steam is lost the stored water flashes and the pressure
 //! decays as colder condensate mixes in; when it comes back the whole store has to be heated. The pressure at the end
-//! of a step is the root of the same kind of balance as in a closed heater's shell.
+//! of a step is the root of the same kind of balance as in a closed heater's shell. Gas in the steam space and oxygen in
+//! the store are followed beside it ([`crate::deaeration`]); they are too little to count in pressure and heat.
 
+use crate::deaeration;
 use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
+use crate::gas::{self, ATMOSPHERE, Gas, Spread};
+use crate::heater;
 use crate::level::Geometry;
 use crate::solve::{self, Outcome};
 use crate::vessel::{self, Holdup};
 use serde::{Deserialize, Serialize};
 
-/// Atmospheric pressure [MPa]: below it the vent passes nothing.
-pub(crate) const ATMOSPHERE: f64 = 0.101_325;
+/// Most of what the vent passes that is taken to be gas [share by mass]: steam carries it out.
+pub const MOST_GAS_VENTED: f64 = 0.99;
 
 /// Sized once, never changes.
 #[derive(Clone, Debug)]
@@ -28,8 +32,18 @@ pub struct Params {
     pub metal_capacity: f64,
     /// Conductance between steam and that steel [kW/K].
     pub metal_conductance: f64,
-    /// Vent flow per pressure [kg/s per MPa]: a critical orifice, whose flow goes with the pressure before it.
+    /// Vent flow per pressure [kg/s per MPa]: a critical orifice, whose flow goes with the pressure before it. At and below
+    /// atmospheric pressure it passes nothing.
     pub vent: f64,
+    /// Sprays, trays and gas.
+    pub deaeration: deaeration::Params,
+}
+
+/// What is wrong with the heater.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Condition {
+    /// How far the vent is shut, 0..=1.
+    pub vent_shut: f64,
 }
 
 /// Integrated from step to step.
@@ -43,6 +57,10 @@ pub struct State {
     pub before: f64,
     /// Temperature of the steel [°C].
     pub metal: f64,
+    /// Gas in the steam space.
+    pub gas: Gas,
+    /// Oxygen in the stored water [µg/kg].
+    pub oxygen: f64,
 }
 
 /// What the rest of the plant gives for one step.
@@ -62,8 +80,35 @@ pub struct Inputs {
     pub drain_in: f64,
     /// Heat of the drains [kW].
     pub drain_in_heat: f64,
+    /// Of the water that comes in, what the feed pumps send back [kg/s]: it has been deaerated.
+    pub returned: f64,
+    /// Steam from the vents of closed heaters [kg/s].
+    pub vents: f64,
+    /// Its heat [kW].
+    pub vents_heat: f64,
+    /// Gas that comes with it [kg/s].
+    pub vents_gas: f64,
     /// Water drawn by the feed pumps [kg/s].
     pub water_out: f64,
+    /// What is wrong.
+    pub condition: Condition,
+}
+
+/// What sprays and trays did in a step.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Trays {
+    /// Water that fell over them [kg/s].
+    pub water: f64,
+    /// Share of it that was heated to saturation.
+    pub heated: f64,
+    /// Oxygen in equilibrium with the gas above [µg/kg].
+    pub equilibrium: f64,
+    /// Oxygen in the water below them [µg/kg].
+    pub below: f64,
+    /// Oxygen in all that came into the store [µg/kg].
+    pub arriving: f64,
+    /// Share of gas in what the vent passed, by mass.
+    pub gas_vented: f64,
 }
 
 /// What one step gives.
@@ -79,6 +124,14 @@ pub struct Outputs {
     pub vent_flow: f64,
     /// Heat vented [kW].
     pub vent_heat: f64,
+    /// Gas that came with the extraction steam and out of the condensate, and that left through the vent [kg/s].
+    pub gas_in: f64,
+    /// Gas that left through the vent [kg/s].
+    pub gas_out: f64,
+    /// Oxygen in the water drawn [µg/kg].
+    pub oxygen: f64,
+    /// What sprays and trays did.
+    pub trays: Trays,
     /// Enthalpy of the water drawn [kJ/kg].
     pub water_out: f64,
     /// Height of the water above the tank's bottom [m].
@@ -108,10 +161,10 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
         ((vessel::water_volume(s.tank.mass, whole, &before) - 0.95 * whole) / before.vf / 5.0).max(0.0);
     let rates = |sat: &steam::Saturation| {
         let steam = extraction::flow(i.line, &i.source, sat.p);
-        let vent = if sat.p > ATMOSPHERE { p.vent * sat.p } else { 0.0 };
+        let vent = if sat.p > ATMOSPHERE { p.vent * sat.p * (1.0 - i.condition.vent_shut) } else { 0.0 };
         let metal = (sat.t - s.metal) / (1.0 / p.metal_conductance + i.dt / p.metal_capacity);
-        let mass = steam + i.water_in + i.drain_in - i.water_out - vent - overflow;
-        let energy = steam * i.source.enthalpy + i.water_in_heat + i.drain_in_heat
+        let mass = steam + i.vents + i.water_in + i.drain_in - i.water_out - vent - overflow;
+        let energy = steam * i.source.enthalpy + i.vents_heat + i.water_in_heat + i.drain_in_heat
             - (i.water_out + overflow) * sat.hf
             - vent * sat.hg
             - metal;
@@ -133,6 +186,9 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     )?;
     let sat = steam::sat_p(root.x).at(id)?;
     let (steam, vent, metal, mass, energy) = rates(&sat);
+    let water = vessel::water_volume(s.tank.mass, whole, &before);
+    let space = heater::gas_space(whole, water);
+    let (trays, gas_in, gas_out) = deaerate(p, s, i, &before, steam, vent, space).at(id)?;
     s.tank.mass += i.dt * mass;
     s.tank.energy += i.dt * energy;
     s.metal += metal * i.dt / p.metal_capacity;
@@ -144,6 +200,10 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
         steam_flow: steam,
         vent_flow: vent,
         vent_heat: vent * sat.hg,
+        gas_in,
+        gas_out,
+        oxygen: s.oxygen,
+        trays,
         water_out: sat.hf,
         level: p.geometry.height_of(vessel::water_volume(s.tank.mass, whole, &sat)),
         overflow,
@@ -151,4 +211,46 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
         evaluations: root.evaluations,
         out_of_range: matches!(root.outcome, Outcome::AtLow | Outcome::AtHigh),
     })
+}
+
+/// Moves gas and oxygen, with the heater as it stood and `steam` and `vent` of the step [kg/s]. Returns what the trays did,
+/// and the gas that came otherwise than from other heaters' vents and that left [kg/s].
+fn deaerate(
+    p: &Params,
+    s: &mut State,
+    i: &Inputs,
+    sat: &steam::Saturation,
+    steam: f64,
+    vent: f64,
+    space: f64,
+) -> steam::Result<(Trays, f64, f64)> {
+    let d = &p.deaeration;
+    let in_space = gas::pressure(s.gas.mass, space, sat.t);
+    let mean = in_space / (in_space + sat.p);
+    let equilibrium = deaeration::equilibrium(mean, sat)?;
+    // Heat that steam and flashing drains bring to the trays, and that the condensate takes there to boil.
+    let brought = steam * (i.source.enthalpy - sat.hf)
+        + (i.vents_heat - i.vents * sat.hf)
+        + (i.drain_in_heat - i.drain_in * sat.hf);
+    let taken = i.water_in * sat.hf - i.water_in_heat;
+    let heated = if taken > 0.0 { (brought / taken).clamp(0.0, 1.0) } else { 1.0 };
+    let condensate = (i.water_in - i.returned).max(0.0);
+    let below = d.below_trays(condensate / d.condensate, heated, equilibrium);
+    // Drains come from shells that have no oxygen to speak of: they bring what they are left with in the steam here.
+    let all = i.water_in + i.drain_in;
+    let arriving = if all > 0.0 { (i.water_in * below + i.drain_in * equilibrium) / all } else { s.oxygen };
+    let share = i.dt * all / (s.tank.mass + i.dt * all);
+    s.oxygen += share * (arriving - s.oxygen);
+    let gas_vented = gas::by_mass(Spread::of(mean).cold).min(MOST_GAS_VENTED);
+    let trays = Trays { water: i.water_in, heated, equilibrium, below, arriving, gas_vented };
+    if p.vent <= 0.0 {
+        // Without a vent at design gas is not followed: what other heaters' vents bring goes as it comes.
+        return Ok((trays, 0.0, i.vents_gas));
+    }
+    let own = d.in_steam * steam + deaeration::given_off(condensate, d.incoming, below);
+    // Never less than nothing is left: water that takes gas up takes at most what is there.
+    let own = own.max(-0.5 * s.gas.mass / i.dt - i.vents_gas);
+    // Gas leaves besides the steam that the orifice passes.
+    let out = s.gas.step(own + i.vents_gas, vent / (1.0 - gas_vented), gas_vented, i.dt);
+    Ok((trays, own, out))
 }

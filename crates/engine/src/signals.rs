@@ -242,6 +242,8 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("fw_ramp", Q::TemperatureRate, (-30.0, 30.0), m.ramp);
     put("over_ramp", Q::TemperatureDifference, (0.0, 100.0), x.over_ramp.kelvin);
     put("over_ramp_time", Q::Duration, (0.0, 3600.0), x.over_ramp.seconds);
+    put("vent_flow", Q::MassFlow, (0.0, 0.5), h.vent);
+    put("air", Q::GasMass, (0.0, 2.0), x.heater.gas.mass);
     put("leak_flow", Q::MassFlow, most(0.5 * design.water_flow), c.leak);
     put("flooded", Q::Fraction, SHARE, h.flooded);
     put("drain_cooler_covered", Q::Fraction, SHARE, h.covered);
@@ -287,6 +289,8 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
     // With what is pumped into the line on its way from the hotwell.
     put("fw_flow", Q::MassFlow, most(design.water_flow), o.open_water_flow);
     put("overflow", Q::MassFlow, most(design.water_flow), o.open.overflow);
+    put("air", Q::GasMass, (0.0, 2.0), s.plant.open.gas.mass);
+    put("oxygen", Q::Concentration, (0.0, 100.0), o.open.oxygen);
     // Down the suction pipe: what is on its way may be hotter than the tank now is.
     for (name, way) in SUCTION_PIPE {
         let t = saturated_at(s.plant.suction.at(way), o.open.saturation).unwrap_or(0.0);

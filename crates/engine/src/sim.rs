@@ -9,9 +9,8 @@ use crate::boiler;
 use crate::command::Command;
 use crate::condensate_pump;
 use crate::condenser;
-use crate::drain;
 use crate::event::{Code, Event};
-use crate::falling::{Arrived, Falling};
+use crate::falling::{self, Arrived, Falling};
 use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::heater;
@@ -26,7 +25,7 @@ use crate::plant::file::Plant;
 use crate::sizing::{self, Sized};
 use crate::snapshot;
 use crate::steady::{Balance, Model};
-use crate::train::{Params, PlantState, Receiver, SCAN, STEP, State};
+use crate::train::{Params, SCAN, STEP, State};
 use crate::turbine;
 use sha2::{Digest, Sha256};
 
@@ -77,6 +76,8 @@ pub struct Outputs {
     pub open_line: f64,
     /// Open heater.
     pub open: open_heater::Outputs,
+    /// Gas that came into shells and tank from outside, and that left for the condenser and the air [kg/s].
+    pub gas: (f64, f64),
     /// Drains that arrived there [kg/s].
     pub open_drain_in: f64,
     /// What arrived of the drains of moisture separator and steam reheater.
@@ -481,7 +482,12 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
                 water_in_heat: o.open_water_flow * o.open_water_in + o.feed.back * taken + o.feed.back_work,
                 drain_in: arrived.mass,
                 drain_in_heat: arrived.heat,
+                vents: falling.vents.mass,
+                vents_heat: falling.vents.heat,
+                vents_gas: falling.vents_gas,
+                returned: o.feed.back,
                 water_out: drawn,
+                condition: o.conditions.open,
             };
             o.open = open_heater::step(&p.open, &mut x.open, &i)?;
             extractions[p.open_point()] = o.open.steam_flow;
@@ -490,7 +496,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
         if k == m {
             break;
         }
-        closed_step(p, x, o, k, taps[p.point(k)].line, &mut falling)?;
+        falling::closed(p, x, o, k, (taps[p.point(k)].line, d.heaters[k].vent), &mut falling)?;
         extractions[p.point(k)] = o.closed[k].heater.steam_flow;
     }
 
@@ -524,11 +530,12 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     boiler::step(&mut x.boiler, throttle, o.boiler_feed, dt);
 
     // Account and read-outs.
+    o.gas = (falling.gas.0 + o.open.gas_in, falling.gas.1 + o.open.gas_out);
     let drain_pumping: f64 = o.closed.iter().map(|c| c.forward * c.forward_rise).sum();
     o.auxiliary = o.feed.power + o.condensate.power + drain_pumping;
     s.ledger.book(
         &Crossing {
-            mass: o.makeup - o.open.vent_flow - o.condenser.relief,
+            mass: o.makeup - o.open.vent_flow - o.condenser.relief + o.gas.0 - o.gas.1,
             feed: o.boiler_feed,
             energy: throttle * p.turbine.main_enthalpy
                 + o.turbine.reheat
@@ -556,45 +563,4 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     network::levels(p, s, o)?;
     s.instruments.step(&p.instruments, &o.levels, &o.conditions.levels, dt);
     measure(p, s, o)
-}
-
-/// One closed heater: takes the drain that falls from the heater above and leaves what falls on.
-fn closed_step(
-    p: &Params,
-    x: &mut PlantState,
-    o: &mut Outputs,
-    k: usize,
-    line: f64,
-    falling: &mut Falling,
-) -> Result<(), Fault> {
-    let q = &p.closed[k];
-    let arrived = falling.take(p.index(k));
-    let out = &mut o.closed[k];
-    let i = heater::Inputs {
-        dt: p.dt,
-        source: x.turbine.points[p.point(k)],
-        line,
-        water_flow: out.water_flow,
-        water_in: out.water_in,
-        leak: out.leak,
-        condition: o.conditions.closed[k].heater,
-        drain_in: arrived.mass,
-        drain_in_heat: arrived.heat,
-        drain_out: out.normal + out.emergency,
-    };
-    out.heater = heater::step(&q.heater, &mut x.closed[k].heater, &i, p.line(k))?;
-    out.drain_in = arrived.mass;
-    out.drain_in_heat = arrived.heat;
-    let h = out.heater.drain;
-    let at_valve = &mut x.closed[k].drain_at_valve;
-    *at_valve += (h - *at_valve) * p.dt / (drain::PIPE_LAG + p.dt);
-    falling.condenser.add(out.emergency, out.emergency * h);
-    falling.condenser.add(out.heater.carry_over, out.heater.carry_over_heat);
-    match q.receiver {
-        Receiver::Condenser => falling.condenser.add(out.normal, out.normal * h),
-        Receiver::Closed(_) | Receiver::Open => falling.cascade.add(out.normal, out.normal * h),
-        // Already on its way in the feedwater.
-        Receiver::Forward(_) => {}
-    }
-    Ok(())
 }

@@ -7,9 +7,11 @@ use crate::condensate_pump;
 use crate::condenser::{self, STEEL};
 use crate::control::PiParams;
 use crate::controller::{Controller, Loop, Settings};
+use crate::deaeration;
 use crate::extraction;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
+use crate::gas::{self, Gas, Vent};
 use crate::heater;
 use crate::instruments;
 use crate::leak;
@@ -23,11 +25,11 @@ use crate::pipe::Pipe;
 use crate::plant::check::{self, Equipped};
 use crate::plant::file::{
     ClosedHeater, CondenserEquipment, DrainTo, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
-    OpenHeater, Plant, Protection, Shell,
+    OpenHeater, Plant, Protection, Shell, VentTo,
 };
 use crate::pump_logic::{self, Group};
 use crate::separator::{self, Drain};
-use crate::steady::{Balance, HeaterBalance, Model};
+use crate::steady::{Balance, Model};
 use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
 use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
 use crate::unit;
@@ -113,8 +115,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         closed_states.push(state);
     }
     let (o, oe) = equipped.open;
-    let (open_params, open_extraction, open_state) =
-        open_heater(o, oe, &bal.heaters[open], model.extraction[open])?;
+    let (open_params, open_extraction, open_state) = open_heater(plant, &model, o, oe, open)?;
     let (condenser_params, condenser_state) = condenser(plant, equipped.condenser, &model)?;
     let (b, be) = (&plant.boiler, equipped.boiler);
     let tank_volume = steam::sat_p(bal.heaters[open].pressure).at(&o.id)?.vf;
@@ -415,8 +416,14 @@ fn closed_heater(
 
     let geometry = Geometry::new(&e.shell);
     let metal_capacity = e.shell.metal * STEEL;
+    let level_volume = geometry.volume(e.shell.normal_level);
+    let vent = model.closed[i].as_ref().map_or(Vent::NONE, |m| m.vent);
+    let space = heater::gas_space(geometry.whole(), level_volume);
+    let gas_pressure = sat.p * vent.mean / (1.0 - vent.mean);
     let params = heater::Params {
         id: c.id.clone(),
+        vent,
+        gas_pressure,
         normal_level: e.shell.normal_level,
         metal_capacity,
         metal_conductance: metal_capacity / e.shell.metal_lag,
@@ -428,7 +435,9 @@ fn closed_heater(
     };
     let state = heater::State {
         shell: vessel::fill(geometry.volume(e.shell.normal_level), geometry.whole(), &sat),
+        gas: Gas { mass: gas_pressure / gas::pressure(1.0, space, sat.t) },
         pressure: sat.p,
+        gas_pressure: 0.0,
         before: sat.p,
         metal: sat.t,
         water,
@@ -457,24 +466,48 @@ fn closed_heater(
         ramp: RateMeter::at(hb.water_out_t),
         over_ramp: OverRamp::default(),
     };
-    Ok((Closed { heater: params, extraction, normal, emergency, receiver, fails_to }, closed_state))
+    let vents_to = c.vents_to;
+    let closed = Closed { heater: params, extraction, normal, emergency, receiver, fails_to, vents_to };
+    Ok((closed, closed_state))
 }
 
 fn open_heater(
+    plant: &Plant,
+    model: &Model,
     o: &OpenHeater,
     e: &OpenEquipment,
-    hb: &HeaterBalance,
-    coefficient: f64,
+    at: usize,
 ) -> Result<(open_heater::Params, extraction::Params, open_heater::State), Fault> {
     let Shell { metal, metal_lag, normal_level, .. } = e.tank;
+    let (bal, hb) = (&model.design, &model.design.heaters[at]);
     let sat = steam::sat_p(hb.pressure).at(&o.id)?;
     let geometry = Geometry::new(&e.tank);
     let metal_capacity = metal * STEEL;
+    let into =
+        (0..at).filter(|&j| matches!(&plant.heaters[j], Heater::Closed(c) if c.vents_to == VentTo::Open));
+    let vents = into.filter_map(|j| Some((&bal.heaters[j], &model.closed[j].as_ref()?.vent)));
+    let design = deaeration::Design {
+        incoming: e.incoming_oxygen,
+        leaving: e.leaving_oxygen,
+        condensate: bal.open_water_in,
+        drains: hb.drain_in,
+        steam: hb.extraction_flow,
+        in_steam: plant.boiler.steam_gas,
+        vents: vents.map(|(b, v)| v.arriving(b.extraction_flow, b.pressure, true)).sum(),
+        vent: o.vent_flow,
+    };
+    let deaeration = deaeration::Params::size(&design, &sat).at(&o.id)?;
+    let space = geometry.whole() - geometry.volume(normal_level);
+    let gas_pressure = sat.p * deaeration.mean / (1.0 - deaeration.mean);
+    let drained = hb.drain_in / (hb.drain_in + bal.open_water_in);
+    let equilibrium = deaeration::equilibrium(deaeration.mean, &sat).at(&o.id)?;
     let state = open_heater::State {
         tank: vessel::fill(geometry.volume(normal_level), geometry.whole(), &sat),
         pressure: sat.p,
         before: sat.p,
         metal: sat.t,
+        gas: Gas { mass: gas_pressure / gas::pressure(1.0, space, sat.t) },
+        oxygen: deaeration.leaving + drained * (equilibrium - deaeration.leaving),
     };
     let params = open_heater::Params {
         id: o.id.clone(),
@@ -483,9 +516,10 @@ fn open_heater(
         metal_capacity,
         metal_conductance: metal_capacity / metal_lag,
         vent: o.vent_flow / hb.pressure,
+        deaeration,
     };
     let extraction = extraction::Params {
-        coefficient,
+        coefficient: model.extraction[at],
         stop_stroke: e.extraction.stop_stroke,
         non_return_close: e.extraction.non_return_close,
     };

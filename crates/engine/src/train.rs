@@ -18,7 +18,7 @@ use crate::measurements::{OverRamp, RateMeter};
 use crate::open_heater;
 use crate::operation;
 use crate::pipe::Pipe;
-use crate::plant::file::DrainPump;
+use crate::plant::file::{DrainPump, VentTo};
 use crate::separator;
 use crate::steady::pass::Lines;
 use crate::turbine;
@@ -62,6 +62,8 @@ pub struct Closed {
     pub receiver: Receiver,
     /// Where normal and emergency drain go without their supply of air [share of stroke].
     pub fails_to: [f64; 2],
+    /// Where the vent leads.
+    pub vents_to: VentTo,
 }
 
 /// Prices and emissions.
@@ -249,9 +251,10 @@ pub struct Latched {
 impl PlantState {
     /// Mass inside the plant's boundary [kg]; pipes and tubes are full and do not change.
     pub fn mass(&self) -> f64 {
-        self.closed.iter().map(|c| c.heater.shell.mass).sum::<f64>()
+        self.closed.iter().map(|c| c.heater.shell.mass + c.heater.gas.mass).sum::<f64>()
             + self.open.tank.mass
             + self.separator.map_or(0.0, |d| d.mass())
+            + self.open.gas.mass
             + self.condenser.hotwell
             + self.boiler.drum
     }

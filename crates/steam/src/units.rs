@@ -156,6 +156,10 @@ quantities! {
     HeatCapacity, "heat_capacity": shown("kJ/kg·K", 1.0, 3), shown("Btu/lb·°F", 1.0 / BTU_PER_POUND / FAHRENHEIT_PER_KELVIN, 3);
     /// Bare number with digits behind the point: a ratio, a factor.
     Ratio, "ratio": shown("", 1.0, 4), shown("", 1.0, 4);
+    /// Mass of gas in a steam space, kg inside.
+    GasMass, "gas_mass": shown("g", 1e3, 1), shown("oz", 16.0 / POUND, 2);
+    /// Dissolved in water, µg/kg inside: parts per thousand million by mass.
+    Concentration, "concentration": shown("µg/kg", 1.0, 1), shown("ppb", 1.0, 1);
     /// Relative error of a balance, shown in scientific form with two significant digits.
     Residual, "residual": shown("", 1.0, 1), shown("", 1.0, 1);
     /// Code of a state out of a list, not a measurement.

@@ -86,7 +86,7 @@ export interface HeaterBalance {
   id: string; extraction_pressure: number; extraction_enthalpy: number; extraction_volume: number;
   extraction_flow: number; pressure: number; saturation: number; water_flow: number; water_in_t: number;
   water_out_t: number; water_in: number; water_out: number; ttd: number; dca: number; drain_in: number;
-  drain_flow: number; spill: number; drain: number; drain_t: number; duty: number;
+  drain_flow: number; spill: number; vent: number; drain: number; drain_t: number; duty: number;
   zone_duty: [number, number, number]; conductance: [number, number, number]; level: number;
 }
 export interface StageBalance {

@@ -65,6 +65,7 @@ export const HEATER_ROWS = [
   row("drain_in", "mass_flow", (b) => b.drain_in, { group: "bal_drains" }),
   row("drain_flow", "mass_flow", (b, heater) => (heater.kind === "open" ? NaN : b.drain_flow)),
   row("spill", "mass_flow", (b, heater) => (heater.kind === "open" ? NaN : b.spill)),
+  row("shell_vent", "mass_flow", (b, heater) => (heater.kind === "open" ? NaN : b.vent)),
   row(
     "drain_t",
     "temperature",

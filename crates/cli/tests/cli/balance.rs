@@ -30,9 +30,10 @@ fn it_closes() {
         let (drain_flow, drain_heat): (f64, f64) = above.take().unwrap_or_default();
         near(of(h, "drain_in_flow"), drain_flow, 1e-12, id);
         if h["kind"] == "closed" {
-            near(of(h, "drain_flow"), drain_flow + of(h, "extraction_flow"), 1e-12, id);
+            near(of(h, "drain_flow") + of(h, "vent"), drain_flow + of(h, "extraction_flow"), 1e-12, id);
             let out = of(h, "drain_flow") * of(h, "drain_enthalpy");
-            let given = of(h, "extraction_flow") * of(h, "extraction_enthalpy") + drain_heat - out;
+            let vented = of(h, "vent") * steam::sat_p(of(h, "shell_pressure")).unwrap().hg;
+            let given = of(h, "extraction_flow") * of(h, "extraction_enthalpy") + drain_heat - out - vented;
             near(given, heating, 1e-9, id);
             near(of(h, "ttd"), of(h, "saturation_temperature") - of(h, "fw_out_temperature"), 1e-12, id);
             near(of(h, "dca"), of(h, "drain_temperature") - of(h, "fw_in_temperature"), 1e-12, id);

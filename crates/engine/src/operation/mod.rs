@@ -181,6 +181,8 @@ pub struct HeaterDemands {
     pub normal: f64,
     /// Emergency drain valve.
     pub emergency: f64,
+    /// Vent, 0 or 1.
+    pub vent: f64,
 }
 
 /// Asked of the plant.
@@ -296,7 +298,16 @@ pub fn control(
             Mode::Tripping | Mode::Out => extraction::Demand { stop: 0.0, shut_non_return: true },
             Mode::Returning => extraction::Demand { stop: let_in(c, hp, hm, dt), shut_non_return: false },
         };
-        d.heaters.push(HeaterDemands { extraction, normal: drains.0, emergency: drains.1 });
+        // A shell that gets neither steam nor drains would only lose its own water through its vent.
+        let drained = hp.drained_into_by.is_some_and(|above| m.heaters[above].normal > SHUT)
+            || p.led_to.contains(&Some(k));
+        let vented = match c.mode {
+            Mode::InService | Mode::Returning => true,
+            Mode::Isolated => drained || hm.stop > SHUT,
+            Mode::Tripping | Mode::Out => false,
+        };
+        let vent = f64::from(u8::from(vented));
+        d.heaters.push(HeaterDemands { extraction, normal: drains.0, emergency: drains.1, vent });
     }
     d.bypass.clear();
     for group in &p.groups {

@@ -5,7 +5,7 @@ use super::file::{
     ExtractionValves, FORMAT, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
     OpenHeater, Plant, Shell,
 };
-use super::{crossover, protection, turbine_check};
+use super::{crossover, protection, turbine_check, vent_check};
 use crate::condensate_pump;
 use crate::fault::Fault;
 use crate::feed_pump;
@@ -46,6 +46,7 @@ pub fn check(plant: &Plant) -> Vec<Fault> {
     );
     boiler(plant, &mut r);
     turbine_check::turbine(plant, &mut r);
+    vent_check::vents(plant, &mut r);
     heaters(plant, &mut r);
     groups(plant, &mut r);
     condenser_and_pumps(plant, &mut r);
@@ -84,6 +85,7 @@ fn boiler(plant: &Plant, r: &mut Report) {
     r.within("boiler.feed_line_loss", b.feed_line_loss, 0.0, 10.0, "MPa");
     r.within("boiler.drum_elevation", b.drum_elevation, 0.0, 150.0, "m");
     r.within("boiler.efficiency", b.efficiency, 0.3, 1.0, "");
+    r.within("boiler.steam_gas", b.steam_gas, 0.0, 1e-3, "");
     if let Some(e) = &b.equipment {
         r.within("boiler.equipment.drum_surface", e.drum_surface, 0.1, 1000.0, "m²");
         r.within("boiler.equipment.drum_mass", e.drum_mass, 100.0, 1e7, "kg");
@@ -165,7 +167,6 @@ fn is_kept(id: &str) -> bool {
 }
 
 fn open_heater(o: &OpenHeater, place: &str, r: &mut Report) {
-    r.within(format!("{place}.vent_flow"), o.vent_flow, 0.0, 10.0, "kg/s");
     let Some(e) = &o.equipment else { return };
     let place = format!("{place}.equipment");
     valves(&e.extraction, &place, r);
@@ -263,6 +264,7 @@ fn heater_equipment(c: &ClosedHeater, e: &HeaterEquipment, place: &str, r: &mut 
     }
     r.within(format!("{place}.tube_water"), e.tube_water, 1.0, 1e6, "kg");
     r.within(format!("{place}.tube_metal"), e.tube_metal, 1.0, 1e6, "kg");
+    r.within(format!("{place}.air_leakage"), e.air_leakage, 0.0, 0.1, "kg/s");
     r.within(format!("{place}.tube_bore"), e.tube_bore, 0.004, 0.1, "m");
     r.within(format!("{place}.outlet_pipe"), e.outlet_pipe, 0.01, 500.0, "m³");
     r.within(format!("{place}.ramp_limit"), e.ramp_limit, 0.1, 60.0, "K/min");

@@ -9,6 +9,10 @@
 //! balanced, not run.
 
 pub use super::crossover::{CONDENSER, MoistureSeparator, SteamReheater};
+use super::defaults::{
+    five_hundred, house_load, incoming_oxygen, leakage, leaving_oxygen, millionths, one, third, thirty,
+    tube_bore, twenty,
+};
 pub use super::protection::Protection;
 pub use super::pumps::{CondensatePumpEquipment, CondensatePumps, FeedPumpEquipment, FeedPumps};
 use schemars::JsonSchema;
@@ -126,6 +130,10 @@ pub struct Boiler {
     /// Boiler efficiency on the lower heating value [share].
     #[serde(default = "one")]
     pub efficiency: f64,
+    /// Gas that does not condense, in the steam [share by mass]; without it, five millionths (*common practice, no
+    /// source*).
+    #[serde(default = "millionths")]
+    pub steam_gas: f64,
     /// Reheater, where the plant has one.
     pub reheat: Option<Reheat>,
     /// Drum and feed line, needed to run.
@@ -271,6 +279,13 @@ pub struct ClosedHeater {
     pub water_resistance: f64,
     /// Where the drain goes.
     pub drains_to: DrainTo,
+    /// What the vent of the shell passes at design [kg/s]; half a per cent of the extraction steam is usual (*common
+    /// practice, no source*). Without a vent, gas in the shell is not followed.
+    #[serde(default)]
+    pub vent_flow: f64,
+    /// Where the vent goes.
+    #[serde(default)]
+    pub vents_to: VentTo,
     /// Shell, valves, pipes and control, needed to run.
     pub equipment: Option<HeaterEquipment>,
 }
@@ -289,6 +304,10 @@ pub struct HeaterEquipment {
     pub tube_water: f64,
     /// Steel of tubes and tube sheet, which follows the water [kg].
     pub tube_metal: f64,
+    /// Air that leaks into the shell where it stands under vacuum [kg/s]; without it, 0.18 kg/h (*common practice, no
+    /// source*). At and above atmospheric pressure none leaks in.
+    #[serde(default = "leakage")]
+    pub air_leakage: f64,
     /// Inside diameter of a tube [m]: what a broken one lets through. Without it, 12.5 mm, as of tubes of 16 mm outside
     /// (*common practice, no source*).
     #[serde(default = "tube_bore")]
@@ -375,6 +394,17 @@ pub enum DrainTo {
     Condenser,
     /// Pumped into the feedwater line behind this heater.
     Forward(DrainPump),
+}
+
+/// Where the vent of a closed heater's shell goes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum VentTo {
+    /// The condenser.
+    #[default]
+    Condenser,
+    /// The open heater, from the high-pressure side.
+    Open,
 }
 
 /// A drain pump.
@@ -467,6 +497,13 @@ pub struct OpenEquipment {
     pub suction_pipe: f64,
     /// Friction in the suction pipe at design flow [m of water].
     pub suction_loss: f64,
+    /// Oxygen in the condensate that arrives [µg/kg]; without it, 40 (*common practice, no source*).
+    #[serde(default = "incoming_oxygen")]
+    pub incoming_oxygen: f64,
+    /// Oxygen in the water that leaves at design [µg/kg]; without it, 7, which is 0.005 cm³/L (HEI and ASME PTC 12.3
+    /// figure, repeated in UFC 3-540-02N).
+    #[serde(default = "leaving_oxygen")]
+    pub leaving_oxygen: f64,
     /// Storage level control by condensate flow: gain [share of design flow per mm].
     pub level_gain: f64,
     /// Storage level control: integral time [s].
@@ -532,32 +569,4 @@ pub struct Economics {
     pub currency: String,
     /// Carbon dioxide per heat of fuel [kg/GJ].
     pub carbon_dioxide: f64,
-}
-
-fn five_hundred() -> f64 {
-    500.0
-}
-
-fn house_load() -> f64 {
-    0.07
-}
-
-fn one() -> f64 {
-    1.0
-}
-
-fn tube_bore() -> f64 {
-    0.0125
-}
-
-fn third() -> f64 {
-    0.3
-}
-
-fn twenty() -> f64 {
-    20.0
-}
-
-fn thirty() -> f64 {
-    30.0
 }

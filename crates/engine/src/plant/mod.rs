@@ -2,12 +2,14 @@
 
 pub mod check;
 pub mod crossover;
+mod defaults;
 pub mod file;
 pub mod protection;
 pub mod pumps;
 pub mod schema;
 mod turbine_check;
 pub mod typical;
+mod vent_check;
 
 use crate::fault::Fault;
 use file::Plant;

@@ -134,6 +134,7 @@ fn closed(c: &ClosedHeater, b: &HeaterBalance, elevation: f64) -> HeaterEquipmen
         tube_water: water,
         tube_metal: tidy(TUBE_METAL * water),
         tube_bore: 0.0125,
+        air_leakage: 5e-5,
         outlet_pipe: tidy(PIPE_TIME * b.water_flow * 1.1e-3),
         normal_drain: drain(0.5, 12.0),
         emergency_drain: drain(0.3, 8.0),
@@ -157,6 +158,8 @@ fn tank(b: &HeaterBalance, feed: f64, elevation: f64) -> OpenEquipment {
     let whole = STORAGE * feed * volume / TANK_LEVEL.1;
     let diameter = tidy(math::cbrt(whole / (TANK_SLENDERNESS * core::f64::consts::FRAC_PI_4)));
     OpenEquipment {
+        incoming_oxygen: 40.0,
+        leaving_oxygen: 7.0,
         extraction: valves(),
         tank: Shell {
             attitude: super::file::Attitude::Horizontal,

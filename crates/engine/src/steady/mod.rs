@@ -17,6 +17,7 @@ mod pumps;
 pub mod result;
 pub mod solution;
 pub mod unsolved;
+mod vents;
 
 pub use case::{Case, Hold, Outage};
 pub use costs::{Change, Cost, costs};

@@ -7,14 +7,16 @@ use super::pass::{self, Context, Lines, Pass, SteamSide};
 use super::pumps;
 use super::result::Balance;
 use super::solution::{self, Derivatives};
+use super::vents;
 use crate::condensate_pump;
 use crate::drain;
 use crate::extraction::Source;
 use crate::fault::{At, Fault};
 use crate::feed_pump::{self, GRAVITY};
+use crate::gas::Vent;
 use crate::layout::Layout;
 use crate::level::Geometry;
-use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSettings, Plant, Water};
+use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSettings, Plant, VentTo, Water};
 use crate::separator::{self, Delivery};
 use crate::surface::{self, Surface};
 use crate::turbine;
@@ -35,6 +37,8 @@ pub struct ClosedModel {
     pub water: [f64; surface::ZONES],
     /// Normal and emergency drain.
     pub drains: Option<(drain::Params, drain::Params)>,
+    /// Vent of the shell.
+    pub vent: Vent,
     /// Level marks.
     pub level: Option<LevelSettings>,
     /// Inside of the shell, and normal level [m].
@@ -150,7 +154,12 @@ impl Model {
                 Heater::Open(_) => None,
                 Heater::Closed(c) => {
                     let line = if i < layout.high { &lines.high } else { &lines.low };
-                    Some(closed_model(plant, c, i, &mut design, &shells[i], line)?)
+                    let vents_to = match (c.vents_to, layout.open) {
+                        (VentTo::Open, Some(o)) => shells[o].p,
+                        _ => condenser.p,
+                    };
+                    let vent = vents::size(plant, c, &design.heaters[i], &shells[i], vents_to)?;
+                    Some(closed_model(plant, c, i, &mut design, &shells[i], line, vent)?)
                 }
             });
         }
@@ -481,6 +490,7 @@ fn closed_model(
     design: &mut Balance,
     sat: &Saturation,
     line: &WaterLine,
+    vent: Vent,
 ) -> Result<ClosedModel, Fault> {
     let b = &mut design.heaters[i];
     // A terminal difference of nothing without superheat needs an endless surface: the heater stays ideal.
@@ -505,7 +515,7 @@ fn closed_model(
         (Some(s), w)
     };
     let Some(e) = &c.equipment else {
-        return Ok(ClosedModel { surface, water, drains: None, level: None, geometry: None });
+        return Ok(ClosedModel { surface, water, drains: None, vent, level: None, geometry: None });
     };
     let level = e.shell.elevation + e.shell.normal_level;
     let condenser = plant.condenser.equipment.as_ref().map_or(0.0, |c| c.elevation);
@@ -546,6 +556,7 @@ fn closed_model(
             size(&e.normal_drain, next, boost, "normal_drain")?,
             size(&e.emergency_drain, to_condenser, 0.0, "emergency_drain")?,
         )),
+        vent,
         level: Some(e.level),
         geometry: Some((Geometry::new(&e.shell), e.shell.normal_level)),
     })

@@ -44,6 +44,8 @@ pub struct Unknown {
 const SLOW: f64 = 0.8;
 /// Nearer than this a step is not shortened: what it seems to make worse is what renewing makes good.
 const NEAR: f64 = 1e-5;
+/// After so many evaluations a step that makes things worse, even by little, is shortened: it may be one of a circle.
+const PATIENT: u32 = 60;
 /// There the derivatives are only taken anew for a step that makes it so much worse.
 const WORSE: f64 = 3.0;
 /// Most evaluations spent on one solution.
@@ -152,7 +154,8 @@ pub fn solve<S: System>(
                 Err(e) if last => return Err(e),
                 Err(_) => (f64::INFINITY, 0),
             };
-            if last || next.0 < 1.2 * size.max(NEAR) || next.0 < tolerance {
+            let worse = if evaluations < PATIENT { 1.2 } else { 0.95 };
+            if last || next.0 < worse * size.max(NEAR) || next.0 < tolerance {
                 break next;
             }
             scale *= 0.5;

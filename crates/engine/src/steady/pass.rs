@@ -6,12 +6,14 @@
 use super::case::{Case, Outage};
 use super::model::{self, Model};
 use super::result::HeaterBalance;
+use super::vents;
 use crate::drain;
 use crate::extraction::Source;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
+use crate::gas::Vented;
 use crate::layout::Layout;
-use crate::plant::file::{ClosedHeater, DrainTo, Heater, Plant};
+use crate::plant::file::{ClosedHeater, DrainTo, Heater, Plant, VentTo};
 use crate::separator;
 use crate::surface::{Exchanged, Streams, ZONES};
 use crate::turbine;
@@ -153,7 +155,8 @@ pub struct Pass {
 /// Drain enthalpies of the pass before: the capacity of a drain valve depends on them.
 pub type Lag = Vec<f64>;
 
-/// Drains: what arrives in each heater from the one above, with what else, leaves it, spills to the condenser and is pumped forward [kg/s]; levels [mm].
+/// Drains: what arrives in each heater from the one above, with what else, leaves it, spills to the condenser and is
+/// pumped forward [kg/s]; levels [mm]; and what each shell's vent takes.
 struct Drains {
     cascade: Vec<f64>,
     arriving: Vec<f64>,
@@ -164,6 +167,7 @@ struct Drains {
     spill: Vec<f64>,
     pumped: Vec<f64>,
     level: Vec<f64>,
+    vent: Vec<Vented>,
 }
 
 /// Runs one pass; `lag` is renewed.
@@ -187,7 +191,9 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
             through[i] = flow;
             p.vent_enthalpy = steam.shells[i].hg;
             p.vent = c.model.map_or(o.vent_flow, |m| m.vent * steam.shells[i].p);
-            flow = (flow + p.vent - steam.extraction[i] - drains.arriving[i]).max(floor);
+            let vents: f64 =
+                (0..i).filter(|&j| vents::to(plant, j) == VentTo::Open).map(|j| drains.vent[j].steam).sum();
+            flow = (flow + p.vent - steam.extraction[i] - drains.arriving[i] - vents).max(floor);
             p.open_water_in = flow;
         } else {
             flow = (flow - drains.pumped[i]).max(floor);
@@ -233,6 +239,7 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         b.drain_in = drains.arriving[i];
         b.drain_flow = drains.leaving[i];
         b.spill = drains.spill[i];
+        b.vent = drains.vent[i].steam;
         b.level = drains.level[i];
         (b.drain, b.drain_t) = (sat.hf, sat.t);
         let heater = match &plant.heaters[i] {
@@ -261,7 +268,7 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
             steam_flow: steam.extraction[i],
             steam: source.enthalpy,
             drain_flow: drains.leaving[i],
-            dry: 1.0 - c.model.map_or(0.0, |m| m.flooded(i, drains.level[i])),
+            dry: (1.0 - c.model.map_or(0.0, |m| m.flooded(i, drains.level[i]))) * drains.vent[i].clean,
         };
         let x = exchange(c, heater, i, &streams, b.water_in_t, sat, line)?;
         b.zone_duty = x.duty;
@@ -290,7 +297,16 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
     for i in 0..n {
         let cascade = if i > 0 { drains.cascade[i] * p.heaters[i - 1].drain } else { 0.0 };
         let b = &p.heaters[i];
-        let given = steam.extraction[i] * b.extraction_enthalpy + cascade + drains.led_heat[i];
+        let mut given = steam.extraction[i] * b.extraction_enthalpy + cascade + drains.led_heat[i];
+        let vent = b.vent * steam.shells[i].hg;
+        if b.vent > 0.0 && vents::to(plant, i) == VentTo::Condenser {
+            p.to_condenser += b.vent;
+            p.to_condenser_heat += vent;
+        }
+        if Some(i) == layout.open {
+            let into = (0..i).filter(|&j| vents::to(plant, j) == VentTo::Open);
+            given += into.map(|j| drains.vent[j].steam * steam.shells[j].hg).sum::<f64>();
+        }
         p.imbalance[i] = match &plant.heaters[i] {
             Heater::Open(_) => {
                 // What comes back through the minimum-flow lines left as water of the tank: it brings the pumps' work.
@@ -302,7 +318,7 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
                 let spilled = if heater.drains_to == DrainTo::Condenser { b.drain_flow } else { b.spill };
                 p.to_condenser += spilled;
                 p.to_condenser_heat += spilled * b.drain;
-                given - b.drain_flow * b.drain - b.duty
+                given - b.drain_flow * b.drain - vent - b.duty
             }
         };
         lag[i] = b.drain;
@@ -333,6 +349,7 @@ fn drains(c: &Context, steam: &SteamSide, lag: &Lag) -> Result<Drains, Fault> {
         spill: none(),
         pumped: none(),
         level: none(),
+        vent: vec![Vented::SHUT; n],
     };
     for (led, astray) in steam.led.iter().zip(&mut d.led_astray) {
         let there = match led.to.heater {
@@ -350,7 +367,8 @@ fn drains(c: &Context, steam: &SteamSide, lag: &Lag) -> Result<Drains, Fault> {
     }
     for i in 0..n {
         let Heater::Closed(heater) = &c.plant.heaters[i] else { continue };
-        d.leaving[i] = steam.extraction[i] + d.arriving[i];
+        d.vent[i] = vents::taken(c, heater, i, steam, d.arriving[i]);
+        d.leaving[i] = steam.extraction[i] + d.arriving[i] - d.vent[i].steam;
         match &heater.drains_to {
             DrainTo::Condenser => {}
             DrainTo::Forward(_) => d.pumped[i] = d.leaving[i],

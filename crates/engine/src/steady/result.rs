@@ -41,6 +41,8 @@ pub struct HeaterBalance {
     pub drain_flow: f64,
     /// Of which to the condenser because the normal drain cannot pass it [kg/s].
     pub spill: f64,
+    /// Steam that the shell's vent takes [kg/s]; 0 for the open heater, whose own is the balance's.
+    pub vent: f64,
     /// Drain enthalpy [kJ/kg].
     pub drain: f64,
     /// Drain temperature [°C].

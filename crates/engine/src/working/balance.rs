@@ -7,6 +7,7 @@ use super::expr::{Expr, number, sum};
 use super::{CONSERVATION, Draft, Working, separator};
 use crate::event::Device;
 use crate::fault::{At, Fault};
+use crate::plant::file::VentTo;
 use crate::sim::Sim;
 use crate::train::Receiver;
 use serde::Serialize;
@@ -123,6 +124,11 @@ impl Book {
     }
 }
 
+/// Id of a feed pump.
+pub fn feed_pump(k: usize) -> String {
+    Device::FeedPump(k).pump_id()
+}
+
 /// Whether a device is a heater.
 pub fn is_heater(sim: &Sim, device: &str) -> bool {
     device == sim.params().open.id || sim.params().closed.iter().any(|c| c.heater.id == device)
@@ -156,12 +162,22 @@ fn closed(sim: &Sim, k: usize) -> ComponentBalance {
     b.gives("normal_drain", "", (c.normal, h.drain), own("normal_drain_flow"));
     b.gives("emergency_drain", "condenser", (c.emergency, h.drain), own("emergency_drain_flow"));
     b.put(false, "carry_over", "condenser", Some(h.carry_over), h.carry_over_heat, own("carry_over_flow"));
+    let to = if q.vents_to == VentTo::Open { p.open.id.as_str() } else { "condenser" };
+    b.put(false, "vent", to, Some(h.vent), h.vent_heat, own("vent_flow"));
     let (x, y) = (&sim.previous().plant.closed[k].heater, &sim.state().plant.closed[k].heater);
     let held = |s: &crate::heater::State| {
         let water: f64 = q.heater.storage.iter().zip(s.water).map(|(m, h)| m * h).sum();
         s.shell.energy + s.metal * q.heater.metal_capacity + water
     };
     b.close(id, Held { mass: (x.shell.mass, y.shell.mass), energy: (held(x), held(y)) }, p.dt)
+}
+
+/// Steam that the shells' vents bring to a place.
+fn vented(sim: &Sim, to: VentTo, b: &mut Book) {
+    for (q, c) in sim.params().closed.iter().zip(&sim.outputs().closed).filter(|(q, _)| q.vents_to == to) {
+        let (id, h) = (q.heater.id.as_str(), &c.heater);
+        b.put(true, "vent_from", id, Some(h.vent), h.vent_heat, format!("{id}.vent_flow"));
+    }
 }
 
 /// Normal drains that arrive at a place in this step: device, flow [kg/s], heat [kW].
@@ -196,10 +212,11 @@ fn open(sim: &Sim) -> ComponentBalance {
         b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
     }
     led(sim, &mut b, Some(p.high));
+    vented(sim, VentTo::Open, &mut b);
     let drawn = sim.state().plant.feed.drawn;
     b.gives("to_feed_pumps", "", (drawn, h.water_out), "feed_pumps.drawn".into());
     for (k, x) in o.feed.pumps.iter().enumerate() {
-        let id = Device::FeedPump(k).pump_id();
+        let id = feed_pump(k);
         let returned = (x.back, o.suction_h + x.rise);
         b.gains("minimum_flow_from", &id, returned, format!("{id}.recirculation_flow"));
     }
@@ -264,6 +281,7 @@ fn condenser(sim: &Sim) -> Result<ComponentBalance, Fault> {
         let over = format!("{id}.carry_over_flow");
         b.put(true, "carry_over_from", id, Some(h.carry_over), h.carry_over_heat, over);
     }
+    vented(sim, VentTo::Condenser, &mut b);
     let id = &p.open.id;
     b.put(true, "overflow_from", id, Some(o.open.overflow), o.open.overflow_heat, format!("{id}.overflow"));
     b.put(true, "makeup", "", Some(o.makeup), o.condenser.makeup_heat, "unit.makeup_flow".into());
@@ -315,6 +333,17 @@ fn plant(sim: &Sim) -> ComponentBalance {
         o.open.vent_heat,
         format!("{}.vent_flow", p.open.id),
     );
+    // Gas comes with steam, air and condensate; its heat is not counted.
+    for (q, c) in p.closed.iter().zip(&o.closed) {
+        let id = q.heater.id.as_str();
+        b.put(true, "gas_into", id, Some(c.heater.gas_in), 0.0, format!("{id}.gas_in"));
+        if q.vents_to == VentTo::Condenser {
+            b.put(false, "gas_from", id, Some(c.heater.gas_out), 0.0, format!("{id}.gas_out"));
+        }
+    }
+    let id = &p.open.id;
+    b.put(true, "gas_into", id, Some(o.open.gas_in), 0.0, format!("{id}.gas_in"));
+    b.put(false, "gas_from", id, Some(o.open.gas_out), 0.0, format!("{id}.gas_out"));
     b.heat_out("work", o.turbine.shaft, "turbine.shaft".into());
     let (w, q) = (o.condenser.relief, o.condenser.relief_heat);
     b.put(false, "relief", "condenser", Some(w), q, "unit.condenser_relief_flow".into());

@@ -28,12 +28,12 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
         (&q.emergency, [was.emergency, now.emergency], &wrong.emergency, out.emergency, out.open.emergency)
     };
     let shell = &before.closed[k].heater;
-    let up = drain::upstream(shell.pressure, was.drain_at_valve, v).at(id)?;
+    let up = drain::upstream(shell.whole_pressure(), was.drain_at_valve, v).at(id)?;
     // Where it arrives, and the pressure there.
     let to = if normal { q.receiver } else { Receiver::Condenser };
     let (device, at, down) = match to {
         Receiver::Closed(j) => {
-            (p.closed[j].heater.id.as_str(), "shell_pressure", before.closed[j].heater.pressure)
+            (p.closed[j].heater.id.as_str(), "shell_pressure", before.closed[j].heater.whole_pressure())
         }
         Receiver::Open => (p.open.id.as_str(), "shell_pressure", before.open.pressure),
         Receiver::Condenser => ("unit", "condenser_pressure", before.condenser.pressure),
@@ -115,7 +115,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             d.is(difference(v, &up, down), max(p1 - p2, number(0.0)), IEC_LIQUID)
         }
         "inlet_pressure" => {
-            let from = d.before("shell_pressure", shell.pressure);
+            let from = d.before("shell_pressure", shell.whole_pressure());
             let h = d.before("drain_at_valve", was.drain_at_valve);
             let volume = call(Function::Volume, [from.clone(), h]);
             let g = d.constant("g", "gravity", fixed("m/s²"), GRAVITY, DEFINITION);
@@ -134,7 +134,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
                 d.case("boiling_at_inlet");
                 return d.is(up.vapour_pressure, p1, IAPWS);
             }
-            let from = d.before("shell_pressure", shell.pressure);
+            let from = d.before("shell_pressure", shell.whole_pressure());
             let h = d.before("drain_at_valve", was.drain_at_valve);
             let e = call(Function::SaturationPressure, [call(Function::Temperature, [from, h])]);
             d.is(up.vapour_pressure, min(e, p1), IAPWS)
@@ -150,7 +150,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
                 let x = (h - hf.clone()) / (hg - hf);
                 return d.is(up.density, 1.0 / (vf.clone() + x * (vg - vf)), IAPWS);
             }
-            let from = d.before("shell_pressure", shell.pressure);
+            let from = d.before("shell_pressure", shell.whole_pressure());
             d.is(up.density, 1.0 / call(Function::Volume, [from, h]), IAPWS)
         }
         _ => Ok(None),

@@ -331,6 +331,11 @@ pub fn exp(a: Expr) -> Expr {
     op(Op::Exp, vec![a])
 }
 
+/// Natural logarithm.
+pub fn ln(a: Expr) -> Expr {
+    op(Op::Ln, vec![a])
+}
+
 /// Inverse cosine.
 pub fn arccos(a: Expr) -> Expr {
     op(Op::Arccos, vec![a])

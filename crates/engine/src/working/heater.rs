@@ -44,7 +44,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             d.is(h.drain_t - h.water_in_t, e, PTC_12)
         }
         "drain_temperature" => {
-            let at = d.link("shell_pressure", h.pressure);
+            let at = d.steam_pressure(x.heater.pressure);
             let of = d.link("drain_enthalpy", h.drain);
             d.is(h.drain_t, call(Function::Temperature, [at, of]), IAPWS)
         }
@@ -110,7 +110,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
         "forward_rise" => {
             let Receiver::Forward(pump) = p.closed[k].receiver else { return Ok(None) };
             // As the drain stood at the beginning of the step.
-            let (shell, drain) = (before.heater.pressure, before.heater.drain);
+            let (shell, drain) = (before.heater.whole_pressure(), before.heater.drain);
             let to = pump.pressure.unwrap_or(p.line(k).pressure());
             if to <= shell {
                 d.case("no_rise");
@@ -193,7 +193,7 @@ fn leak(sim: &Sim, mut d: Draft, k: usize) -> Result<Option<Working>, Fault> {
     let arriving = c.water_flow + c.leak;
     let high = k < p.high;
     let pressure = if high { o.feed.discharge } else { p.line(k).pressure() };
-    let shell = sim.previous().plant.closed[k].heater.pressure;
+    let shell = sim.previous().plant.closed[k].heater.whole_pressure();
     let area = holes * q.bore;
     if leak::from_tubes(id, area, pressure, c.water_in, p.line(k), shell)? > leak::MOST * arriving {
         d.case("all_that_arrives");

@@ -18,6 +18,7 @@ pub mod drain;
 pub mod expr;
 pub mod extraction;
 pub mod feed_pump;
+pub mod gas;
 pub mod heater;
 pub mod names;
 pub mod open_heater;
@@ -95,6 +96,8 @@ pub const CONSERVATION: Source = Source { ground: Ground::Conservation, text: ""
 pub const PRACTICE: Source = Source { ground: Ground::Practice, text: "" };
 /// Water and steam.
 pub const IAPWS: Source = Source { ground: Ground::Standard, text: "IAPWS R7-97(2012)" };
+/// Gases dissolved in water.
+pub const IAPWS_HENRY: Source = Source { ground: Ground::Standard, text: "IAPWS G7-04" };
 /// Terminal differences of feedwater heaters.
 pub const PTC_12: Source = Source { ground: Ground::Standard, text: "ASME PTC 12.1" };
 /// Liquid through valves.
@@ -290,6 +293,31 @@ impl<'a> Draft<'a> {
     /// The same, as it was at the beginning of the step.
     pub fn before_of(&mut self, device: &str, name: &str, value: f64) -> Expr {
         self.linked(device, name, value, true)
+    }
+
+    /// What gas adds to the pressure of this closed heater's shell now, or as it was at the beginning of the step [MPa].
+    fn gas_pressure(&self, before: bool) -> f64 {
+        let k = self.sim.params().closed.iter().position(|c| c.heater.id == self.device);
+        let plant = if before { &self.sim.previous().plant } else { &self.sim.state().plant };
+        k.map_or(0.0, |k| plant.closed[k].heater.gas_pressure)
+    }
+
+    /// Pressure of the steam in a vessel: all of the shell's, unless gas takes part of it.
+    pub fn steam_pressure(&mut self, value: f64) -> Expr {
+        let gas = self.gas_pressure(false) > 0.0;
+        self.link(if gas { "steam_pressure" } else { "shell_pressure" }, value)
+    }
+
+    /// The same, as it was at the beginning of the step.
+    pub fn steam_pressure_before(&mut self, value: f64) -> Expr {
+        let gas = self.gas_pressure(true) > 0.0;
+        self.before(if gas { "steam_pressure" } else { "shell_pressure" }, value)
+    }
+
+    /// Temperature at which steam condenses in a vessel: saturation, unless gas takes part of the pressure.
+    pub fn condensing(&mut self, value: f64) -> Expr {
+        let gas = self.gas_pressure(false) > 0.0;
+        self.link(if gas { "condensing_temperature" } else { "saturation_temperature" }, value)
     }
 
     fn given(&mut self, symbol: &str, meaning: &str, unit: Unit, value: f64, origin: Origin) -> Expr {

@@ -3,11 +3,11 @@
 use super::expr::{Function, call, max, number, sum};
 use super::extraction::{self, Line};
 use super::{
-    CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, balance, fixed, heater, of, separator,
-    shell,
+    CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, balance, fixed, gas, heater, of,
+    separator, shell,
 };
 use crate::fault::{At, Fault};
-use crate::open_heater::ATMOSPHERE;
+use crate::gas::ATMOSPHERE;
 use crate::signals::SUCTION_PIPE;
 use crate::sim::Sim;
 use crate::train::Receiver;
@@ -111,8 +111,17 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
                 return d.is(h.vent_flow, number(0.0), PRACTICE);
             }
             let k = d.sized("k_v", "vent_coefficient", fixed("kg/(s·MPa)"), q.vent);
+            let shut = o.conditions.open.vent_shut;
+            if shut > 0.0 {
+                let left = 1.0 - d.sized("k_s", "share_shut", of(Q::Fraction), shut);
+                return d.is(h.vent_flow, k * at * left, PRACTICE);
+            }
             d.is(h.vent_flow, k * at, PRACTICE)
         }
+        "air" | "gas_in" | "gas_out" | "gas_pressure" | "gas_share" | "gas_in_vent" | "share_heated" => {
+            gas::open(sim, name)
+        }
+        _ if name.starts_with("oxygen") => gas::open(sim, name),
         "overflow" => {
             let sat = steam::sat_p(before.pressure).at(id)?;
             let v = d.before("water_volume", vessel::water_volume(before.tank.mass, g.whole(), &sat));

@@ -1,11 +1,12 @@
 //! What a shell holds: mass, volume, level, and what the level covers.
 
-use super::expr::{Expr, Function, arccos, call, number, power, root, square, within};
-use super::{DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, fixed, of};
+use super::expr::{Expr, Function, arccos, call, min, number, power, root, square, within};
+use super::{DEFINITION, Draft, IAPWS, IEC_STEAM, PRACTICE, Why, Working, fixed, of};
 use crate::fault::{At, Fault};
 use crate::level::Geometry;
-use crate::plant::file::Attitude;
+use crate::plant::file::{Attitude, VentTo};
 use crate::sim::Sim;
+use crate::valve::CHOKING_RATIO;
 use crate::vessel;
 use steam::units::Quantity as Q;
 
@@ -22,15 +23,28 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
         "shell_pressure" => {
             d.see("shell_energy");
             d.see("energy_rate");
+            if x.gas_pressure > 0.0 {
+                d.see("steam_pressure");
+            }
             d.read(h.pressure, Why::Root)
         }
+        "steam_pressure" => {
+            d.see("shell_energy");
+            d.see("energy_rate");
+            d.read(x.pressure, Why::Root)
+        }
+        "condensing_temperature" => {
+            let at = d.steam_pressure(x.pressure);
+            d.is(h.condensing, call(Function::SaturationTemperature, [at]), IAPWS)
+        }
+        "vent_flow" => vent(sim, d, k),
         "shell_mass" => {
             d.see("mass_rate");
             d.read(x.shell.mass, Why::State)
         }
         "metal_heat" => {
             d.see("metal_temperature");
-            let ts = d.link("saturation_temperature", h.saturation);
+            let ts = d.condensing(h.condensing);
             let t = d.before("metal_temperature", before.metal);
             let cap = d.plant(
                 "C_m",
@@ -40,7 +54,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
                 &format!("heaters.{id}.equipment.shell.metal"),
             );
             let dt = d.constant("Δτ", "step", of(Q::Duration), p.dt, DEFINITION);
-            let g = if h.saturation < before.metal {
+            let g = if h.condensing < before.metal {
                 d.case("boiling");
                 let all = d.sized("G_m", "metal_conductance", of(Q::Conductance), q.metal_conductance);
                 all * d.link("boiling_share", h.trace.boiling)
@@ -61,22 +75,22 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             );
             d.is(h.trace.boiling, super::expr::min(water / normal, number(1.0)), PRACTICE)
         }
-        "shell_energy" => energy(&mut d, x.shell.mass, g.whole(), h.pressure, id)
+        "shell_energy" => energy(&mut d, x.shell.mass, g.whole(), x.pressure, id)
             .and_then(|e| d.is(x.shell.energy, e, IAPWS)),
         "steam_mass" => {
-            let sat = steam::sat_p(h.pressure).at(id)?;
-            let e = steam_mass(&mut d, x.shell.mass, g.whole(), h.pressure, id);
+            let sat = steam::sat_p(x.pressure).at(id)?;
+            let e = steam_mass(&mut d, x.shell.mass, g.whole(), x.pressure, id);
             d.is(vessel::steam_mass(x.shell.mass, g.whole(), &sat), e, IAPWS)
         }
         "water_volume" => {
-            let sat = steam::sat_p(h.pressure).at(id)?;
+            let sat = steam::sat_p(x.pressure).at(id)?;
             let volume = vessel::water_volume(x.shell.mass, g.whole(), &sat);
             d.see("water_volume_by_height");
             let e = water_volume(&mut d, x.shell.mass, volume, g.whole(), &sat);
             d.is(volume, e, IAPWS)
         }
         "water_height" => {
-            let volume = height_volume(sim, k, h.pressure, x.shell.mass)?;
+            let volume = height_volume(sim, k, x.pressure, x.shell.mass)?;
             d.see("water_volume_by_height");
             let v = d.link("water_volume", volume);
             d.is(h.level, call(Function::ShellHeight(k), [v]), DEFINITION)
@@ -84,7 +98,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
         "water_volume_by_height" => {
             let y = d.link("water_height", h.level);
             let e = volume_of(&mut d, g, y, id);
-            d.is(height_volume(sim, k, h.pressure, x.shell.mass)?, e, DEFINITION)
+            d.is(height_volume(sim, k, x.pressure, x.shell.mass)?, e, DEFINITION)
         }
         "level" | "level_protection" => {
             d.see("level_true");
@@ -140,12 +154,48 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             );
             let share = d.constant("k_f", "full_share", of(Q::Ratio), 0.98, PRACTICE);
             let time = d.constant("T", "spill_time", of(Q::Duration), 5.0, PRACTICE);
-            let at = d.before("shell_pressure", before.pressure);
+            let at = d.steam_pressure_before(before.pressure);
             let e = (v - share * whole) / call(Function::LiquidVolume, [at]) / time;
             d.is(h.carry_over, super::expr::max(e, number(0.0)), PRACTICE)
         }
-        _ => Ok(None),
+        _ => super::gas::closed(sim, k, name),
     }
+}
+
+/// Steam through the vent: an orifice, like a line without valves, that passes the mixture at the cold end.
+fn vent(sim: &Sim, mut d: Draft, k: usize) -> Result<Option<Working>, Fault> {
+    let (p, o) = (sim.params(), sim.outputs());
+    let (q, h, x) = (&p.closed[k], &o.closed[k].heater, &sim.state().plant.closed[k].heater);
+    let before = &sim.previous().plant;
+    let (device, name, down) = match q.vents_to {
+        VentTo::Condenser => ("unit", "condenser_pressure", before.condenser.pressure),
+        VentTo::Open => (p.open.id.as_str(), "shell_pressure", before.open.pressure),
+    };
+    let open = h.vent_opening > 0.0;
+    if q.heater.vent.coefficient <= 0.0 || !open || down >= h.pressure {
+        d.case(if q.heater.vent.coefficient <= 0.0 {
+            "no_vent"
+        } else if open {
+            "no_driving_pressure"
+        } else {
+            "shut"
+        });
+        return d.is(h.vent, number(0.0), IEC_STEAM);
+    }
+    let from = d.link("shell_pressure", h.pressure);
+    let to = d.before_of(device, name, down);
+    let limit = d.constant("X", "choking_ratio", of(Q::Ratio), CHOKING_RATIO, PRACTICE);
+    let x_ = min((from.clone() - to) / from.clone(), limit.clone());
+    d.case(if (h.pressure - down) / h.pressure >= CHOKING_RATIO { "choked" } else { "not_choked" });
+    let unit = super::names::of("extraction_coefficient").1;
+    let mut c = d.sized("C_v", "vent_orifice", unit, q.heater.vent.coefficient);
+    if h.vent_opening < 1.0 {
+        c = c * (1.0 - d.sized("k_s", "share_shut", of(Q::Fraction), 1.0 - h.vent_opening));
+    }
+    let gas = d.link("gas_in_vent", h.vent_gas);
+    let v = call(Function::SteamVolume, [d.steam_pressure(x.pressure)]);
+    let e = c * (1.0 - x_.clone() / (3.0 * limit)) * root(x_ * from / v) * (1.0 - gas);
+    d.is(h.vent, e, IEC_STEAM)
 }
 
 /// Volume of the water in a shell [m³].
@@ -160,7 +210,7 @@ pub fn steam_mass(d: &mut Draft, mass: f64, whole: f64, pressure: f64, id: &str)
     let place = format!("heaters.{id}.equipment");
     let m = d.link("shell_mass", mass);
     let v = d.plant("V_0", "shell_volume", of(Q::Volume), whole, &place);
-    let at = d.link("shell_pressure", pressure);
+    let at = d.steam_pressure(pressure);
     let (liquid, vapour) = (call(Function::LiquidVolume, [at.clone()]), call(Function::SteamVolume, [at]));
     (v - m * liquid.clone()) / (vapour - liquid)
 }
@@ -177,7 +227,7 @@ pub fn water_volume(d: &mut Draft, mass: f64, volume: f64, whole: f64, sat: &ste
         d.case("solid");
         return d.sized("V_0", "shell_volume", of(Q::Volume), whole);
     }
-    let at = d.link("shell_pressure", sat.p);
+    let at = d.steam_pressure(sat.p);
     (m - d.link("steam_mass", steam)) * call(Function::LiquidVolume, [at])
 }
 
@@ -185,7 +235,7 @@ pub fn water_volume(d: &mut Draft, mass: f64, volume: f64, whole: f64, sat: &ste
 pub fn energy(d: &mut Draft, mass: f64, whole: f64, pressure: f64, id: &str) -> Result<Expr, Fault> {
     let sat = steam::sat_p(pressure).at(id)?;
     let m = d.link("shell_mass", mass);
-    let at = d.link("shell_pressure", pressure);
+    let at = d.steam_pressure(pressure);
     let kilo = d.constant("k", "kilojoules_per_mpa_m3", fixed("kJ/(MPa·m³)"), 1e3, DEFINITION);
     let uf = call(Function::LiquidEnthalpy, [at.clone()])
         - kilo.clone() * at.clone() * call(Function::LiquidVolume, [at.clone()]);

@@ -147,7 +147,7 @@ impl Zones<'_> {
                 d.is(self.cooled(), from - q / flow, CONSERVATION)
             }
             "drain_entering_enthalpy" => {
-                let at = d.link("shell_pressure", self.h.pressure);
+                let at = d.steam_pressure(self.sim.state().plant.closed[self.k].heater.pressure);
                 let x = d.link("drain_entering_quality", t.quality);
                 let (hf, hg) =
                     (call(Function::LiquidEnthalpy, [at.clone()]), call(Function::SteamEnthalpy, [at]));
@@ -164,7 +164,7 @@ impl Zones<'_> {
             "drain_entering_quality" => {
                 let g = &self.sim.params().closed[self.k].heater.geometry;
                 let sat = steam::sat_p(self.before.pressure).at(self.id())?;
-                let at = d.before("shell_pressure", self.before.pressure);
+                let at = d.steam_pressure_before(self.before.pressure);
                 let covered = d.link("drain_cooler_covered", self.h.covered);
                 let volume = vessel::water_volume(self.before.shell.mass, g.whole(), &sat);
                 let (vf, vg) =
@@ -182,7 +182,7 @@ impl Zones<'_> {
                 if !t.coldest.is_finite() {
                     return Ok(None);
                 }
-                let at = d.before("shell_pressure", self.before.pressure);
+                let at = d.steam_pressure_before(self.before.pressure);
                 let cold = d.link("fw_in_temperature", self.h.water_in_t);
                 d.is(t.coldest, call(Function::WaterEnthalpy, [at, cold]), IAPWS)
             }

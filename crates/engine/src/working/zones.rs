@@ -165,7 +165,7 @@ impl<'a> Zones<'a> {
             return d.is(value, number(0.0), INCROPERA);
         }
         let least = t.cold[DRAIN_COOLING].min(t.hot[DRAIN_COOLING]);
-        let raw = self.effective(DRAIN_COOLING) * least * (self.h.saturation - self.h.water_in_t);
+        let raw = self.effective(DRAIN_COOLING) * least * (self.h.condensing - self.h.water_in_t);
         let most = (self.drained() * (t.entering - t.coldest)).max(0.0);
         if raw > most {
             // As the pressure falls, the drain holds less heat than the zone could take.
@@ -177,7 +177,7 @@ impl<'a> Zones<'a> {
         }
         let e = d.link("effectiveness_drain_cooling", self.effective(DRAIN_COOLING));
         let c = self.least(&mut d, DRAIN_COOLING);
-        let hot = d.link("saturation_temperature", self.h.saturation);
+        let hot = d.condensing(self.h.condensing);
         let cold = d.link("fw_in_temperature", self.h.water_in_t);
         d.is(value, e * c * (hot - cold), INCROPERA)
     }
@@ -186,7 +186,7 @@ impl<'a> Zones<'a> {
         let (mut d, t) = (self.draft(name), &self.h.trace);
         d.see("duty_condensing_by_water");
         let ua = d.link("ua_condensing", t.conductance[CONDENSING]);
-        let ts = d.link("saturation_temperature", self.h.saturation);
+        let ts = d.condensing(self.h.condensing);
         let tm = d.link("mean_water_temperature", self.mean_value());
         d.is(self.h.duty[CONDENSING], ua * (ts - tm), INCROPERA)
     }
@@ -200,7 +200,8 @@ impl<'a> Zones<'a> {
             return d.is(value, number(0.0), INCROPERA);
         }
         let source = self.sim.state().plant.turbine.points[self.sim.params().point(self.k)];
-        let hg = steam::sat_p(self.h.pressure).at(self.id())?.hg;
+        let steam_p = self.sim.state().plant.closed[self.k].heater.pressure;
+        let hg = steam::sat_p(steam_p).at(self.id())?.hg;
         let least = t.cold[DESUPERHEATING].min(t.hot[DESUPERHEATING]);
         let e = self.effective(DESUPERHEATING);
         let raw = e * least / self.before.steam_flow * (t.steam_t - t.water_t[CONDENSING]);
@@ -208,7 +209,7 @@ impl<'a> Zones<'a> {
         if raw > (source.enthalpy - hg).max(0.0) {
             d.case("steam_at_saturation");
             let h = d.link("extraction_enthalpy", source.enthalpy);
-            let p = d.link("shell_pressure", self.h.pressure);
+            let p = d.steam_pressure(steam_p);
             let over = max(h - call(Function::SteamEnthalpy, [p]), number(0.0));
             return d.is(value, flow * over, CONSERVATION);
         }
@@ -300,7 +301,14 @@ impl<'a> Zones<'a> {
                 let sat = steam::sat_p(self.before.pressure).at(self.id())?;
                 let y = g.height_of(vessel::water_volume(self.before.shell.mass, g.whole(), &sat));
                 let flooded = d.before("flooded", g.flooded(y));
-                let e = ua * series(r, None) * (1.0 - flooded);
+                let mut e = ua * series(r, None) * (1.0 - flooded);
+                let design = self.sim.params().closed[self.k].heater.vent.lost;
+                if self.h.blanketed != design {
+                    // Gas takes its part; what it takes at design is in the design's conductance.
+                    let now = d.link("share_blanketed", self.h.blanketed);
+                    let then = d.sized("k_g,0", "share_blanketed_design", of(Q::Fraction), design);
+                    e = e * (1.0 - now) / (1.0 - then);
+                }
                 if self.h.duty[CONDENSING] < 0.0 {
                     d.case("boiling");
                     e * d.link("boiling_share", t.boiling)
@@ -440,7 +448,7 @@ impl<'a> Zones<'a> {
             return d.is(t.hot[DRAIN_COOLING], number(0.0), DEFINITION);
         }
         let flow = self.drain_flow(&mut d);
-        let at = d.before("shell_pressure", self.before.pressure);
+        let at = d.steam_pressure_before(self.before.pressure);
         let ts = call(Function::SaturationTemperature, [at.clone()]);
         let t_s = steam::sat_p(self.before.pressure).at(self.id())?.t;
         if t_s > self.h.water_in_t + 0.1 {
@@ -464,7 +472,7 @@ impl<'a> Zones<'a> {
         }
         let source = self.sim.state().plant.turbine.points[self.sim.params().point(self.k)];
         let flow = d.before("extraction_flow", self.before.steam_flow);
-        let at = d.before("shell_pressure", self.before.pressure);
+        let at = d.steam_pressure_before(self.before.pressure);
         let h = d.link("extraction_enthalpy", source.enthalpy);
         let hot = d.link("inlet_steam_temperature", t.steam_t);
         let e = flow * (h - call(Function::SteamEnthalpy, [at.clone()]))
@@ -517,7 +525,7 @@ impl<'a> Zones<'a> {
     fn steam_temperature(&self, name: &str) -> Found {
         let mut d = self.draft(name);
         let source = self.sim.state().plant.turbine.points[self.sim.params().point(self.k)];
-        let at = d.before("shell_pressure", self.before.pressure);
+        let at = d.steam_pressure_before(self.before.pressure);
         let sat = steam::sat_p(self.before.pressure).at(self.id())?;
         if self.h.trace.steam_t <= sat.t {
             d.case("no_superheat");
