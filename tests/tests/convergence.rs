@@ -27,9 +27,11 @@ struct Script {
     known: &'static [(&'static str, f64)],
 }
 
-/// Of a tripped turbine: the condensate pumps turn against next to no flow and heat it by their whole work, so that its
-/// temperature goes as one over the flow.
-const TRIPPED: &[(&str, f64)] = &[("lp7.fw_in_temperature", 0.008)];
+/// Of a tripped turbine, as the water comes to a stand: how fast the temperature behind the heater before the open one
+/// falls.
+const TRIPPED: &[(&str, f64)] = &[("lp5.fw_ramp", 0.008)];
+/// Of a lost load: a drain as its valve comes to shut.
+const REJECTED: &[(&str, f64)] = &[("lp5.normal_drain_flow", 0.008)];
 
 /// Values of every signal, second by second. What stands (a pressure, a level, a valve) is read at the end of the second;
 /// what flows, the turbine's pressures and how a drain leaves, is the mean of a step and therefore taken as the mean of the second,
@@ -190,7 +192,11 @@ fn halving_the_step_does_not_change_a_load_rejection() {
         delay_s: 0.0,
         ramp_s: 0.0,
     };
-    compare(&Script { play: 1, ..at_once("load rejected", Command::InsertMalfunction { malfunction }) });
+    compare(&Script {
+        play: 1,
+        known: REJECTED,
+        ..at_once("load rejected", Command::InsertMalfunction { malfunction })
+    });
 }
 
 #[test]

@@ -13,8 +13,8 @@ use engine::unit;
 const KELVIN: f64 = 0.1;
 /// Allowed of any other figure, relative.
 const SHARE: f64 = 1e-3;
-/// Hours of plant time to settle: the slowest loops, of hotwell and tank, have some minutes.
-const HOURS: f64 = 4.0;
+/// Hours of plant time to settle: the loops of hotwell and tank have some minutes, gas in the shells takes some hours.
+const HOURS: f64 = 8.0;
 
 /// A figure by both roads.
 struct Pair {
