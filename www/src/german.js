@@ -494,6 +494,7 @@ export const german = {
   flow_spilt: "{flow} zum Kondensator",
   flow_forward: "dem Speisewasser, vorwärts gepumpt",
   flow_vent: "Entgasung von {heater}, im Hotwell ersetzt",
+  flow_shell_vent: "Entgasung von {heater}",
   flow_condensate: "Kondensat in {heater}",
   flow_into: "Speisewasser in {heater}",
   flow_round: "Speisewasser um {heater}",

@@ -468,6 +468,7 @@ export const words = {
   flow_spilt: "{flow} to condenser",
   flow_forward: "the feedwater, pumped forward",
   flow_vent: "Vent of {heater}, made up in the hotwell",
+  flow_shell_vent: "Vent of {heater}",
   flow_condensate: "Condensate into {heater}",
   flow_into: "Feedwater into {heater}",
   flow_round: "Feedwater round {heater}",

@@ -79,6 +79,18 @@ export function flowsOf(app, b) {
     return b.throttle;
   };
 
+  /** Steam that carries off what does not condense; the open heater's own leaves the plant. */
+  const vented = (
+    /** @type {import("../types.js").Heater} */ heater,
+    /** @type {string} */ name,
+    /** @type {import("../types.js").HeaterBalance} */ balance,
+  ) => {
+    const open = heater.kind === "open";
+    const flow = open ? b.vent : balance.vent;
+    const words = say(open ? "flow_vent" : "flow_shell_vent", { heater: name });
+    return flow > NONE ? stream(`${heater.id}-vent`, "vent", flow, words) : null;
+  };
+
   /** @type {Train[]} */
   const train = [];
   heaters.forEach((heater, at) => {
@@ -117,10 +129,7 @@ export function flowsOf(app, b) {
       ),
       drain: heater.kind === "closed" && passed > NONE ? drain("drain", passed, to) : null,
       spill: balance.spill > NONE ? drain("spill", balance.spill, condenser) : null,
-      vent:
-        heater.kind === "open" && b.vent > NONE
-          ? stream(`${heater.id}-vent`, "vent", b.vent, say("flow_vent", { heater: name }))
-          : null,
+      vent: vented(heater, name, balance),
       water: stream(
         `${heater.id}-water`,
         "water",
