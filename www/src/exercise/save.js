@@ -16,7 +16,9 @@ h3{margin-top:2em;border-top:2px solid #7d8891;padding-top:.5em}.hidden{position
  * @param {string} name
  */
 export function saveDebrief(el, title, name) {
-  const copy = /** @type {HTMLElement} */ (el.cloneNode(true));
+  // In a document that is never shown: the page's own would load the pictures, which its policy forbids.
+  const file = document.implementation.createHTMLDocument(title);
+  const copy = file.importNode(el, true);
   const canvases = [...el.querySelectorAll("canvas")];
   copy.querySelectorAll("canvas").forEach((canvas, k) => {
     const drawn = canvases[k];
@@ -30,7 +32,11 @@ export function saveDebrief(el, title, name) {
     ctx.fillStyle = getComputedStyle(el.querySelector(".ex-part") ?? el).backgroundColor;
     ctx.fillRect(0, 0, sheet.width, sheet.height);
     ctx.drawImage(drawn, 0, 0);
-    canvas.replaceWith(h("img", { src: sheet.toDataURL("image/png"), alt: "", width: Math.round(drawn.width / devicePixelRatio) }));
+    const picture = file.createElement("img");
+    picture.src = sheet.toDataURL("image/png");
+    picture.alt = "";
+    picture.width = Math.round(drawn.width / devicePixelRatio);
+    canvas.replaceWith(picture);
   });
   // What only a screen can use goes; of what is folded, charts that were never opened.
   for (const one of copy.querySelectorAll("button, select, input, fieldset, .ex-twin-ask, .ex-excerpt:not([open])")) one.remove();
