@@ -51,8 +51,10 @@ export class Checker {
 
   async start() {
     try {
+      // Compiled first: a worker that cannot start says so at once, when somebody has to listen.
+      const module = await compiled();
       const worker = startWorker(WORKER);
-      const ready = await ask(worker, { module: await compiled(), exercises: [] }, this.ended.signal);
+      const ready = await ask(worker, { module, exercises: [] }, this.ended.signal);
       if (ready) return worker;
       worker.terminate();
     } catch {
