@@ -185,7 +185,8 @@ export function draw(app, balance, box) {
     const start = steam ? tap.x - BEND : here.right - 6;
     if (one.drain) drainOf(one.drain, heater.drains_to, here, before, start);
     if (one.spill) toCondenser(one.spill, here.left + 8 + wide(one.spill.flow) / 2, here.drain - 2);
-    if (one.vent) put(layers.bands, one.vent, `${from(here.left + 8, top)}v-12`);
+    // Beside the name, which stands over a closed heater's left.
+    if (one.vent) put(layers.bands, one.vent, `${from(open ? here.left + 8 : here.x + 8, top)}v-9`);
 
     // Water: rising between vessels, level in them. A pump stands in the line, not round it.
     const origin = before.kind === "pump" ? (places[places.indexOf(before) - 1] ?? before) : before;
