@@ -117,6 +117,7 @@ test("back to any second within 200 ms; it plays again to the last bit, or goes 
   await freeze(page);
   const [end, temperature] = await values(page, "unit.time", "unit.final_fw_temperature");
   await page.click('nav [data-view="desk"]');
+  await page.waitForSelector('.desk-mark[data-whose="operator"]', { state: "attached" });
   assert.equal(await page.locator('.desk-mark[data-whose="operator"]').count(), 1);
   assert.equal(await page.locator('.desk-mark[data-whose="instructor"]').count(), 1);
 

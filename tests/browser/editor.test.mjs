@@ -56,13 +56,13 @@ for (const [name, address] of [
     assert.match(await page.innerText('[data-place="title"] .ed-fault'), /there is no text/);
     await at(page, "title").fill("A heater is lost");
     await page.click('[data-fault="brief"]');
-    assert.equal(await page.evaluate(() => document.activeElement?.id), "ed:brief");
+    await page.waitForFunction(() => document.activeElement?.id === "ed:brief");
     await at(page, "brief").fill("A heater trips.\n\nKeep the unit on load.");
     await at(page, "idea").fill("What a trip does.");
     await at(page, "explanation").fill("The next heater takes more steam.");
     await turn(page, "timeline");
     await add(page, "timeline");
-    assert.equal(await page.evaluate(() => document.activeElement?.id), "ed:timeline[0].id");
+    await page.waitForFunction(() => document.activeElement?.id === "ed:timeline[0].id");
     await at(page, "timeline[0].id").fill("trip");
     await at(page, "timeline[0].at_s").fill("60");
     await add(page, "timeline[0].commands");
