@@ -7,10 +7,11 @@
 //! and only where they are the same bits on every target (liquid; not entropy of steam, which takes `powf`).
 
 use crate::error::{Result, SteamError};
+use crate::point::Point;
 use crate::region4::KELVIN;
 use crate::saturation::{SAT_P_HIGH, Saturation};
 use crate::solve::{self, Found};
-use crate::state::{State, of_liquid, of_point, pressure, sound, wet};
+use crate::state::{Phase, State, of_point, pressure, sound, wet};
 use crate::table::table;
 use crate::{region1, region2};
 
@@ -48,7 +49,7 @@ impl By {
     }
 
     /// Value, liquid.
-    fn liquid(self, at: &region1::Point) -> f64 {
+    fn liquid(self, at: &Point) -> f64 {
         match self {
             By::Enthalpy => at.h,
             By::Entropy => at.s,
@@ -56,7 +57,7 @@ impl By {
     }
 
     /// Value, steam.
-    fn steam(self, at: &region2::Point) -> f64 {
+    fn steam(self, at: &Point) -> f64 {
         match self {
             By::Enthalpy => at.h,
             By::Entropy => at.s,
@@ -124,17 +125,13 @@ fn liquid_by(by: By, p: f64, value: f64, end: f64) -> Result<State> {
     let evaluate = |t| region1::point(p, t);
     let found =
         solve::temperature(range, guess, value, evaluate, |at, t| (by.liquid(at), by.slope(at.cp, t)));
-    let Found { t, mut point, step } = found.ok_or_else(|| lost(p, guess))?;
-    // As for steam: the last step is small enough.
-    point.h += point.cp * step;
-    point.s += point.cp / (t + KELVIN) * step;
-    point.v += point.dv_dt * step;
-    let t = t + step;
+    let Found { t, point, step } = found.ok_or_else(|| lost(p, guess))?;
+    let (t, point) = (t + step, point.moved(t, step));
     if t <= region1::T_LOW && value < by.liquid(&point) - END_SLACK {
         let (low, high) = (by.liquid(&point), by.liquid(&region1::point(p, end)));
         return Err(SteamError::OutOfRange { what: by.name(), value, low, high });
     }
-    Ok(by.exactly(sound(of_liquid(p, t, point))?, value))
+    Ok(by.exactly(sound(of_point(p, t, point, Phase::Liquid))?, value))
 }
 
 /// Steam between `end` and 800 °C.
@@ -143,13 +140,10 @@ fn steam_by(by: By, p: f64, value: f64, end: f64, guess: f64) -> Result<State> {
     let found = solve::temperature((end, region2::T_HIGH), guess, value, evaluate, |at, t| {
         (by.steam(at), by.slope(at.cp, t))
     });
-    let Found { t, mut point, step } = found.ok_or_else(|| lost(p, guess))?;
+    let Found { t, point, step } = found.ok_or_else(|| lost(p, guess))?;
     // The last step is so small that its square vanishes: no need to evaluate once more.
-    point.h += point.cp * step;
-    point.s += point.cp / (t + KELVIN) * step;
-    point.v += point.dv_dt * step;
-    let t = t + step;
-    let state = sound(of_point(p, t, point))?;
+    let (t, point) = (t + step, point.moved(t, step));
+    let state = sound(of_point(p, t, point, Phase::Steam))?;
     let at_end = by.of(&state);
     if t >= region2::T_HIGH && value > at_end + END_SLACK {
         let low = by.steam(&region2::point(p, end));

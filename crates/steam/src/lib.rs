@@ -45,6 +45,7 @@ mod fingerprint;
 mod inverse;
 pub mod liquid_line;
 pub mod math;
+mod point;
 mod region1;
 mod region2;
 mod region4;

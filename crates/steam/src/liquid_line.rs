@@ -160,6 +160,7 @@ fn cubic(f0: f64, m0: f64, f1: f64, m1: f64, u: f64) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::point::Point;
 
     const PRESSURES: [f64; 9] = [0.001, 0.02, 0.5, 2.0, 8.0, 14.0, 16.5, 20.0, 100.0];
 
@@ -173,7 +174,7 @@ mod tests {
         for p in PRESSURES {
             let line = LiquidLine::new(p).unwrap();
             for t in along(&line, 7_919) {
-                let region1::Point { h, v, cp, .. } = region1::point(p, t);
+                let Point { h, v, cp, .. } = region1::point(p, t);
                 // Towards 350 °C the curvature becomes some hundred times that of ordinary feedwater.
                 let (allowed, cp_allowed) = if t < 280.0 { (1e-7, 1e-6) } else { (5e-5, 1e-4) };
                 assert!(

@@ -4,7 +4,7 @@
 //! from the same sums, and a test holds them to the library's own values. The backward equations are the library's, with
 //! the region named and the property given as a literal, so that the linker keeps only what is used.
 
-use crate::region2::powers;
+use crate::point::{Point, powers};
 use crate::region4::KELVIN;
 use seuif97::{OT, ph, ps};
 
@@ -84,21 +84,6 @@ fn sums(psi: f64, chi: f64) -> Sums {
     sums.add(31, [(-40, 1.8228094581404e-24)]);
     sums.add(32, [(-41, -9.3537087292458e-26)]);
     sums
-}
-
-/// Properties of liquid water at one pressure and temperature.
-#[derive(Clone, Copy)]
-pub(crate) struct Point {
-    /// Specific enthalpy, kJ/kg.
-    pub h: f64,
-    /// Specific volume, m³/kg.
-    pub v: f64,
-    /// Specific entropy, kJ/(kg K).
-    pub s: f64,
-    /// Specific heat capacity at constant pressure, kJ/(kg K).
-    pub cp: f64,
-    /// Change of volume with temperature at constant pressure, m³/(kg K).
-    pub dv_dt: f64,
 }
 
 /// All properties at `p` MPa, `t` °C. Not range-checked.

@@ -5,6 +5,7 @@
 //! the same pass here; a test holds them to the library's own values.
 
 use crate::math;
+use crate::point::{Point, powers};
 use crate::region4::KELVIN;
 
 /// Highest temperature of the region, °C (1073.15 K).
@@ -111,32 +112,6 @@ fn residual(p: f64, chi: f64) -> Residual {
     sums.add(pi[24], 24.0, [(26, 7.3087610595061e-29), (40, 5.5414715350778e-17),
         (58, -9.436970724121e-07)]);
     sums.to
-}
-
-/// Properties of steam at one pressure and temperature.
-#[derive(Clone, Copy)]
-pub(crate) struct Point {
-    /// Specific enthalpy, kJ/kg.
-    pub h: f64,
-    /// Specific volume, m³/kg.
-    pub v: f64,
-    /// Specific entropy, kJ/(kg K).
-    pub s: f64,
-    /// Specific heat capacity at constant pressure, kJ/(kg K).
-    pub cp: f64,
-    /// Change of volume with temperature at constant pressure, m³/(kg K).
-    pub dv_dt: f64,
-}
-
-/// Powers of a number from 0 up, each from the powers of half its exponent, so that no long chain forms.
-#[inline(always)]
-pub(crate) fn powers<const COUNT: usize>(x: f64) -> [f64; COUNT] {
-    let mut power = [1.0; COUNT];
-    power[1] = x;
-    for k in 2..COUNT {
-        power[k] = power[k / 2] * power[k - k / 2];
-    }
-    power
 }
 
 /// All properties at `p` MPa, `t` °C. Not range-checked.

@@ -1,6 +1,7 @@
 //! All properties of water or steam at one state, and the state from pressure and temperature.
 
 use crate::error::{Result, SteamError, in_range};
+use crate::point::Point;
 use crate::saturation::{SAT_P_HIGH, SAT_P_LOW, Saturation};
 use crate::table::table;
 use crate::{region1, region2};
@@ -75,19 +76,17 @@ pub(crate) fn sound(state: State) -> Result<State> {
 }
 
 pub(crate) fn liquid_at(p: f64, t: f64) -> State {
-    of_liquid(p, t, region1::point(p, t))
-}
-
-pub(crate) fn of_liquid(p: f64, t: f64, at: region1::Point) -> State {
-    State { p, t, h: at.h, v: at.v, s: at.s, cp: at.cp, phase: Phase::Liquid, x: 0.0 }
+    of_point(p, t, region1::point(p, t), Phase::Liquid)
 }
 
 pub(crate) fn steam_at(p: f64, t: f64) -> State {
-    of_point(p, t, region2::point(p, t))
+    of_point(p, t, region2::point(p, t), Phase::Steam)
 }
 
-pub(crate) fn of_point(p: f64, t: f64, at: region2::Point) -> State {
-    State { p, t, h: at.h, v: at.v, s: at.s, cp: at.cp, phase: Phase::Steam, x: 1.0 }
+/// The state of liquid or of steam.
+pub(crate) fn of_point(p: f64, t: f64, at: Point, phase: Phase) -> State {
+    let x = if phase == Phase::Steam { 1.0 } else { 0.0 };
+    State { p, t, h: at.h, v: at.v, s: at.s, cp: at.cp, phase, x }
 }
 
 pub(crate) fn wet(sat: &Saturation, x: f64) -> State {

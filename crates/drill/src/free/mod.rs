@@ -76,19 +76,24 @@ impl Free {
     pub fn new(plant: Plant) -> Result<Free, Fault> {
         let sim = Sim::new(plant)?;
         let (mark, check) = marked(&sim, &Queue::default(), 0)?;
-        Ok(Free {
-            names: Arc::new(Names::of(&sim)),
+        let names = Arc::new(Names::of(&sim));
+        Ok(Free::begun(sim, names, Queue::default(), Tape::new(mark, check)))
+    }
+
+    fn begun(sim: Sim, names: Arc<Names>, queue: Queue, tape: Tape) -> Free {
+        Free {
+            sim,
+            names,
             values: Vec::new(),
-            queue: Queue::default(),
-            tape: Tape::new(mark, check),
+            queue,
+            tape,
             ahead: None,
             again: None,
             asked: None,
             left: None,
             stopped: None,
             made: std::cell::OnceCell::new(),
-            sim,
-        })
+        }
     }
 
     /// Goes on by whole steps.

@@ -182,25 +182,15 @@ impl Free {
         let mut sim = Sim::new(self.sim.plant().clone())?;
         sim.restore(&mark.snapshot)?;
         let (start, check) = marked(&sim, &mark.queue, 0)?;
-        Ok(Free {
-            names: self.names.clone(),
-            values: Vec::new(),
-            queue: mark.queue.clone(),
-            tape: Tape::new(start, check),
-            ahead: Some(Ahead {
-                deeds,
-                next: 0,
-                // It is run beyond its deeds, and not compared.
-                end: Check { step: end + 1, state: String::new() },
-                checks: Vec::new(),
-            }),
-            again: None,
-            asked: None,
-            left: None,
-            stopped: None,
-            made: std::cell::OnceCell::new(),
-            sim,
-        })
+        let mut run = Free::begun(sim, self.names.clone(), mark.queue.clone(), Tape::new(start, check));
+        run.ahead = Some(Ahead {
+            deeds,
+            next: 0,
+            // It is run beyond its deeds, and not compared.
+            end: Check { step: end + 1, state: String::new() },
+            checks: Vec::new(),
+        });
+        Ok(run)
     }
 }
 
