@@ -3,6 +3,7 @@
 //! The tests themselves lie in `tests/tests`, one file for each promise; those of the page in `tests/browser`.
 
 use engine::command::WhichDrain;
+use engine::malfunction::{Kind, Malfunction};
 use engine::signals::{self, Definition};
 use engine::{Command, Event, Fault, Sim};
 use std::collections::BTreeMap;
@@ -48,6 +49,15 @@ impl Run {
         let mut run = Run { sim, definitions, index, values: Vec::new() };
         run.read();
         run
+    }
+
+    /// Lets something go wrong, at once and in full.
+    ///
+    /// # Errors
+    /// Why it cannot.
+    pub fn insert(&mut self, kind: Kind, device: &str, size: Option<f64>) -> Result<(), Fault> {
+        let malfunction = Malfunction { kind, device: device.into(), size, delay_s: 0.0, ramp_s: 0.0 };
+        self.command(Command::InsertMalfunction { malfunction })
     }
 
     fn read(&mut self) {

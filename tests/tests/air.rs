@@ -7,12 +7,7 @@
 
 use bledsteam_tests::{PLANT, Run, load};
 use engine::Command;
-use engine::malfunction::{Kind, Malfunction};
-
-fn insert(run: &mut Run, kind: Kind, device: &str) {
-    let malfunction = Malfunction { kind, device: device.into(), size: None, delay_s: 0.0, ramp_s: 0.0 };
-    run.command(Command::InsertMalfunction { malfunction }).unwrap();
-}
+use engine::malfunction::Kind;
 
 fn remove(run: &mut Run, kind: Kind, device: &str) {
     run.command(Command::RemoveMalfunction { kind, device: device.into() }).unwrap();
@@ -29,7 +24,7 @@ fn vent_shut() {
             let (air, taken) = (format!("{id}.air"), format!("{id}.extraction_flow"));
             let steam = run.get(&taken);
             let (design, what) = (ttd(&run), format!("{} {id}", entry.name));
-            insert(&mut run, Kind::VentShut, id);
+            run.insert(Kind::VentShut, id, None).unwrap();
             run.seconds(10.0).unwrap();
             assert!((ttd(&run) - design).abs() < 0.25, "{what}: {} K at once", ttd(&run) - design);
             assert_eq!(run.get(&format!("{id}.vent_flow")), 0.0);
@@ -72,7 +67,7 @@ fn a_vent_costs_a_little_steam() {
 fn gas_builds_up_as_it_comes() {
     let mut run = Run::open(PLANT).unwrap();
     let before = run.get("lp7.air");
-    insert(&mut run, Kind::VentShut, "lp7");
+    run.insert(Kind::VentShut, "lp7", None).unwrap();
     let mut came = 0.0;
     for _ in 0..4 * 1200 {
         run.steps(1).unwrap();
@@ -82,7 +77,7 @@ fn gas_builds_up_as_it_comes() {
     // A pressurised shell draws nothing in.
     let mut run = Run::open(PLANT).unwrap();
     let before = run.get("hp1.air");
-    insert(&mut run, Kind::VentShut, "hp1");
+    run.insert(Kind::VentShut, "hp1", None).unwrap();
     run.minutes(20.0).unwrap();
     let steam = 5e-6 * 1200.0 * run.get("hp1.extraction_flow");
     assert!(((run.get("hp1.air") - before) / steam - 1.0).abs() < 0.02);
@@ -93,7 +88,7 @@ fn gas_builds_up_as_it_comes() {
 #[test]
 fn gas_takes_part_of_the_pressure() {
     let mut run = Run::open(PLANT).unwrap();
-    insert(&mut run, Kind::VentShut, "lp7");
+    run.insert(Kind::VentShut, "lp7", None).unwrap();
     run.minutes(60.0).unwrap();
     let (x, h) = (&run.sim.state().plant.closed[5].heater, &run.sim.outputs().closed[5].heater);
     assert!(x.gas_pressure > 5e-4, "{} MPa", x.gas_pressure);
@@ -123,7 +118,7 @@ fn the_open_heater_deaerates_over_the_load_range() {
 #[test]
 fn open_heater_vent_shut() {
     let mut run = Run::open(PLANT).unwrap();
-    insert(&mut run, Kind::OpenVentShut, "open4");
+    run.insert(Kind::OpenVentShut, "open4", None).unwrap();
     let mut last = run.get("open4.oxygen");
     for _ in 0..4 {
         run.minutes(10.0).unwrap();

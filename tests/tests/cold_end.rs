@@ -6,16 +6,11 @@
 use bledsteam_tests::{PLANT, Run, load};
 use engine::Command;
 use engine::event::Code;
-use engine::malfunction::{Kind, Malfunction};
+use engine::malfunction::Kind;
 use engine::pump_logic::Mode;
 
 fn open() -> Run {
     Run::open(PLANT).unwrap()
-}
-
-fn insert(run: &mut Run, kind: Kind, device: &str, size: Option<f64>) {
-    let malfunction = Malfunction { kind, device: device.into(), size, delay_s: 0.0, ramp_s: 0.0 };
-    run.command(Command::InsertMalfunction { malfunction }).unwrap();
 }
 
 fn remove(run: &mut Run, kind: Kind, device: &str) {
@@ -31,7 +26,7 @@ fn close(a: f64, b: f64, share: f64) -> bool {
 fn the_standby_condensate_pump_starts() {
     let mut run = open();
     let before = run.get("unit.condensate_flow");
-    insert(&mut run, Kind::CondensatePumpTrip, "cp1", None);
+    run.insert(Kind::CondensatePumpTrip, "cp1", None).unwrap();
     run.seconds(1.5).unwrap();
     assert!(run.get("cp1.state") == Mode::Tripped.code() && run.get("cp3.state") == Mode::RunUp.code());
     run.seconds(30.0).unwrap();
@@ -51,7 +46,7 @@ fn one_condensate_pump_lets_the_store_run_down() {
     let mut run = open();
     let before = run.get("unit.condensate_flow");
     run.command(Command::TakePumpOut { pump: "cp3".into() }).unwrap();
-    insert(&mut run, Kind::CondensatePumpTrip, "cp1", None);
+    run.insert(Kind::CondensatePumpTrip, "cp1", None).unwrap();
     run.minutes(1.0).unwrap();
     let (level, mass) = (run.get("open4.level"), run.sim.state().plant.open.tank.mass);
     let flow = run.get("unit.condensate_flow");
@@ -82,7 +77,7 @@ fn losing_cooling_water_costs_output() {
     let rise =
         |run: &Run| run.get("unit.cooling_outlet_temperature") - run.sim.params().condenser.cooling_inlet;
     let full = rise(&run);
-    insert(&mut run, Kind::CoolingWaterLoss, "condenser", Some(0.4));
+    run.insert(Kind::CoolingWaterLoss, "condenser", Some(0.4)).unwrap();
     run.minutes(60.0).unwrap();
     let lost = at(&run);
     assert!(lost[0] > 1.2 * before[0] && lost[0] < 4.0 * before[0], "{lost:?}");
@@ -102,7 +97,7 @@ fn losing_cooling_water_costs_output() {
 fn air_raises_the_condenser_pressure() {
     let mut run = open();
     let before = run.get("unit.condenser_pressure");
-    insert(&mut run, Kind::CondenserAir, "condenser", None);
+    run.insert(Kind::CondenserAir, "condenser", None).unwrap();
     run.minutes(60.0).unwrap();
     let (now, t) = (run.get("unit.condenser_pressure"), run.get("unit.condenser_temperature"));
     let air = run.get("unit.condenser_air");
@@ -126,7 +121,7 @@ fn air_raises_the_condenser_pressure() {
 fn the_turbine_trips_on_low_vacuum() {
     for plant in catalog::PLANTS {
         let mut run = Run::open(plant.name).unwrap();
-        insert(&mut run, Kind::CoolingWaterLoss, "condenser", Some(0.95));
+        run.insert(Kind::CoolingWaterLoss, "condenser", Some(0.95)).unwrap();
         let mark = run.sim.plant().protection.vacuum(run.sim.plant().condenser.pressure).unwrap();
         let took = run.until(900, |run| run.get("unit.standing") == 2.0).unwrap();
         assert!(took > 10.0 && took < 600.0, "{}: {took} s", plant.name);
@@ -156,7 +151,7 @@ fn the_condenser_blows_off_rather_than_burst() {
         let mut file = catalog::plant(plant.name).unwrap();
         file.protection.vacuum_trip = false;
         let mut run = Run::of(engine::Sim::new(file).unwrap());
-        insert(&mut run, Kind::CoolingWaterLoss, "condenser", Some(0.95));
+        run.insert(Kind::CoolingWaterLoss, "condenser", Some(0.95)).unwrap();
         // Before what is blown off leaves the tank too empty for the feed pumps.
         run.minutes(30.0).unwrap();
         let p = run.get("unit.condenser_pressure");

@@ -6,12 +6,7 @@ use bledsteam_tests::{PLANT, Run, trip};
 use engine::Command;
 use engine::event::Code;
 use engine::local::{HandValve, TURN, WALK};
-use engine::malfunction::{Kind, Malfunction};
-
-fn insert(run: &mut Run, kind: Kind, device: &str) {
-    let malfunction = Malfunction { kind, device: device.into(), size: None, delay_s: 0.0, ramp_s: 0.0 };
-    run.command(Command::InsertMalfunction { malfunction }).unwrap();
-}
+use engine::malfunction::Kind;
 
 fn local(heater: &str, valve: HandValve, position: Option<f64>) -> Command {
     Command::LocalValve { heater: heater.into(), valve, position }
@@ -26,7 +21,7 @@ fn happened(run: &Run, code: Code) -> bool {
 #[test]
 fn a_drain_that_failed_open_is_shut_by_hand() {
     let mut run = Run::open(PLANT).unwrap();
-    insert(&mut run, Kind::EmergencyDrainFails, "hp2");
+    run.insert(Kind::EmergencyDrainFails, "hp2", None).unwrap();
     run.minutes(5.0).unwrap();
     assert_eq!(run.get("hp2.emergency_drain_valve"), 1.0);
     run.command(local("hp2", HandValve::EmergencyDrain, Some(0.0))).unwrap();
@@ -53,7 +48,7 @@ fn a_drain_that_failed_open_is_shut_by_hand() {
 #[test]
 fn a_jammed_valve_is_not_turned_and_one_in_hand_does_not_follow() {
     let mut run = Run::open(PLANT).unwrap();
-    insert(&mut run, Kind::StopValveStuck, "hp2");
+    run.insert(Kind::StopValveStuck, "hp2", None).unwrap();
     run.command(local("hp2", HandValve::StopValve, Some(0.0))).unwrap();
     run.minutes(6.0).unwrap();
     assert!(run.get("hp2.stop_valve") == 1.0 && happened(&run, Code::LocalStuck));

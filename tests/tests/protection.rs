@@ -7,13 +7,8 @@ use bledsteam_tests::upset::{self, Act, Upset};
 use bledsteam_tests::{PLANT, Run, emergency_drain, normal_drain, put_back, release};
 use engine::Command;
 use engine::event::Code;
-use engine::malfunction::{Class, Kind, Malfunction, SPECS};
+use engine::malfunction::{Class, Kind, SPECS};
 use proptest::prelude::*;
-
-fn insert(run: &mut Run, kind: Kind, device: &str, size: Option<f64>) {
-    let malfunction = Malfunction { kind, device: device.into(), size, delay_s: 0.0, ramp_s: 0.0 };
-    run.command(Command::InsertMalfunction { malfunction }).unwrap();
-}
 
 fn reset(run: &mut Run, row: Option<&str>) -> Result<(), engine::Fault> {
     run.command(Command::ResetProtection { row: row.map(Into::into) })
@@ -53,7 +48,7 @@ fn the_table_of_every_plant_is_whole() {
 #[test]
 fn protection_opens_the_emergency_drain_that_the_controller_keeps_shut() {
     let mut run = Run::open(PLANT).unwrap();
-    insert(&mut run, Kind::LevelLow, "hp2.level_control", None);
+    run.insert(Kind::LevelLow, "hp2.level_control", None).unwrap();
     run.until(600, |run| run.get("hp2.emergency_drain_valve") > 0.9).unwrap();
     run.minutes(20.0).unwrap();
     assert_eq!((run.get("hp2.level"), run.get("hp2.mode")), (-400.0, 0.0));
@@ -94,9 +89,9 @@ fn high_high_latches_and_says_why_it_is_not_reset() {
 #[test]
 fn the_first_out_is_the_first() {
     let mut run = Run::open(PLANT).unwrap();
-    insert(&mut run, Kind::LevelHigh, "lp5.level_protection", None);
+    run.insert(Kind::LevelHigh, "lp5.level_protection", None).unwrap();
     run.seconds(20.0).unwrap();
-    insert(&mut run, Kind::LevelHigh, "hp1.level_protection", None);
+    run.insert(Kind::LevelHigh, "hp1.level_protection", None).unwrap();
     run.seconds(20.0).unwrap();
     let latched: Vec<String> =
         run.sim.protection().into_iter().filter(|r| r.tripped && r.row.latched).map(|r| r.row.id).collect();
@@ -109,7 +104,7 @@ fn the_first_out_is_the_first() {
 fn an_overfull_open_heater_loses_its_steam_and_its_drains() {
     let mut run = Run::open(PLANT).unwrap();
     let open = run.sim.params().open.id.clone();
-    insert(&mut run, Kind::LevelHigh, &format!("{open}.level_protection"), None);
+    run.insert(Kind::LevelHigh, &format!("{open}.level_protection"), None).unwrap();
     run.minutes(2.0).unwrap();
     assert_eq!(run.get(&format!("{open}.stop_valve")), 0.0);
     assert_eq!(run.get(&format!("{open}.extraction_flow")), 0.0);
@@ -124,11 +119,11 @@ fn an_overfull_open_heater_loses_its_steam_and_its_drains() {
 fn a_dead_protection_sensor_and_a_stuck_non_return_valve_let_water_to_the_turbine() {
     let carried = |dead: bool| {
         let mut run = Run::open(PLANT).unwrap();
-        insert(&mut run, Kind::NonReturnStuck, "hp2", None);
-        insert(&mut run, Kind::NormalDrainFails, "hp2", Some(0.0));
-        insert(&mut run, Kind::EmergencyDrainStuck, "hp2", None);
+        run.insert(Kind::NonReturnStuck, "hp2", None).unwrap();
+        run.insert(Kind::NormalDrainFails, "hp2", Some(0.0)).unwrap();
+        run.insert(Kind::EmergencyDrainStuck, "hp2", None).unwrap();
         if dead {
-            insert(&mut run, Kind::LevelLow, "hp2.level_protection", None);
+            run.insert(Kind::LevelLow, "hp2.level_protection", None).unwrap();
         }
         let mut sum = 0.0;
         for _ in 0..1800 {

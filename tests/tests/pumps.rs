@@ -13,11 +13,6 @@ fn open() -> Run {
     Run::open(PLANT).unwrap()
 }
 
-fn insert(run: &mut Run, kind: Kind, device: &str, size: Option<f64>) {
-    let malfunction = Malfunction { kind, device: device.into(), size, delay_s: 0.0, ramp_s: 0.0 };
-    run.command(Command::InsertMalfunction { malfunction }).unwrap();
-}
-
 fn remove(run: &mut Run, kind: Kind, device: &str) {
     run.command(Command::RemoveMalfunction { kind, device: device.into() }).unwrap();
 }
@@ -57,7 +52,7 @@ fn refused(run: &mut Run, command: Command, says: &str) {
 #[test]
 fn the_standby_pump_starts_on_a_trip() {
     let mut run = open();
-    insert(&mut run, Kind::FeedPumpTrip, "fp1", None);
+    run.insert(Kind::FeedPumpTrip, "fp1", None).unwrap();
     run.seconds(1.0).unwrap();
     assert!(is(&run, "fp1", Mode::Tripped) && is(&run, "fp3", Mode::RunUp));
     // The other takes what it can meanwhile, and the drum gives the rest.
@@ -85,7 +80,7 @@ fn the_standby_pump_starts_on_a_trip() {
 fn the_load_is_run_back_when_no_standby_is_left() {
     let mut run = open();
     run.command(take_out("fp3")).unwrap();
-    insert(&mut run, Kind::FeedPumpTrip, "fp1", None);
+    run.insert(Kind::FeedPumpTrip, "fp1", None).unwrap();
     run.minutes(2.0).unwrap();
     let equipment = run.sim.plant().feed_pumps.equipment.clone().unwrap();
     let carries = equipment.largest_flow / f64::from(equipment.running);
@@ -135,7 +130,7 @@ fn a_pump_says_why_not() {
     refused(&mut run, take_out("fp3"), "out already");
     refused(&mut run, start("fp3"), "out for maintenance");
     run.command(put_back("fp3")).unwrap();
-    insert(&mut run, Kind::FeedPumpTrip, "fp2", None);
+    run.insert(Kind::FeedPumpTrip, "fp2", None).unwrap();
     run.seconds(1.0).unwrap();
     refused(&mut run, start("fp2"), "has tripped");
     refused(&mut run, put_back("fp2"), "still stands");
@@ -157,7 +152,7 @@ fn a_pump_says_why_not() {
 fn a_worn_pump_makes_all_turn_faster() {
     let mut run = open();
     let before = (run.get("unit.feed_pump_speed"), run.get("unit.feed_pump_power"));
-    insert(&mut run, Kind::WornPump, "fp1", Some(0.06));
+    run.insert(Kind::WornPump, "fp1", Some(0.06)).unwrap();
     run.minutes(60.0).unwrap();
     assert!(run.get("unit.feed_pump_speed") > 1.005 * before.0);
     assert!(run.get("unit.feed_pump_power") > 1.005 * before.1);
@@ -172,7 +167,7 @@ fn a_minimum_flow_valve_stuck_open_costs_power() {
     let mut run = open();
     let before = (run.get("unit.feed_pump_power"), run.get("open4.extraction_flow"));
     assert_eq!(run.get("fp1.recirculation_flow"), 0.0);
-    insert(&mut run, Kind::RecirculationStuckOpen, "fp1", None);
+    run.insert(Kind::RecirculationStuckOpen, "fp1", None).unwrap();
     run.minutes(90.0).unwrap();
     let back = run.get("fp1.recirculation_flow");
     assert!(back > 20.0, "{back}");
@@ -224,7 +219,7 @@ fn the_suction_head_follows_the_tank_one_transit_late() {
     let transit = held / run.get("unit.feed_flow");
     // A pump trips with no standby: the runback takes half the steam off the tank within a minute.
     run.command(take_out("fp3")).unwrap();
-    insert(&mut run, Kind::FeedPumpTrip, "fp1", None);
+    run.insert(Kind::FeedPumpTrip, "fp1", None).unwrap();
     // Drawn so far [kg] and the tank's pressure then.
     let mut past = vec![(0.0, run.get("open4.shell_pressure")); 1];
     let (mut drawn, mut least, mut foretold) = (0.0, (f64::INFINITY, 0_i32), (f64::INFINITY, 0));
@@ -290,7 +285,7 @@ fn a_pump_short_of_suction_head_trips() {
 fn every_plant_survives_the_loss_of_a_pump() {
     for plant in catalog::PLANTS {
         let mut run = Run::open(plant.name).unwrap();
-        insert(&mut run, Kind::FeedPumpTrip, "fp2", None);
+        run.insert(Kind::FeedPumpTrip, "fp2", None).unwrap();
         run.minutes(30.0).unwrap();
         assert!(is(&run, "fp3", Mode::Running), "{}", plant.name);
         let (feed, was) = (run.get("unit.feed_flow"), run.sim.balance().feed);

@@ -9,17 +9,12 @@ use engine::Command;
 use engine::malfunction::{Kind, Malfunction, SPECS};
 use std::ops::Range;
 
-fn insert(run: &mut Run, kind: Kind, device: &str, size: Option<f64>) {
-    let malfunction = Malfunction { kind, device: device.into(), size, delay_s: 0.0, ramp_s: 0.0 };
-    run.command(Command::InsertMalfunction { malfunction }).unwrap();
-}
-
 /// The plant after a command, without and with a malfunction, so many minutes on.
 fn pair(kind: Kind, device: &str, then: Option<&Command>, minutes: f64) -> (Run, Run) {
     let one = |broken: bool| {
         let mut run = Run::open(PLANT).unwrap();
         if broken {
-            insert(&mut run, kind, device, None);
+            run.insert(kind, device, None).unwrap();
         }
         then.iter().for_each(|c| run.command((*c).clone()).unwrap());
         run.minutes(minutes).unwrap();
@@ -257,13 +252,13 @@ fn a_drum_transmitter_that_lies_leads_the_feed_astray() {
     assert!(run.get("unit.drum_level").abs() < 3.0, "{}", run.get("unit.drum_level"));
     assert!((run.get("unit.drum_level_true") - 60.0).abs() < 4.0, "{}", run.get("unit.drum_level_true"));
     let mut run = Run::open(PLANT).unwrap();
-    insert(&mut run, Kind::LevelLow, "unit.drum_level", None);
+    run.insert(Kind::LevelLow, "unit.drum_level", None).unwrap();
     run.seconds(30.0).unwrap();
     assert_eq!(run.get("unit.drum_level"), -400.0);
     assert_eq!(run.get("unit.standing"), 2.0, "protection believes it too");
     // A hotwell that seems empty is filled by the make-up until it runs over.
     let mut run = Run::open(PLANT).unwrap();
-    insert(&mut run, Kind::LevelLow, "unit.hotwell_level", None);
+    run.insert(Kind::LevelLow, "unit.hotwell_level", None).unwrap();
     run.minutes(15.0).unwrap();
     assert!(run.get("unit.hotwell_level") < -1000.0 && run.get("unit.hotwell_level_true") > 100.0);
 }

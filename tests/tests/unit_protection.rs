@@ -6,14 +6,9 @@
 use bledsteam_tests::{PLANT, Run, load};
 use engine::Command;
 use engine::event::Code;
-use engine::malfunction::{Kind, Malfunction};
+use engine::malfunction::Kind;
 use engine::operation::protection::View;
 use engine::pump_logic::Mode;
-
-fn insert(run: &mut Run, kind: Kind, device: &str) {
-    let malfunction = Malfunction { kind, device: device.into(), size: None, delay_s: 0.0, ramp_s: 0.0 };
-    run.command(Command::InsertMalfunction { malfunction }).unwrap();
-}
 
 fn remove(run: &mut Run, kind: Kind, device: &str) {
     run.command(Command::RemoveMalfunction { kind, device: device.into() }).unwrap();
@@ -38,7 +33,7 @@ fn with_every_feed_pump_lost_the_unit_trips_on_drum_level() {
     for entry in catalog::PLANTS {
         let mut run = Run::open(entry.name).unwrap();
         for pump in ["fp1", "fp2", "fp3"] {
-            insert(&mut run, Kind::FeedPumpTrip, pump);
+            run.insert(Kind::FeedPumpTrip, pump, None).unwrap();
         }
         let took = run.until(900, |run| run.get("unit.standing") == 2.0).unwrap();
         assert!(took > 10.0, "{}: {took} s", entry.name);
@@ -93,11 +88,11 @@ fn an_overfull_drum_trips_the_turbine() {
 fn the_load_is_run_back_further_when_more_is_lost() {
     let mut run = Run::open(PLANT).unwrap();
     run.command(Command::TakePumpOut { pump: "fp3".into() }).unwrap();
-    insert(&mut run, Kind::FeedPumpTrip, "fp1");
+    run.insert(Kind::FeedPumpTrip, "fp1", None).unwrap();
     run.seconds(10.0).unwrap();
     assert!(row(&run, "unit.feed_excess").tripped && row(&run, "fp1.tripped").tripped);
     assert!(run.get("unit.load_demand") > 0.5);
-    insert(&mut run, Kind::FeedPumpTrip, "fp2");
+    run.insert(Kind::FeedPumpTrip, "fp2", None).unwrap();
     run.seconds(5.0).unwrap();
     assert!((run.get("unit.load_demand") - 0.25).abs() < 1e-12);
     assert_eq!(run.events().iter().filter(|e| e.code == Code::Runback).count(), 2);
@@ -108,7 +103,7 @@ fn the_load_is_run_back_further_when_more_is_lost() {
 #[test]
 fn a_feed_pump_with_too_little_flow_is_tripped() {
     let mut run = Run::open(PLANT).unwrap();
-    insert(&mut run, Kind::RecirculationStuck, "fp1");
+    run.insert(Kind::RecirculationStuck, "fp1", None).unwrap();
     run.minutes(2.0).unwrap();
     assert!(!row(&run, "fp1.low_flow").tripped, "nothing shows at full load");
     run.command(load(0.05)).unwrap();
@@ -131,7 +126,7 @@ fn a_feed_pump_with_too_little_flow_is_tripped() {
 fn an_empty_tank_trips_the_feed_pumps() {
     let mut run = Run::open(PLANT).unwrap();
     for pump in ["cp1", "cp2", "cp3"] {
-        insert(&mut run, Kind::CondensatePumpTrip, pump);
+        run.insert(Kind::CondensatePumpTrip, pump, None).unwrap();
     }
     run.until(3600, |run| row(run, "open4.level_low_low").tripped).unwrap();
     assert_eq!(first_out(&run).unwrap(), "open4.level_low_low");
@@ -179,10 +174,10 @@ fn a_heater_that_nothing_else_keeps_off_trips_the_turbine() {
     let mut file = catalog::plant(PLANT).unwrap();
     file.protection.heaters_trip_turbine = vec!["lp7".into()];
     let mut run = Run::of(engine::Sim::new(file.clone()).unwrap());
-    insert(&mut run, Kind::LevelHigh, "lp6.level_protection");
+    run.insert(Kind::LevelHigh, "lp6.level_protection", None).unwrap();
     run.seconds(20.0).unwrap();
     assert_eq!(run.get("unit.standing"), 0.0);
-    insert(&mut run, Kind::LevelHigh, "lp7.level_protection");
+    run.insert(Kind::LevelHigh, "lp7.level_protection", None).unwrap();
     run.seconds(20.0).unwrap();
     assert_eq!(run.get("unit.standing"), 2.0);
     assert_eq!(first_out(&run).unwrap(), "lp6.level_high_high");
@@ -200,7 +195,7 @@ fn what_takes_the_unit_off_the_grid_is_kept_until_the_turbine_is_reset() {
         [(Kind::LoadRejection, "unit.load_rejection"), (Kind::TurbineTrip, "unit.stop_valves_shut")]
     {
         let mut run = Run::open(PLANT).unwrap();
-        insert(&mut run, kind, "unit");
+        run.insert(kind, "unit", None).unwrap();
         run.minutes(2.0).unwrap();
         assert_eq!(first_out(&run).unwrap(), id);
         remove(&mut run, kind, "unit");
