@@ -16,5 +16,6 @@ export function startWorker(path) {
     ? URL.createObjectURL(new Blob([Uint8Array.from(atob(inline.trim()), (c) => c.charCodeAt(0))], { type: "text/javascript" }))
     : new URL(path, document.baseURI).href;
   const trusted = /** @type {string} */ (policy ? policy.createScriptURL(url) : url);
-  return new Worker(trusted, { type: "module" });
+  // A plain script, not a module: from one file the browser starts no module worker.
+  return new Worker(trusted);
 }

@@ -4,6 +4,7 @@ import { h, set, setText, show } from "../dom.js";
 import { plantTime } from "../units.js";
 import { say } from "../words.js";
 import { createCurve } from "./curve.js";
+import { createItem } from "./item.js";
 import { nameOfSignal } from "./names.js";
 import { createNumber } from "./number.js";
 
@@ -38,48 +39,19 @@ export function guessText(app, signal, guess) {
 export function createPrediction(app, taking, asked) {
   const { id, signal, what } = asked;
   const quantity = app.store.quantity(signal);
-  const status = h("p", { class: "ex-said", role: "status" });
-  const refusal = h("p", { class: "refusal", role: "status" });
-  const chip = h("span", { class: "chip small" });
-  const body = h("div", { class: "ex-form" });
-  const change = h("button", {
-    type: "button",
-    "data-action": "change_prediction",
-    "data-prediction": id,
-    text: say("ex_change"),
-    on: {
-      click: () => {
-        editing = true;
-        update(taking.standing());
-        const first = body.querySelector("button, input, [tabindex]");
-        if (first instanceof HTMLElement) first.focus();
-      },
-    },
+  const item = createItem({
+    id,
+    kind: "prediction",
+    text: asked.text,
+    label: say("ex_span", { name: nameOfSignal(app, signal), time: span(asked.window_s) }),
+    changed: () => update(taking.standing()),
   });
-  const el = h(
-    "article",
-    { class: "ex-item", "data-prediction": id, "aria-label": asked.text },
-    h("div", { class: "ex-item-head" }, h("h4", { text: asked.text }), chip),
-    h("p", { class: "label", text: say("ex_span", { name: nameOfSignal(app, signal), time: span(asked.window_s) }) }),
-    body,
-    status,
-    change,
-    refusal,
-  );
-  let editing = false;
+  const { el, body, status, refusal, chip, change } = item;
   let built = false;
   /** @type {() => void} */
   let redraw = () => {};
 
-  /** @param {Guess} guess */
-  const say_ = (guess) => {
-    const fault = taking.predict(id, guess);
-    setText(refusal, fault ? app.explain(fault) : "");
-    if (fault) return;
-    editing = false;
-    update(taking.standing());
-    change.focus();
-  };
+  const say_ = (/** @type {Guess} */ guess) => item.given(taking.predict(id, guess), app);
 
   function build() {
     built = true;
@@ -128,7 +100,7 @@ export function createPrediction(app, taking, asked) {
     const now = standing.predictions.find((one) => one.prediction === id);
     if (!now) return;
     const open = now.locked_s === null && !taking.over;
-    const form = open && (editing || !now.guess);
+    const form = open && (item.editing() || !now.guess);
     const waits = taking.waiting.includes(id);
     set(el, { "data-waits": waits ? "yes" : null, "data-made": now.guess ? "yes" : null, "data-open": open ? "yes" : null });
     if (form && !built) build();

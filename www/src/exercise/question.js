@@ -2,6 +2,7 @@
 
 import { h, set, setText, show } from "../dom.js";
 import { say } from "../words.js";
+import { createItem } from "./item.js";
 import { devicesOf, nameOfDevice } from "./names.js";
 import { createNumber } from "./number.js";
 
@@ -34,46 +35,12 @@ export function answerText(app, asked, answer) {
  */
 export function createQuestion(app, taking, question) {
   const { id, answer: asked } = question;
-  const refusal = h("p", { class: "refusal", role: "status" });
-  const status = h("p", { class: "ex-said", role: "status" });
-  const chip = h("span", { class: "chip small" });
-  const body = h("div", { class: "ex-form" });
-  const change = h("button", {
-    type: "button",
-    "data-action": "change_answer",
-    "data-question": id,
-    text: say("ex_change"),
-    on: {
-      click: () => {
-        editing = true;
-        update(taking.standing());
-        const first = body.querySelector("input, button, select");
-        if (first instanceof HTMLElement) first.focus();
-      },
-    },
-  });
-  const el = h(
-    "article",
-    { class: "ex-item", "data-question": id, "aria-label": question.text },
-    h("div", { class: "ex-item-head" }, h("h4", { text: question.text }), chip),
-    body,
-    status,
-    change,
-    refusal,
-  );
-  let editing = false;
+  const item = createItem({ id, kind: "question", text: question.text, changed: () => update(taking.standing()) });
+  const { el, body, status, refusal, chip, change } = item;
   let built = false;
   let redraw = () => {};
 
-  /** @param {Answer} answer */
-  const give = (answer) => {
-    const fault = taking.answer(id, answer);
-    setText(refusal, fault ? app.explain(fault) : "");
-    if (fault) return;
-    editing = false;
-    update(taking.standing());
-    change.focus();
-  };
+  const give = (/** @type {Answer} */ answer) => item.given(taking.answer(id, answer), app);
   /** @param {() => void} click */
   const button = (click) => h("button", { type: "button", class: "primary", "data-action": "answer", text: say("ex_answer"), on: { click } });
 
@@ -182,7 +149,7 @@ export function createQuestion(app, taking, question) {
     const coming = !now.open && !now.answer && standing.time_s < (question.from_s ?? 0);
     show(el, !coming);
     if (coming) return;
-    const form = now.open && (editing || !now.answer);
+    const form = now.open && (item.editing() || !now.answer);
     if (form && !built) build();
     set(el, { "data-open": now.open ? "yes" : null, "data-made": now.answer ? "yes" : null });
     show(body, form);
