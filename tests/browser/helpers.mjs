@@ -51,13 +51,14 @@ export function launch() {
 
 /**
  * Opens an address, waits until the plant runs, and gathers what goes wrong: errors, console errors, breaches of the content policy,
- * answers of 400 and more, and anything asked of another place than the page's own.
+ * answers of 400 and more, and anything asked of another place than the page's own. The page is not kept in the browser unless a
+ * test asks for it: each would copy it once more.
  * @param {import("playwright-core").Browser} browser
  * @param {string} address
  * @param {import("playwright-core").BrowserContextOptions} [options]
  */
 export async function open(browser, address, options) {
-  const context = await browser.newContext({ viewport: { width: 1366, height: 768 }, ...options });
+  const context = await browser.newContext({ viewport: { width: 1366, height: 768 }, serviceWorkers: "block", ...options });
   context.setDefaultTimeout(WAIT);
   const page = await context.newPage();
   /** @type {string[]} */

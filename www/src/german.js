@@ -291,6 +291,11 @@ export const german = {
   books_why: "(Anteile des Stroms; null ist richtig)",
   books_title:
     "Was das Modell seit dem Start verloren oder erfunden hat, als Anteil dessen, was hindurchging: es sollte so gut wie nichts bleiben",
+  kept_kept: "Öffnet auch ohne Netz",
+  kept_newer: "Eine neuere Fassung liegt bereit.",
+  kept_title: "Die ganze Seite ist in diesem Browser abgelegt und öffnet auch ohne Netz wieder.",
+  kept_take: "Jetzt verwenden",
+  kept_take_title: "Lädt die neuere Fassung. Ein Lauf, den Sie nicht gesichert haben, beginnt von vorn.",
   caution_short: "Ein Lehrmittel mit erfundenen Anlagen.",
   caution_more: "Nicht zum Betreiben, Schützen oder Auslegen eines wirklichen Blocks.",
   caution:

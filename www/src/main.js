@@ -19,6 +19,7 @@ import { createHeader } from "./header.js";
 import { createHelp } from "./help.js";
 import { onLanguage, startLanguage } from "./language.js";
 import { createInside } from "./inside/inside.js";
+import { keepPage } from "./kept.js";
 import { startKeys } from "./keys.js";
 import { createReview } from "./review/review.js";
 import { createSheet } from "./sheet/sheet.js";
@@ -88,7 +89,7 @@ function build(app, signal) {
     rail.el,
     totals.el,
     ...Object.values(places),
-    createFooter(app),
+    createFooter(app, signal),
     createHelp(),
     working.el,
     watch.el,
@@ -160,6 +161,8 @@ try {
   let building = new AbortController();
   build(app, building.signal);
   app.run();
+  // After the first picture: keeping the page is no part of starting it.
+  setTimeout(keepPage, 1000);
   const anew = () => {
     building.abort();
     building = new AbortController();

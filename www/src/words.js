@@ -258,6 +258,11 @@ export const words = {
   books_why: "(shares of the flow; zero is right)",
   books_title:
     "What the model has lost or made up since the start, as a share of what passed through: it should stay next to nothing",
+  kept_kept: "Opens without a network",
+  kept_newer: "A newer version is ready.",
+  kept_title: "The whole page is kept in this browser, so that it opens again without a network.",
+  kept_take: "Use it now",
+  kept_take_title: "Loads the newer version. A run that you have not saved begins anew.",
   caution_short: "A training aid of invented plants.",
   caution_more: "Not for operating, protecting or designing a real unit.",
   caution:

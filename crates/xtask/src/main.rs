@@ -6,6 +6,7 @@ mod bindings;
 mod checks;
 mod html;
 mod npm;
+mod offline;
 mod page;
 mod places;
 mod policy;

@@ -5,7 +5,7 @@ use crate::places::Places;
 use crate::policy;
 use crate::say::{step, stop};
 use crate::system::Consent;
-use crate::{bindings, npm, process, route, wasm};
+use crate::{bindings, npm, offline, process, route, wasm};
 use anyhow::{Context, Result};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -52,6 +52,8 @@ pub fn build(places: &Places, consent: Consent) -> Result<()> {
             ));
         }
     }
+    offline::write(places, &kept)?;
+    kept.insert(offline::OUT.into());
     remove_others(&places.www_out(), &kept)?;
     let total = kept.iter().map(|f| size(&places.www_out().join(f))).sum::<u64>();
     step("page", &format!("{} kB in all, {} kB of it wasm", total / 1000, size(&shipped) / 1000));

@@ -27,7 +27,7 @@ pub const HEADERS: [(&str, &str); 6] = [
     ("Referrer-Policy", "no-referrer"),
     ("Cross-Origin-Opener-Policy", "same-origin"),
     ("Cross-Origin-Resource-Policy", "same-origin"),
-    // Kept, but asked for each time: a rebuilt page shows at once, an unchanged one costs no transfer.
+    // Kept, but asked for each time: a rebuilt page is found at once, an unchanged one costs no transfer.
     ("Cache-Control", "no-cache"),
 ];
 
