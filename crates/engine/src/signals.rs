@@ -40,6 +40,7 @@ const TRUTHS: &[&str] = &[
     "drain_cooler_covered",
     "leak_flow",
     "condenser_air",
+    "air",
 ];
 
 /// Receives one signal: device, name, quantity, span, value.
