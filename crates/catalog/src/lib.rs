@@ -70,6 +70,11 @@ exercises! {
     "lying-level"
     "choose-the-drain"
     "pump-trip"
+    "shut-vent"
+    "fouling-or-air"
+    "oxygen"
+    "low-load"
+    "load-rejection"
 }
 
 #[cfg(test)]
