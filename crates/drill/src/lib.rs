@@ -18,6 +18,7 @@ pub mod run;
 pub mod score;
 pub mod script;
 pub mod series;
+pub mod short;
 pub mod standing;
 pub mod track;
 pub mod twin;

@@ -76,7 +76,7 @@ impl Replayed {
 }
 
 /// Compares a record's identity with a lesson's.
-fn stranger(made: &Identity, here: &Identity) -> Option<Verdict> {
+pub(crate) fn stranger(made: &Identity, here: &Identity) -> Option<Verdict> {
     if made.exercise != here.exercise {
         Some(Verdict::OtherExercise)
     } else if made.plant != here.plant {

@@ -7,6 +7,7 @@ use crate::{manifest, thrown, to_js, too_many};
 use drill::debrief::debrief;
 use drill::exercise::read::read;
 use drill::replay::resume;
+use drill::short::{restore, shorten};
 use drill::twin::{Without, twin};
 use drill::{Lesson, Record, Run};
 use engine::{Command, Fault};
@@ -147,6 +148,17 @@ impl Drill {
     pub fn resume(json: &str, record: &str) -> Result<Drill, JsValue> {
         let record = Record::read(record).map_err(|f| thrown(&f))?;
         resume(&lesson(json)?, &record).map(|run| Drill { run }).map_err(|f| thrown(&f))
+    }
+
+    /// Takes up the short form of a record where it broke off.
+    pub fn restore(json: &str, short: &str) -> Result<Drill, JsValue> {
+        let record = Record::read(short).map_err(|f| thrown(&f))?;
+        restore(&lesson(json)?, &record).map(|run| Drill { run }).map_err(|f| thrown(&f))
+    }
+
+    /// The short form of the record as it stands: for places that hold little.
+    pub fn short(&self) -> Result<String, JsValue> {
+        Record::text(&shorten(&self.run)).map_err(|f| thrown(&f))
     }
 
     /// What does not change while the plant runs.
