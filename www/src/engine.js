@@ -11,11 +11,12 @@ import init, {
   plants,
   snapshot_info,
 } from "bledsteam_web";
+import { packed } from "./learning/packed.js";
 import { say } from "./words.js";
 
 /** The single-file page carries the model as text in this element; the served page has it as a file. */
-const INLINE = "bledsteam-wasm";
-const FILE = "bledsteam_web_bg.wasm";
+export const MODULE_ELEMENT = "bledsteam-wasm";
+export const MODULE = "bledsteam_web_bg.wasm";
 
 /** @param {string} base64 */
 function bytes(base64) {
@@ -25,8 +26,8 @@ function bytes(base64) {
 
 /** Where the model comes from: its bytes, or their address. */
 function source() {
-  const inline = document.getElementById(INLINE);
-  return inline?.textContent ? bytes(inline.textContent) : new URL(FILE, document.baseURI);
+  const inline = document.getElementById(MODULE_ELEMENT);
+  return inline?.textContent ? bytes(inline.textContent) : new URL(MODULE, document.baseURI);
 }
 
 /** The model once more, compiled, for the page's workers. */
@@ -46,12 +47,14 @@ export function addressOf(name) {
 }
 
 /**
- * Loads the model and opens the plant that the address asks for, or the first one shipped.
+ * Loads the model and opens the plant of the exercise that the page came with, the one that the address asks for, or the
+ * first one shipped.
  * @returns {Promise<Session>}
  */
 export async function openPlant() {
   await init({ module_or_path: source() });
-  const name = new URLSearchParams(location.search).get(ASKED) ?? plants()[0]?.name;
+  const own = packed ? /** @type {string} */ (JSON.parse(packed.exercise).plant) : null;
+  const name = own ?? new URLSearchParams(location.search).get(ASKED) ?? plants()[0]?.name;
   if (!name) throw new Error(say("no_plant"));
   return new Session(name);
 }

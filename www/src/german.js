@@ -4,6 +4,7 @@ import { germanAlarmWords } from "./alarms/german.js";
 import { germanEditorWords } from "./editor/german.js";
 import { germanExerciseWords } from "./exercise/german.js";
 import { germanDeskWords } from "./desk/german.js";
+import { germanLearningWords } from "./learning/german.js";
 import { germanReviewWords } from "./review/german.js";
 
 /** @type {Partial<Record<import("./words.js").Word, string>>} */
@@ -572,6 +573,7 @@ export const german = {
   key_help: "Diese Hilfe",
   keys_on: "Buchstaben, Ziffern und Zeichen wirken als Tasten",
   ...germanExerciseWords,
+  ...germanLearningWords,
   ...germanAlarmWords,
   ...germanDeskWords,
   ...germanReviewWords,

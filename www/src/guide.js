@@ -10,6 +10,9 @@ function addressOf(file) {
   return inline ? `data:image/jpeg;base64,${inline.trim()}` : new URL(file, document.baseURI).href;
 }
 
+/** How exercises get into a learning platform. */
+const LEARNING = /** @type {const} */ (["guide_learning_make", "guide_learning_see", "guide_learning_resume", "guide_learning_cmi5"]);
+
 export function createGuide() {
   return h(
     "section",
@@ -30,6 +33,12 @@ export function createGuide() {
         }),
         h("p", { text: say(`guide_${view}`) }),
       ),
+    ),
+    h(
+      "article",
+      {},
+      h("h4", { text: say("guide_learning_title") }),
+      ...LEARNING.map((key) => h("p", { text: say(key) })),
     ),
   );
 }

@@ -7,6 +7,7 @@ import { leaveFirst } from "./exercise/leave.js";
 import { createStrip } from "./exercise/strip.js";
 import { openHelp } from "./help.js";
 import { LANGUAGES, currentLanguage, setLanguage } from "./language.js";
+import { packed } from "./learning/packed.js";
 import { value } from "./signals.js";
 import { THEMES, currentTheme, setTheme } from "./theme.js";
 import { plantTime, tickText } from "./units.js";
@@ -97,6 +98,8 @@ export function createHeader(app) {
     {
       class: "plant",
       "aria-label": say("plant_choice"),
+      // Another plant is another address, by which a learning platform has not launched.
+      disabled: packed !== null,
       title: plant.summary,
       on: {
         change: () => {

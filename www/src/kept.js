@@ -1,5 +1,6 @@
 // Whether this page is kept for use without a network, and whether a newer one lies ready.
 
+import { packed } from "./learning/packed.js";
 import { startKeeper } from "./trusted.js";
 
 /**
@@ -25,8 +26,9 @@ function become(now) {
 /** Lets the browser keep the page. Nothing depends on it: where it cannot, the page needs its server at the next start. */
 export async function keepPage() {
   const { serviceWorker } = navigator;
-  // A page from the disk has no service worker, the single file needs none, nor has an address that is not secure.
-  if (!serviceWorker || !location.protocol.startsWith("http") || document.getElementById("bledsteam-wasm")) return;
+  // A page from the disk has no service worker, the single file and a learning package need none, nor has an address that
+  // is not secure.
+  if (!serviceWorker || !location.protocol.startsWith("http") || document.getElementById("bledsteam-wasm") || packed) return;
   const had = serviceWorker.controller !== null;
   serviceWorker.addEventListener("controllerchange", () => {
     if (taking) location.reload();

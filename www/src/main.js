@@ -20,6 +20,7 @@ import { createHelp } from "./help.js";
 import { onLanguage, startLanguage } from "./language.js";
 import { createInside } from "./inside/inside.js";
 import { keepPage } from "./kept.js";
+import { learning } from "./learning/learning.js";
 import { startKeys } from "./keys.js";
 import { createReview } from "./review/review.js";
 import { createSheet } from "./sheet/sheet.js";
@@ -128,6 +129,7 @@ function build(app, signal) {
     if (slow) updateSignals(app);
     if (slow) arrangeStops();
     if (slow) showLocks(app);
+    if (slow) learning?.look(app);
     working.update(slow);
     header.update(slow);
     rail.update();
@@ -160,7 +162,8 @@ try {
   const app = new App(await openPlant());
   let building = new AbortController();
   build(app, building.signal);
-  app.run();
+  // In a learning package only the exercise runs.
+  if (!learning) app.run();
   // After the first picture: keeping the page is no part of starting it.
   setTimeout(keepPage, 1000);
   const anew = () => {
@@ -169,6 +172,7 @@ try {
     build(app, building.signal);
   };
   app.onHandle = anew;
+  void learning?.start(app);
   onLanguage(() => {
     anew();
     const choice = document.querySelector("select.language");

@@ -1,11 +1,17 @@
 // Which view is shown. The address carries it, so that a reload or a bookmark comes back to it.
 
 import { h, s, set, setText, show } from "./dom.js";
+import { packed } from "./learning/packed.js";
 import { say } from "./words.js";
 
 /** @typedef {"climb" | "sheet" | "heater" | "trends" | "balance" | "alarms" | "desk" | "exercise" | "editor" | "review"} View */
 
-export const VIEWS = /** @type {const} */ (["climb", "sheet", "heater", "trends", "balance", "alarms", "desk", "exercise", "editor", "review"]);
+const ALL = /** @type {const} */ (["climb", "sheet", "heater", "trends", "balance", "alarms", "desk", "exercise", "editor", "review"]);
+
+/** Views for those who teach: not in a learning package, which is a trainee's. @type {Set<View>} */
+const TEACHING = new Set(/** @type {View[]} */ (["desk", "editor", "review"]));
+
+export const VIEWS = ALL.filter((view) => !packed || !TEACHING.has(view));
 
 /** Views that show a running heater, and so can do something to the one that is picked. @type {Set<View>} */
 export const WORKING = new Set(/** @type {View[]} */ (["climb", "sheet", "heater"]));
@@ -36,7 +42,7 @@ const decoded = (part) => {
 /** The view that the address asks for, and of what. @returns {{ view: View, of: string | null }} */
 export function inAddress() {
   const [name, of] = location.hash.slice(1).split("/");
-  return { view: VIEWS.find((view) => view === name) ?? "climb", of: of ? decoded(of) : null };
+  return { view: VIEWS.find((view) => view === name) ?? (packed ? "exercise" : "climb"), of: of ? decoded(of) : null };
 }
 
 /** @returns {View} */

@@ -3,6 +3,7 @@
 
 import { alarmWords } from "./alarms/words.js";
 import { exerciseWords } from "./exercise/words.js";
+import { learningWords } from "./learning/words.js";
 import { deskWords } from "./desk/words.js";
 import { editorWords } from "./editor/words.js";
 import { german } from "./german.js";
@@ -509,6 +510,7 @@ export const words = {
   ...guideWords,
   ...alarmWords,
   ...exerciseWords,
+  ...learningWords,
   ...deskWords,
   ...reviewWords,
   ...editorWords,

@@ -65,8 +65,8 @@ fn bundle(places: &Places, entries: &[&str]) -> Result<()> {
     let mut esbuild = npm::esbuild(places);
     esbuild.args(entries);
     esbuild.args(["--bundle", "--minify", "--format=esm", "--target=es2022", "--charset=utf8"]);
-    // uPlot's licence asks that its notice goes with it; minifying would drop the comment that holds it.
-    esbuild.arg("--banner:js=/*! Bledsteam. Contains uPlot, (c) Leon Sorokin, MIT licence. */");
+    // Their licences ask that the notice goes with them; minifying would drop the comments that hold it.
+    esbuild.arg("--banner:js=/*! Bledsteam. Contains uPlot, (c) Leon Sorokin, and fflate, (c) Arjun Barrett, MIT licence. */");
     esbuild.args(["--log-level=warning", "--outbase=."]);
     esbuild.arg(format!("--outdir={}", places.www_out().display()));
     process::run(&mut esbuild, "correct what esbuild reports above")

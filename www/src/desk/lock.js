@@ -5,11 +5,12 @@ import { h, set, setText, show } from "../dom.js";
 import { code_hash } from "../engine.js";
 import { recall, remember } from "../settings.js";
 import { say } from "../words.js";
+import { packed } from "../learning/packed.js";
 import { isOwn } from "./travel.js";
 
 const KEPT = "desk-lock";
-/** A link can start so. */
-const started = new URLSearchParams(location.search).has("trainee");
+/** A link can start so; what comes in a learning package is a trainee's. */
+const started = packed !== null || new URLSearchParams(location.search).has("trainee");
 const trainee = () => started;
 
 /** What is kept, looked up once: it is asked for at every frame. @type {{ salt: string, hash: string } | null | undefined} */

@@ -6,6 +6,8 @@ import { plants } from "../engine.js";
 import { recall, remember } from "../settings.js";
 import { tickText } from "../units.js";
 import { say, sayOr } from "../words.js";
+import { learning } from "../learning/learning.js";
+import { createPackaging } from "../learning/offer.js";
 import { paragraphs } from "./names.js";
 import { begin } from "./taking.js";
 
@@ -59,7 +61,7 @@ export function createBrief(app, chosen, back) {
     id: "ex-by",
     maxlength: 80,
     autocomplete: "name",
-    value: recall("trainee") ?? "",
+    value: learning?.name || recall("trainee") || "",
     "aria-describedby": "ex-by-note",
   });
   const start = h("button", {
@@ -90,7 +92,8 @@ export function createBrief(app, chosen, back) {
     el: h(
       "div",
       { class: "ex-brief" },
-      h("button", { type: "button", class: "link", "data-action": "back_to_list", text: `← ${say("ex_back_to_list")}`, on: { click: back } }),
+      // A learning package holds one exercise: there is no list to go back to.
+      learning ? null : h("button", { type: "button", class: "link", "data-action": "back_to_list", text: `← ${say("ex_back_to_list")}`, on: { click: back } }),
       h("h2", { text: exercise.title }),
       h("div", { class: "ex-text" }, ...paragraphs(exercise.brief).map((text) => h("p", { text }))),
       h(
@@ -114,6 +117,7 @@ export function createBrief(app, chosen, back) {
       ),
       start,
       status,
+      learning ? null : createPackaging(app, chosen.text),
     ),
     update() {},
   };

@@ -5,6 +5,7 @@ import { inAddress } from "../views.js";
 import { say } from "../words.js";
 import { createBrief } from "./brief.js";
 import { createDebrief } from "./debrief.js";
+import { createLearning, learning } from "../learning/learning.js";
 import { shippedFile } from "./file.js";
 import { createList } from "./list.js";
 import { createTask } from "./task.js";
@@ -26,6 +27,7 @@ export function offer(text, shipped = false) {
 
 /** @param {import("../app.js").App} app */
 export function createExercise(app) {
+  const platform = learning ? createLearning() : null;
   const el = h("section", { class: "exercise", "aria-label": say("view_exercise") });
   /** @type {Part | null} */
   let part = null;
@@ -36,12 +38,15 @@ export function createExercise(app) {
     const { exercise } = app;
     // A link may name a shipped exercise: #exercise/heater-trip.
     const { view, of } = inAddress();
-    if (view === "exercise" && of && !exercise) {
+    // A learning package holds one exercise, and no list.
+    if (learning) chosen ??= { text: learning.exercise, shipped: false };
+    else if (view === "exercise" && of && !exercise) {
       const text = shippedFile(of);
       if (text) chosen = { text, shipped: true };
       history.replaceState(null, "", "#exercise");
     }
-    const now = exercise ? (exercise.over ? "debrief" : "task") : chosen ? `brief ${chosen.text.length}` : "list";
+    const named = learning?.name ?? "";
+    const now = exercise ? (exercise.over ? "debrief" : "task") : chosen ? `brief ${chosen.text.length} ${named}` : "list";
     if (now === shown) return;
     shown = now;
     el.dataset.part = now.split(" ")[0];
@@ -59,7 +64,7 @@ export function createExercise(app) {
             arrange(true);
           });
     if (exercise) chosen = null;
-    el.replaceChildren(part.el);
+    el.replaceChildren(...(platform ? [platform.el] : []), part.el);
     el.scrollTop = 0;
     const heading = el.querySelector("h2");
     if (focus && heading instanceof HTMLElement) {
@@ -75,6 +80,7 @@ export function createExercise(app) {
     /** @param {boolean} slow */
     update(slow) {
       arrange(el.contains(document.activeElement) || document.activeElement === document.body);
+      if (slow) platform?.update();
       part?.update(slow);
     },
   };

@@ -141,6 +141,35 @@ export class Taking {
 }
 
 /**
+ * What is known of a record from its first moment on.
+ * @param {string} file
+ * @param {string} by
+ * @param {string} begun
+ * @returns {import("./records.js").Head}
+ */
+function headOf(file, by, begun) {
+  const exercise = JSON.parse(file);
+  return {
+    id: crypto.randomUUID?.() ?? `${begun}-${Math.random()}`,
+    exercise: exercise.id,
+    title: exercise.title,
+    plant: exercise.plant,
+    by,
+    begun,
+    file,
+    reached: "",
+    entries: 0,
+    time_s: 0,
+    length_s: exercise.length_s,
+    over: false,
+    total: null,
+    passed: null,
+    changed: begun,
+    deleted: false,
+  };
+}
+
+/**
  * Begins an exercise. It stands at its first moment, so that the brief can be read and the plant be looked at.
  * @param {import("../app.js").App} app
  * @param {string} file
@@ -150,31 +179,7 @@ export class Taking {
 export function begin(app, file, by, shipped) {
   const begun = new Date().toISOString();
   const drill = new Drill(file, by || undefined, begun);
-  /** @type {import("./file.js").Exercise} */
-  const exercise = JSON.parse(file);
-  const taking = new Taking(
-    drill,
-    exercise,
-    {
-      id: crypto.randomUUID?.() ?? `${begun}-${Math.random()}`,
-      exercise: exercise.id,
-      title: exercise.title,
-      plant: exercise.plant,
-      by,
-      begun,
-      file,
-      reached: "",
-      entries: 0,
-      time_s: 0,
-      length_s: exercise.length_s,
-      over: false,
-      total: null,
-      passed: null,
-      changed: begun,
-      deleted: false,
-    },
-    shipped,
-  );
+  const taking = new Taking(drill, JSON.parse(file), headOf(file, by, begun), shipped);
   void hold(taking.head.id).then((release) => (taking.release = release ?? taking.release));
   app.take(taking);
 }
@@ -197,4 +202,18 @@ export async function takeUp(app, head, shipped) {
     release();
     throw thrown;
   }
+}
+
+/**
+ * Takes up the short form of a record, as a learning platform keeps it.
+ * @param {import("../app.js").App} app
+ * @param {string} file
+ * @param {string} short
+ */
+export function restored(app, file, short) {
+  const drill = Drill.restore(file, short);
+  const { by = "", begun = new Date().toISOString() } = JSON.parse(short.slice(0, short.indexOf("\n")));
+  const taking = new Taking(drill, JSON.parse(file), headOf(file, by, begun), false);
+  app.take(taking);
+  return taking;
 }

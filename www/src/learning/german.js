@@ -1,0 +1,42 @@
+// The words of learning packages in German.
+
+/** @type {Partial<Record<keyof typeof import("./words.js").learningWords, string>>} */
+export const germanLearningWords = {
+  learn_opening: "Die Lernplattform wird geöffnet …",
+  learn_open: "Mit der Lernplattform verbunden: Ihr wird der erste abgeschlossene Lauf gemeldet.",
+  learn_look: "Die Lernplattform erlaubt nur das Ansehen: Nichts wird aufgezeichnet.",
+  learn_resumed: "Aufgenommen, wo abgebrochen wurde.",
+  learn_again: "Der abgeschlossene Lauf, wie er gemeldet wurde. Ein weiterer ist Übung.",
+  learn_retry: "Der abgeschlossene Lauf, wie er gemeldet wurde: nicht bestanden. Der nächste zählt.",
+  learn_practice: "Übung: Der erste abgeschlossene Lauf ist gemeldet und bleibt.",
+  learn_passed: "Der Lernplattform gemeldet: {points} Punkte, bestanden.",
+  learn_failed: "Der Lernplattform gemeldet: {points} Punkte, nicht bestanden.",
+  learn_closed: "Die Sitzung bei der Lernplattform ist beendet. Dieses Fenster kann geschlossen werden.",
+  learn_not_ours: "Was die Lernplattform aufbewahrt hat, ist kein Protokoll dieser Übung; sie beginnt von vorn.",
+  learn_large: "Dieses Protokoll braucht {n} Zeichen, die Plattform bewahrt {most} auf: Es kann später nicht aufgenommen werden. In dieser Sitzung abschließen, oder das Protokoll als Datei speichern.",
+  learn_none: "Um diese Seite wurde keine Lernplattform gefunden.",
+  learn_none_remedy: "Die Übung lässt sich trotzdem machen; das Protokoll als Datei speichern. Um aufgezeichnet zu werden, sie aus dem Kurs öffnen.",
+  learn_refused: "Die Lernplattform hat abgelehnt, was aufgezeichnet werden sollte.",
+  learn_refused_remedy: "Das Protokoll als Datei speichern und abgeben.",
+  learn_leave: "Hier beenden",
+
+  learn_package: "Für eine Lernplattform",
+  learn_package_lead: "Speichert diese Übung mit der ganzen Seite in einem Paket. Die Plattform zeichnet Abschluss, Punkte, Erfolg, Zeit und jede Antwort auf und lässt später weitermachen.",
+  learn_standard: "Standard",
+  learn_scorm12: "SCORM 1.2",
+  learn_scorm2004: "SCORM 2004, 4. Ausgabe",
+  learn_cmi5: "cmi5 (xAPI)",
+  learn_lrs: "Adresse des Learning Record Store, falls bekannt: Das Paket spricht dann mit keinem anderen",
+  learn_lrs_wrong: "Das ist keine Adresse eines Servers. Als https://lrs.example schreiben, oder leer lassen.",
+  learn_save: "Paket speichern",
+  learn_saved: "Gespeichert: {name}, {size} kB.",
+  learn_packing: "Wird gepackt …",
+  learn_cannot: "Die eigenen Dateien der Seite ließen sich nicht lesen.",
+  learn_cannot_remedy: "Die einzelne Datei oder die Seite von ihrem Server öffnen und es noch einmal versuchen.",
+
+  guide_learning_title: "Übungen in einer Lernplattform",
+  guide_learning_make: "Der Auftrag jeder Übung, auch der eigenen, hat einen Teil Für eine Lernplattform. Den Standard wählen, den die Plattform nimmt, das Paket speichern und es dort unverändert hochladen. Es enthält die ganze Seite; weder Plattform noch Lernende brauchen etwas anderes.",
+  guide_learning_see: "Wer lernt, kommt unmittelbar zum Auftrag, unter dem Namen, den die Plattform kennt, ohne Pult, Editor und Durchsicht. Der erste abgeschlossene Lauf einer Sitzung wird gemeldet: Punkte von 100, bestanden oder nicht, die Zeit, und jede Frage und Vorhersage mit dem, was gesagt wurde und was richtig war. Ein weiterer Lauf in derselben Sitzung ist Übung.",
+  guide_learning_resume: "Wer geht, macht später dort weiter: Die Plattform bewahrt das Protokoll in seiner kurzen Form auf. SCORM 1.2 bewahrt 4096 Zeichen auf, in der Regel genug für eine Übung ohne gezeichnete Kurven; wo es nicht reicht, sagt es die Seite und bewahrt nichts auf. Die Punkte der Plattform sind, was die Seite sagt; um eines Laufs sicher zu sein, das Protokoll als Datei abgeben lassen, das sich durch Nachspielen prüfen lässt.",
+  guide_learning_cmi5: "Ein cmi5-Paket darf bis zu seinem Start mit jedem Server über https sprechen, danach nur mit dem Record Store, den der Start nennt. Ist dieser bekannt, seine Adresse vor dem Speichern eintragen.",
+};
