@@ -9,7 +9,10 @@ use engine::{Command, Event, Fault, Sim};
 use std::collections::BTreeMap;
 
 pub mod any_plant;
+pub mod runnable;
 pub mod sane;
+pub mod second_law;
+pub mod settled;
 pub mod upset;
 
 /// The plant that most promises are checked on.

@@ -4,52 +4,12 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
 use bledsteam_tests::any_plant::any_plant;
+use bledsteam_tests::runnable::{lawful, runnable, start};
 use bledsteam_tests::sane::Watch;
-use bledsteam_tests::{Run, upset};
-use engine::plant::{check, file::Heater, file::Plant, typical};
-use engine::{Fault, Sim};
+use bledsteam_tests::upset;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
-
-/// A plant that a running one can be made of: real surfaces, and a tank for the pumps to draw from.
-fn runnable(plant: &Plant) -> bool {
-    let closed = plant.heaters.iter().filter_map(|h| match h {
-        Heater::Closed(c) => Some(c),
-        Heater::Open(_) => None,
-    });
-    let open = plant.heaters.len() - closed.clone().count();
-    // A line without loss and a heater without surface are for textbooks.
-    open == 1 && closed.clone().all(|c| c.ttd.is_some_and(|t| t > 0.0))
-}
-
-/// Equips a plant and lets it rest.
-fn start(plant: &Plant) -> Result<Run, Fault> {
-    let mut plant = plant.clone();
-    for h in &mut plant.heaters {
-        let extraction = match h {
-            Heater::Open(o) => {
-                // A tank below atmospheric pressure has nowhere to vent to.
-                if o.extraction.pressure < 0.12 {
-                    o.vent_flow = 0.0;
-                }
-                &mut o.extraction
-            }
-            Heater::Closed(c) => &mut c.extraction,
-        };
-        extraction.line_loss = extraction.line_loss.max(0.02);
-    }
-    let equipped = typical::equip(&plant)?;
-    if let Some(f) = check::check(&equipped).into_iter().next() {
-        return Err(f);
-    }
-    Ok(Run::of(Sim::new(equipped)?))
-}
-
-/// A drain that has to climb or to fall through no difference of pressure, a tank that is cold: said, not tried.
-fn lawful(f: &Fault) -> bool {
-    ["drain_cannot_flow", "not_closed", "plant_value"].contains(&f.code.as_str())
-}
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: upset::config().cases.div_ceil(2), ..upset::config() })]
