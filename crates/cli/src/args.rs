@@ -38,6 +38,9 @@ pub enum Job {
     /// Print how a number came about: its equation with today's values, or a component's balance
     #[command(after_help = help::explain())]
     Explain(Explain),
+    /// Show what a practitioner would say of a feedwater train, each sentence with the command that shows it
+    #[command(after_help = help::directions())]
+    Directions(Directions),
     /// Check a plant file and list its faults, each with its place
     #[command(after_help = help::check())]
     Check(Check),
@@ -302,6 +305,20 @@ pub struct Explain {
     /// The commands of `--at`, one list for each time the option was given.
     #[arg(skip)]
     pub commands: Vec<Vec<String>>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Units [default: si in text, the engine's own in JSON]
+    #[arg(long, value_enum, hide_possible_values = true, value_name = "si|us")]
+    pub units: Option<UnitsArg>,
+}
+
+/// Arguments of `directions`.
+#[derive(Args)]
+pub struct Directions {
+    /// Names of sentences [default: all]
+    #[arg(value_name = "NAME")]
+    pub ids: Vec<String>,
     /// Print JSON
     #[arg(long)]
     pub json: bool,

@@ -13,6 +13,8 @@ pub enum Failure {
     Exercise(Vec<Fault>),
     /// A record is not what it says; that was the result.
     NotReproduced,
+    /// A sentence of a practitioner does not hold; that was the result.
+    DoesNotHold,
     /// The command line, or a file it names, cannot be used. Nothing was run.
     Usage(Vec<Fault>),
     /// The plant refused commands; each was reported when it happened.
@@ -41,7 +43,11 @@ impl Failure {
             }
             Failure::Stopped(fault) => say(fault),
             Failure::Output(e) => note(&format!("{e} Check the path, the permission and the space left.")),
-            Failure::Refused | Failure::NotReproduced | Failure::ReaderGone | Failure::Helped => {}
+            Failure::Refused
+            | Failure::NotReproduced
+            | Failure::DoesNotHold
+            | Failure::ReaderGone
+            | Failure::Helped => {}
         }
         ExitCode::from(self.code())
     }
@@ -56,6 +62,7 @@ impl Failure {
             Failure::Stopped(_) => 4,
             Failure::Output(_) => 5,
             Failure::NotReproduced => 6,
+            Failure::DoesNotHold => 7,
         }
     }
 }

@@ -23,7 +23,8 @@ Exit codes:
   3  the plant refused a command (run only; --keep-going makes it 0)
   4  the model stopped on its way (run only); the result up to there is printed
   5  the result could not be written
-  6  the record is not what it says (replay only)"
+  6  the record is not what it says (replay only)
+  7  a sentence does not hold (directions only)"
         .into()
 }
 
@@ -127,6 +128,20 @@ Examples:
   bledsteam explain reheat250 unit.heat_rate --for 15min --at 1min trip hp1
   bledsteam explain reheat250 hp2.normal_drain_flow --units us
   bledsteam explain reheat250 hp2"
+        .into()
+}
+
+/// Help of `directions`.
+pub fn directions() -> String {
+    "\
+Each sentence comes with a 'bledsteam run' that can be typed as it stands, and with what is to be seen in it: a signal
+at a time, above, below or equal to something. The plant is run, and each is said to hold or not. The values in JSON are
+in the engine's own units, whatever --units says. Exit code 7 if a sentence does not hold.
+
+Examples:
+  bledsteam directions
+  bledsteam directions top-heater-out tube-leak --units us
+  bledsteam directions vent-shut --json"
         .into()
 }
 

@@ -8,6 +8,7 @@ mod case;
 mod check;
 mod compare;
 mod costs;
+mod directions;
 mod duration;
 mod equip;
 mod events;
@@ -38,6 +39,7 @@ fn main() -> ExitCode {
         Ok(Job::Balance(a)) => balance::balance(&a),
         Ok(Job::Compare(a)) => compare::compare(&a),
         Ok(Job::Costs(a)) => costs::costs(&a),
+        Ok(Job::Directions(a)) => directions::directions(&a),
         Ok(Job::Explain(a)) => explain::explain(&a),
         Ok(Job::Check(a)) => check::check(&a),
         Ok(Job::Equip(a)) => equip::equip(&a),

@@ -4,12 +4,13 @@ use crate::shell::{BINARY, PLANT, call, file, plant_file};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-const JOBS: [&str; 14] = [
+const JOBS: [&str; 15] = [
     "run",
     "balance",
     "compare",
     "costs",
     "explain",
+    "directions",
     "check",
     "equip",
     "plants",
@@ -77,7 +78,7 @@ fn every_level_explains_itself() {
     for job in JOBS {
         assert!(top.contains(&format!("\n  {job} ")), "{job}");
     }
-    for code in 0..=6 {
+    for code in 0..=7 {
         assert!(top.contains(&format!("\n  {code}  ")), "exit code {code}");
     }
     for word in ["trip", "isolate", "put-back", "move", "release", "load"] {

@@ -9,6 +9,8 @@ mod cases;
 #[cfg(test)]
 mod compare;
 #[cfg(test)]
+mod directions;
+#[cfg(test)]
 mod explain;
 #[cfg(test)]
 mod help;
