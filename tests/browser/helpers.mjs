@@ -30,6 +30,10 @@ export const gluePath = setting("BLEDSTEAM_GLUE");
 export const wasmPath = setting("BLEDSTEAM_WASM");
 /** The program for a shell, which must judge as the page does. */
 export const shellPath = () => setting("BLEDSTEAM_SHELL");
+/** Firefox, where one is installed. */
+export const firefoxPath = process.env.BLEDSTEAM_FIREFOX;
+/** What drives it. */
+export const firefoxDriver = () => require("puppeteer-core");
 /** The source of the accessibility checker. */
 const axeSource = require("axe-core").source;
 

@@ -5,36 +5,11 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { homedir } from "node:os";
 import { after, before, test } from "node:test";
+import { golden, native, replay } from "./golden.mjs";
 import { gluePath, launch, LONG, open, served, singleFilePath, wasmPath } from "./helpers.mjs";
 
-/**
- * A command script, the hash of the state after it, and a hash over a grid of water and steam properties: written
- * and checked by the native test.
- */
-const golden = JSON.parse(readFileSync(new URL("../golden/state_hash.json", import.meta.url), "utf8"));
-const native = { state_hash: golden.state_hash, property_fingerprint: golden.property_fingerprint };
 const shipped = readFileSync(wasmPath);
 const glue = readFileSync(gluePath);
-
-/**
- * Runs the script; also sent to the browser as text, so it stands alone.
- * @param {any} module the glue, its wasm loaded
- * @param {any} golden
- * @returns {typeof native}
- */
-function replay(module, golden) {
-  const session = new module.Session(golden.plant);
-  let step = 0;
-  for (const { at, command } of golden.script) {
-    session.advance(at - step);
-    step = at;
-    session.command(command);
-  }
-  session.advance(golden.steps - step);
-  const state_hash = session.state_hash();
-  session.free();
-  return { state_hash, property_fingerprint: module.property_fingerprint() };
-}
 
 test("the golden script is worth running", () => {
   assert.ok(golden.script.length > 0 && golden.steps > golden.script.at(-1).at);

@@ -27,6 +27,10 @@ const BROWSERS: [&str; 5] =
     ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome"];
 /// Names the browser's program outright.
 const BROWSER_VARIABLE: &str = "BLEDSTEAM_CHROMIUM";
+/// Names of the second browser's program, in the order of preference.
+const SECOND_BROWSERS: [&str; 2] = ["firefox-esr", "firefox"];
+/// Names the second browser's program outright.
+const SECOND_BROWSER_VARIABLE: &str = "BLEDSTEAM_FIREFOX";
 /// Seconds for one file of tests; each test in it has its own, shorter limit.
 const FILE_LIMIT_S: u32 = 300;
 
@@ -126,6 +130,7 @@ fn the_page(places: &Places, consent: Consent, report: &mut Report) {
 fn page_tests(places: &Places, consent: Consent) -> Result<()> {
     npm::install(places, consent, npm::FOR_THE_TESTS)?;
     let browser = browser(consent)?;
+    let second = second_browser();
     // What page and shell must judge alike is compared with the shell itself.
     let mut shell = process::cargo();
     shell.current_dir(places.root()).args(["build", "--package", "bledsteam-cli"]);
@@ -146,6 +151,9 @@ fn page_tests(places: &Places, consent: Consent) -> Result<()> {
         .env("BLEDSTEAM_WASM", places.www_out().join(bindings::WASM))
         .env("BLEDSTEAM_SHELL", places.target().join("debug").join(format!("bledsteam{EXE_SUFFIX}")))
         .env(BROWSER_VARIABLE, browser);
+    if let Some(second) = second {
+        node.env(SECOND_BROWSER_VARIABLE, second);
+    }
     process::run(&mut node, "correct what the failed tests above show")
 }
 
@@ -158,6 +166,16 @@ fn test_files(folder: &std::path::Path) -> Result<Vec<PathBuf>> {
     } else {
         Ok(files)
     }
+}
+
+/// Firefox, where there is one; its tests are skipped otherwise, and say so.
+fn second_browser() -> Option<PathBuf> {
+    let named = std::env::var_os(SECOND_BROWSER_VARIABLE).map(PathBuf::from);
+    let found = named.or_else(|| SECOND_BROWSERS.into_iter().find_map(process::find));
+    if found.is_none() {
+        step("test", "there is no Firefox (firefox-esr): its tests are skipped");
+    }
+    found
 }
 
 /// The browser for the tests, installed when there is none.

@@ -30,7 +30,8 @@ use system::Consent;
 /// for the tests) it brings, or it stops and says what to type.
 ///
 /// BLEDSTEAM_WASM_ROUTE=installed|debian|rustup forces where the standard library for wasm comes from.
-/// BLEDSTEAM_CHROMIUM=<path> names the browser of the tests.
+/// BLEDSTEAM_CHROMIUM=<path> names the browser of the tests, BLEDSTEAM_FIREFOX=<path> the second one, which is used
+/// where it is installed.
 #[derive(Parser)]
 #[command(name = "cargo xtask", bin_name = "cargo xtask", version)]
 struct Cli {

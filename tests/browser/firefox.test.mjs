@@ -1,0 +1,146 @@
+// The same plant in another engine: Firefox runs the shipped module to the native state, paints the page, and opens the
+// single file from the disk. Driven through WebDriver BiDi.
+
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { createServer } from "node:http";
+import { after, before, test } from "node:test";
+import { firefoxDriver, firefoxPath, gluePath, LONG, served, singleFile, wasmPath } from "./helpers.mjs";
+import { golden, native, replay } from "./golden.mjs";
+
+/** Milliseconds for one wait in the browser; the driver has no limit of its own for what a page computes. */
+const WAIT = 90_000;
+
+const skip = firefoxPath
+  ? false
+  : "no Firefox is installed: install firefox-esr, or let BLEDSTEAM_FIREFOX name its program, to run this";
+const options = { skip, timeout: LONG };
+
+/** @type {import("puppeteer-core").Browser} */
+let browser;
+before(async () => {
+  if (skip) return;
+  browser = await firefoxDriver().launch({
+    browser: "firefox",
+    executablePath: firefoxPath,
+    headless: true,
+    timeout: WAIT,
+    protocolTimeout: WAIT,
+    defaultViewport: { width: 1366, height: 768 },
+    // Nothing that looks for the network by itself.
+    extraPrefsFirefox: {
+      "app.normandy.enabled": false,
+      "app.update.disabledForTesting": true,
+      "browser.newtabpage.enabled": false,
+      "browser.safebrowsing.malware.enabled": false,
+      "browser.safebrowsing.phishing.enabled": false,
+      "datareporting.healthreport.uploadEnabled": false,
+      "extensions.update.enabled": false,
+      "network.captive-portal-service.enabled": false,
+      "network.connectivity-service.enabled": false,
+      "toolkit.telemetry.enabled": false,
+    },
+  });
+}, { timeout: LONG });
+after(() => browser?.close());
+
+/**
+ * Opens an address and gathers what goes wrong on it.
+ * @param {string} address
+ */
+async function open(address) {
+  const page = await browser.newPage();
+  page.setDefaultTimeout(WAIT);
+  /** @type {string[]} */
+  const faults = [];
+  page.on("pageerror", (error) => faults.push(`error: ${error}`));
+  page.on("console", (message) => {
+    if (message.type() === "error") faults.push(`console: ${message.text()}`);
+  });
+  await page.goto(address);
+  return { page, faults };
+}
+
+/** A page that computes must not outlast the test. */
+const within = (/** @type {Promise<any>} */ work) => {
+  /** @type {NodeJS.Timeout} */
+  let timer;
+  const late = new Promise((_, reject) => {
+    timer = setTimeout(() => reject(new Error(`Firefox has not answered within ${WAIT / 1000} s`)), WAIT);
+  });
+  return Promise.race([work, late]).finally(() => clearTimeout(timer));
+};
+
+test("in Firefox the shipped module reaches the native state", options, async () => {
+  // The page has the glue inside its bundle; here it is handed out by itself, the script's runner with it.
+  const files = new Map([
+    ["/", ["text/html", "<!doctype html><title>alone</title>"]],
+    ["/alone.js", ["text/javascript", `${readFileSync(gluePath)}\nexport ${replay}`]],
+    ["/alone.wasm", ["application/wasm", readFileSync(wasmPath)]],
+  ]);
+  const server = createServer((request, response) => {
+    const [type, body] = files.get(request.url ?? "") ?? [];
+    if (!type) return void response.writeHead(404).end();
+    response.writeHead(200, { "content-type": type }).end(body);
+  });
+  await new Promise((ready) => server.listen(0, "127.0.0.1", () => ready(undefined)));
+  const { port } = /** @type {import("node:net").AddressInfo} */ (server.address());
+  const { page } = await open(`http://127.0.0.1:${port}/`);
+  try {
+    const reached = await within(
+      page.evaluate(async (golden) => {
+        // @ts-ignore: served above
+        const module = await import("/alone.js");
+        await module.default({ module_or_path: "/alone.wasm" });
+        return module.replay(module, golden);
+      }, golden),
+    );
+    assert.deepEqual(reached, native);
+  } finally {
+    await page.close();
+    server.close();
+  }
+});
+
+for (const [name, address] of [
+  ["served", served],
+  ["single file from the disk", singleFile],
+]) {
+  test(`Firefox, ${name}: the page paints and the plant answers a trip`, options, async () => {
+    const { page, faults } = await open(address);
+    const ready = page.waitForFunction(() => document.body?.dataset.ready === "true", { timeout: WAIT });
+    await ready.catch((late) => assert.fail(`the plant does not run: ${late}\n${faults.join("\n")}`));
+    const read = (/** @type {string} */ id) =>
+      within(page.$eval(`[data-signal="${id}"][data-value]`, (shown) => Number(shown.getAttribute("data-value"))));
+    const drawn = await within(
+      page.evaluate(() => {
+        const heater = document.querySelector('[data-signal="hp1.fw_out_temperature"]');
+        const box = heater?.getBoundingClientRect();
+        return { style: getComputedStyle(document.body).fontFamily, width: box?.width ?? 0, height: box?.height ?? 0 };
+      }),
+    );
+    assert.ok(drawn.width > 10 && drawn.height > 8, `${JSON.stringify(drawn)}: the top heater's figure takes no room`);
+    // An empty page is some kilobytes as a picture; one with a flow diagram and figures is a hundred.
+    const picture = await within(page.screenshot({ type: "png" }));
+    assert.ok(picture.length > 40_000, `the page as a picture is ${picture.length} bytes`);
+
+    const warm = await read("unit.final_fw_temperature");
+    assert.ok(warm > 200 && warm < 320, `${warm} °C to the boiler`);
+    // It runs from the start.
+    await page.click('[data-action="trip_heater"][data-heater="hp1"]');
+    await page.click('[data-speed="30"]');
+    // Three minutes of plant time after the trip.
+    await page.waitForFunction(
+      (end) => {
+        const time = document.querySelector('[data-signal="unit.time"][data-value]')?.getAttribute("data-value");
+        return Number(time) >= end;
+      },
+      { timeout: WAIT, polling: 100 },
+      (await read("unit.time")) + 180,
+    );
+    const fell = warm - (await read("unit.final_fw_temperature"));
+    assert.ok(fell > 15 && fell < 40, `the feedwater fell by ${fell} K`);
+    await page.close();
+    assert.deepEqual(faults, []);
+  });
+}
