@@ -1,7 +1,7 @@
 // What the views share: the plant, its state, and what the reader has chosen.
 
 import { Clock } from "./clock.js";
-import { asSeen } from "./desk/lock.js";
+import { isShut } from "./desk/lock.js";
 import { recall, remember } from "./settings.js";
 import { Store } from "./store.js";
 import { Units } from "./units.js";
@@ -49,6 +49,8 @@ export class App {
     /** Called when another plant has the views: they have to be built anew. @type {() => void} */
     this.onHandle = () => {};
     this.view = viewInAddress();
+    /** The alarms as last asked for, and of which moment. @type {{ of: string, list: import("./alarms/name.js").Alarm[] }} */
+    this.called = { of: "", list: [] };
     /** Counts the reader's choices, as the store counts the plant's changes. */
     this.version = 0;
     this.units = new Units(manifest.quantities, recall("units") === "us" ? "us" : "si", manifest.currency);
@@ -67,6 +69,7 @@ export class App {
 
   /** Units and clock of the plant that now has the views; it stands still. */
   fit() {
+    this.called.of = "";
     this.units = new Units(this.manifest.quantities, this.units.system, this.manifest.currency);
     this.clock = new Clock(this.manifest.step_s);
     this.version += 1;
@@ -101,7 +104,9 @@ export class App {
   takeReading() {
     const events = this.session.events(this.seen);
     this.seen = events.at(-1)?.seq ?? this.seen;
-    this.store.take(asSeen(this.manifest, this.session.read()), events);
+    // A trainee's copy: an exercise hides by itself what no instrument shows.
+    if ("shut" in this.session) this.session.shut(isShut());
+    this.store.take(this.session.read(), events);
   }
 
   /**
@@ -164,6 +169,13 @@ export class App {
       message: say(over ? "ex_locked_over" : "ex_locked"),
       remedy: say(over ? "ex_locked_over_remedy" : "ex_locked_remedy"),
     };
+  }
+
+  /** Every alarm as it stands now; the engine is asked once for each reading, whoever looks. */
+  alarms() {
+    const of = `${this.store.version} ${this.version}`;
+    if (this.called.of !== of) this.called = { of, list: this.session.alarms() };
+    return this.called.list;
   }
 
   run() {

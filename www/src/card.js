@@ -3,6 +3,7 @@
 import { deviceOf, latchedRows, reset } from "./alarms/name.js";
 import { h, set, setText, show } from "./dom.js";
 import { createDrainControl } from "./drain.js";
+import { createLocal } from "./local/local.js";
 import { createLevelBar } from "./level.js";
 import { value } from "./signals.js";
 import { modeLook } from "./state.js";
@@ -114,6 +115,7 @@ export function createCard(app, heater) {
           createDrainControl(app, heater, valve, valve === "normal" ? target : say("device_condenser")),
         )
       : [];
+  const local = heater.kind === "closed" ? createLocal(app, heater) : null;
   const partners = heater.bypass_group.filter((one) => one !== id);
   const kind = [
     heater.kind === "open" ? say("kind_open") : "",
@@ -147,6 +149,7 @@ export function createCard(app, heater) {
     h("dl", { class: "figures" }, ...figures.map((figure) => figure.el)),
     level?.el ?? null,
     ...drains.map((drain) => drain.el),
+    local?.el ?? null,
   );
 
   return {
@@ -168,7 +171,9 @@ export function createCard(app, heater) {
         set(ramp, {
           "data-over": heater.ramp_limit > 0 && Math.abs(store.get(`${id}.fw_ramp`)) > heater.ramp_limit ? "yes" : null,
         });
-      if (slow) for (const drain of drains) drain.update();
+      if (!slow) return;
+      for (const drain of drains) drain.update();
+      local?.update();
     },
   };
 }

@@ -5,6 +5,7 @@ import { germanEditorWords } from "./editor/german.js";
 import { germanExerciseWords } from "./exercise/german.js";
 import { germanDeskWords } from "./desk/german.js";
 import { germanLearningWords } from "./learning/german.js";
+import { germanLocalWords } from "./local/german.js";
 import { germanReviewWords } from "./review/german.js";
 
 /** @type {Partial<Record<import("./words.js").Word, string>>} */
@@ -111,6 +112,10 @@ export const german = {
   put_back_title: "Bringt Wasser und Dampf wieder auf den Vorwärmer",
   fig_fw_in_temperature: "Wasser ein",
   fig_fw_out_temperature: "Wasser aus",
+  gap_no_water: "kein Wasser",
+  gap_no_steam: "kein Dampf",
+  gap_means_nothing: "zurzeit ohne Aussage: {why}",
+  gap_no_cooler: "kein Kühler",
   fig_ttd_title: "Grädigkeit: Sättigungstemperatur im Mantel minus Wasser aus",
   fig_dca_title: "Kondensatgrädigkeit: ablaufendes Kondensat minus Wasser ein",
   fig_drain_temperature: "Ablauf",
@@ -576,6 +581,7 @@ export const german = {
   ...germanLearningWords,
   ...germanAlarmWords,
   ...germanDeskWords,
+  ...germanLocalWords,
   ...germanReviewWords,
   ...germanEditorWords,
 };

@@ -1,6 +1,8 @@
 // Elements that show one signal each. They carry its id and its value in inside units, for tests and for tools.
 
-import { h, setText } from "./dom.js";
+import { h, set, setText } from "./dom.js";
+import { noGap } from "./gaps.js";
+import { say } from "./words.js";
 
 /**
  * `digits`: at most so many after the point, where space is short.
@@ -39,16 +41,32 @@ export function value(id, style = {}) {
 }
 
 /**
+ * A signal in words: its number and unit, or why it has none.
+ * @param {import("./app.js").App} app
+ * @param {string} id
+ */
+export function fullText({ store, units }, id) {
+  const why = noGap(store, id);
+  return why ? `– (${say(why)})` : units.full(store.quantity(id), store.get(id));
+}
+
+/**
  * @param {import("./app.js").App} app
  */
 export function updateSignals({ store, units }) {
   for (const { el, id, style } of bound) {
     const inside = store.get(id);
     const quantity = store.quantity(id);
-    const number = units.text(quantity, inside, style.signed, style.digits);
-    const unit = style.unit ? units.unit(quantity) : "";
     const raw = String(inside);
     if (el.getAttribute("data-value") !== raw) el.setAttribute("data-value", raw);
+    const why = noGap(store, id);
+    set(el, { "data-none": why ? "yes" : null });
+    if (why) {
+      setText(el, style.unit ? `– ${say(why)}` : "–");
+      continue;
+    }
+    const number = units.text(quantity, inside, style.signed, style.digits);
+    const unit = style.unit ? units.unit(quantity) : "";
     setText(el, unit ? `${number} ${unit}` : number);
   }
 }

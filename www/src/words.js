@@ -7,6 +7,7 @@ import { learningWords } from "./learning/words.js";
 import { deskWords } from "./desk/words.js";
 import { editorWords } from "./editor/words.js";
 import { german } from "./german.js";
+import { localWords } from "./local/words.js";
 import { reviewWords } from "./review/words.js";
 import { guideWords } from "./words-guide.js";
 import { signalWords } from "./words-signals.js";
@@ -124,6 +125,10 @@ export const words = {
   fig_fw_in_temperature: "Water in",
   fig_fw_out_temperature: "Water out",
   fig_ttd: "TTD",
+  gap_no_water: "no water",
+  gap_no_steam: "no steam",
+  gap_means_nothing: "no judgement now: {why}",
+  gap_no_cooler: "no cooler",
   fig_ttd_title: "Terminal temperature difference: saturation temperature in the shell less water out",
   fig_dca: "DCA",
   fig_dca_title: "Drain cooler approach: drain leaving less water in",
@@ -508,6 +513,7 @@ export const words = {
   ...signalWords,
   ...workingWords,
   ...guideWords,
+  ...localWords,
   ...alarmWords,
   ...exerciseWords,
   ...learningWords,

@@ -10,6 +10,7 @@ mod manifest;
 mod plant;
 mod taking;
 
+use crate::plant::Shut;
 use drill::Free;
 use engine::{Command, Fault};
 use serde::Serialize;
@@ -60,6 +61,8 @@ const MOST_STEPS: f64 = 14_400.0;
 pub struct Session {
     free: Free,
     values: Vec<f64>,
+    /// The copy is a trainee's: what no instrument shows is left out.
+    shut: bool,
 }
 
 #[wasm_bindgen]
@@ -69,7 +72,7 @@ impl Session {
     pub fn new(plant: &str) -> Result<Session, JsValue> {
         let plant = catalog::plant(plant).map_err(|f| f.first().map_or(JsValue::NULL, thrown))?;
         let free = Free::new(plant).map_err(|f| thrown(&f))?;
-        Ok(Session { free, values: Vec::new() })
+        Ok(Session { free, values: Vec::new(), shut: false })
     }
 
     /// What does not change while the plant runs: signals, quantities, heaters, design values.
@@ -86,9 +89,19 @@ impl Session {
         self.free.advance(steps as u32).map_err(|f| thrown(&f))
     }
 
-    /// Values of all signals now, in the order of the manifest, in inside units.
+    /// From now on leaves out what no instrument shows, as in a trainee's copy of the page, or shows it again.
+    pub fn shut(&mut self, shut: bool) {
+        self.shut = shut;
+    }
+
+    /// Values of all signals now, in the order of the manifest, in inside units; in a trainee's copy, what no instrument
+    /// shows is no number.
     pub fn read(&mut self) -> js_sys::Float64Array {
-        engine::signals::read(self.free.sim(), &mut self.values);
+        let sim = self.free.sim();
+        engine::signals::read(sim, &mut self.values);
+        if self.shut {
+            self.values = plant::shown_values(&engine::signals::definitions(sim), &self.values);
+        }
         js_sys::Float64Array::from(self.values.as_slice())
     }
 
@@ -136,6 +149,12 @@ impl Session {
         plant::controllers(self.free.sim())
     }
 
+    /// Valves that a person holds by hand.
+    #[wasm_bindgen(unchecked_return_type = "HeldValve[]")]
+    pub fn held_by_hand(&self) -> Result<JsValue, JsValue> {
+        plant::held_by_hand(self.free.sim())
+    }
+
     /// The table of protection as it stands.
     #[wasm_bindgen(unchecked_return_type = "ProtectionRow[]")]
     pub fn protection(&self) -> Result<JsValue, JsValue> {
@@ -145,12 +164,20 @@ impl Session {
     /// How a number came about in the last step: a signal, or a value that another working links to.
     #[wasm_bindgen(unchecked_return_type = "Working")]
     pub fn working(&self, id: &str) -> Result<JsValue, JsValue> {
-        plant::working(self.free.sim(), id)
+        let sim = self.free.sim();
+        if !self.shut {
+            return plant::working(sim, id);
+        }
+        let signals = engine::signals::definitions(sim);
+        to_js(&plant::open_working(sim, &signals, id, Shut::Copy).map_err(|f| thrown(&f))?)
     }
 
-    /// Mass and energy of a component over the last step; `plant` is the whole.
+    /// Mass and energy of a component over the last step; `plant` is the whole. Closed in a trainee's copy.
     #[wasm_bindgen(unchecked_return_type = "ComponentBalance")]
     pub fn component_balance(&self, device: &str) -> Result<JsValue, JsValue> {
+        if self.shut {
+            return Err(thrown(&plant::closed(device, Shut::Copy)));
+        }
         plant::component_balance(self.free.sim(), device)
     }
 

@@ -52,6 +52,9 @@ export type Command =
   | { do: "trip_turbine" | "reset_turbine" }
   | { do: "insert_malfunction"; malfunction: Malfunction }
   | { do: "remove_malfunction"; kind: string; device: string };
+export interface HeldValve {
+  heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass"; position: number;
+}
 export interface ProtectionRow {
   id: string; quantity: string; sensor: string; above: boolean; setpoint: number; deadband: number; delay: number;
   actions: (Record<string, number> | string)[]; latched: boolean; value: number; armed: boolean; cause: boolean;

@@ -33,6 +33,11 @@ pub fn controllers(sim: &Sim) -> Result<JsValue, JsValue> {
     to_js(&sim.controllers())
 }
 
+/// Valves that a person holds by hand.
+pub fn held_by_hand(sim: &Sim) -> Result<JsValue, JsValue> {
+    to_js(&sim.local())
+}
+
 /// The table of protection as it stands.
 pub fn protection(sim: &Sim) -> Result<JsValue, JsValue> {
     to_js(&sim.protection())
@@ -63,11 +68,20 @@ fn is_shown(signals: &[Definition], id: &str) -> bool {
     signals.iter().any(|d| d.id == id && !d.truth)
 }
 
+/// Why a trainee does not see all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shut {
+    /// An exercise runs.
+    Exercise,
+    /// The copy of the page is a trainee's.
+    Copy,
+}
+
 /// A working as a trainee may see it: of what an instrument shows, out of what instruments show.
 ///
 /// # Errors
 /// It would show more than that.
-pub fn open_working(sim: &Sim, signals: &[Definition], id: &str) -> Result<Working, Fault> {
+pub fn open_working(sim: &Sim, signals: &[Definition], id: &str, shut: Shut) -> Result<Working, Fault> {
     let mut w = sim.working(id)?;
     let shown = |id: &str| is_shown(signals, id);
     let terms = w.equation.iter().flat_map(|e| &e.terms);
@@ -76,19 +90,23 @@ pub fn open_working(sim: &Sim, signals: &[Definition], id: &str) -> Result<Worki
         Origin::Sized | Origin::Plant { .. } | Origin::Constant { .. } => false,
     });
     if !shown(id) || hidden.count() > 0 {
-        return Err(closed(id));
+        return Err(closed(id, shut));
     }
     w.see.retain(|other| shown(other));
     Ok(w)
 }
 
-/// What a trainee is told who asks for what is closed until the end.
-pub fn closed(id: &str) -> Fault {
+/// What a trainee is told who asks for what is closed.
+pub fn closed(id: &str, shut: Shut) -> Fault {
+    let (when, opens) = match shut {
+        Shut::Exercise => ("while the exercise runs", "when the exercise is over"),
+        Shut::Copy => ("in a trainee's copy", "when the instructor opens the desk"),
+    };
     Fault::new(
         "hidden",
         id.split('.').next().unwrap_or(id),
-        "this is closed while the exercise runs: it would show what no instrument shows.",
-        "Judge by what the instruments show; it opens when the exercise is over.",
+        format!("this is closed {when}: it would show what no instrument shows."),
+        format!("Judge by what the instruments show; it opens {opens}."),
     )
 }
 
@@ -109,13 +127,13 @@ mod tests {
     fn what_no_instrument_shows_is_closed_and_so_is_what_is_made_of_it() {
         let sim = sim();
         let signals = engine::signals::definitions(&sim);
-        let code = |id: &str| open_working(&sim, &signals, id).map(|_| ()).unwrap_err().code;
+        let code = |id: &str| open_working(&sim, &signals, id, Shut::Exercise).map(|_| ()).unwrap_err().code;
         for id in ["hp1.level_true", "hp1.leak_flow", "hp1.flooded"] {
             assert_eq!(code(id), "hidden", "{id}");
         }
         // A duty is made of zones, and those of the level that is true.
         assert_eq!(code("hp1.duty_condensing"), "hidden");
-        let open = open_working(&sim, &signals, "hp1.ttd").unwrap();
+        let open = open_working(&sim, &signals, "hp1.ttd", Shut::Copy).unwrap();
         assert!(open.equation.is_some_and(|e| e.terms.len() == 2));
         assert_eq!(sim.working("hp1.nothing").unwrap_err().code, code("hp1.nothing"));
     }

@@ -2,7 +2,8 @@
 //! see before it is over.
 
 use crate::lessons::{Drill, taken};
-use crate::{plant, thrown, to_js};
+use crate::plant::{self, Shut};
+use crate::{thrown, to_js};
 use drill::exercise::control::Pattern;
 use drill::standing::standing;
 use wasm_bindgen::prelude::*;
@@ -61,7 +62,10 @@ impl Drill {
         if self.over() {
             return plant::working(sim, id);
         }
-        to_js(&plant::open_working(sim, self.run.lesson().signals(), id).map_err(|f| thrown(&f))?)
+        to_js(
+            &plant::open_working(sim, self.run.lesson().signals(), id, Shut::Exercise)
+                .map_err(|f| thrown(&f))?,
+        )
     }
 
     /// Mass and energy of a component over the last step; closed while it runs.
@@ -70,7 +74,7 @@ impl Drill {
         if self.over() {
             return plant::component_balance(self.run.sim(), device);
         }
-        Err(thrown(&plant::closed(device)))
+        Err(thrown(&plant::closed(device, Shut::Exercise)))
     }
 
     /// The steady heat balance of a case, whatever the plant of the exercise does.
@@ -92,6 +96,12 @@ impl Drill {
     #[wasm_bindgen(unchecked_return_type = "ControllerView[]")]
     pub fn controllers(&self) -> Result<JsValue, JsValue> {
         plant::controllers(self.run.sim())
+    }
+
+    /// Valves that a person holds by hand.
+    #[wasm_bindgen(unchecked_return_type = "HeldValve[]")]
+    pub fn held_by_hand(&self) -> Result<JsValue, JsValue> {
+        plant::held_by_hand(self.run.sim())
     }
 
     /// The table of protection as it stands.

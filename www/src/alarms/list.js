@@ -141,7 +141,7 @@ export function createList(app) {
   const rows = new Map();
 
   function update() {
-    const alarms = ordered(app.session.alarms());
+    const alarms = ordered(app.alarms());
     const held = document.activeElement;
     const inside = held instanceof HTMLElement && body.contains(held) ? held : null;
     const ids = new Set(alarms.map((alarm) => alarm.id));

@@ -22,7 +22,7 @@ export function createWatch(app) {
     count: () => count,
     /** @param {number} now  ms */
     update(now) {
-      const calls = app.session.alarms().filter(unseen);
+      const calls = app.alarms().filter(unseen);
       count = calls.length;
       const keys = new Set(calls.map((alarm) => `${alarm.id} ${alarm.raised_at}`));
       if (known !== null) {

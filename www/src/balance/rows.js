@@ -34,6 +34,11 @@ const [COOLING, CONDENSING, SUPERHEAT] = /** @type {const} */ ([0, 1, 2]);
 /** A heater has no terminal difference when no water passes it, and an open one never has. */
 const closed = (/** @type {(b: HeaterBalance) => number} */ get) =>
   /** @type {Row<HeaterBalance>["get"]} */ ((b, heater, out) => (heater.kind === "open" || out ? NaN : get(b)));
+/** Nor has one in which no steam condenses. */
+const gap = (/** @type {(b: HeaterBalance, heater: Heater) => number} */ get) =>
+  /** @type {Row<HeaterBalance>["get"]} */ (
+    (b, heater, out) => closed(() => (b.zone_duty.some((duty) => duty > 0) ? get(b, heater) : NaN))(b, heater, out)
+  );
 const zone = (
   /** @type {"zone_duty" | "conductance"} */ of,
   /** @type {0 | 1 | 2} */ at,
@@ -51,13 +56,13 @@ export const HEATER_ROWS = [
   row(
     "ttd",
     "temperature_difference",
-    closed((b) => b.ttd),
+    gap((b) => b.ttd),
     { group: "bal_gaps" },
   ),
   row(
     "dca",
     "temperature_difference",
-    closed((b) => b.dca),
+    gap((b, heater) => (heater.drain_cooling ? b.dca : NaN)),
   ),
   row("water_flow", "mass_flow", (b) => b.water_flow, { group: "bal_water" }),
   row("water_in_t", "temperature", (b) => b.water_in_t),

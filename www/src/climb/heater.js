@@ -1,7 +1,8 @@
 // One closed heater in the climb: its shell at its own temperature, the gaps, level, steam from above, drains below.
 
 import { s, set, setText, show } from "../dom.js";
-import { bind } from "../signals.js";
+import { noGap } from "../gaps.js";
+import { bind, fullText } from "../signals.js";
 import { levelLook, levelMatters, levelReach, modeLook } from "../state.js";
 import { say } from "../words.js";
 import { createGauge } from "./gauge.js";
@@ -129,9 +130,9 @@ export function createHeater(app, heater, layout, column) {
       steam.update(right - (compact ? 6 : 15), top, slow);
       this.drainAway(shape);
       if (!compact) {
-        const live = now !== "out" && get("bypass") < 0.99;
-        ttd.update(right + (tight ? 5 : 8), shape.yOut - 6, live ? get("ttd") : NaN, true);
-        dca.update(left - (tight ? 5 : 7), shape.yIn + 6, live && heater.drain_cooling ? get("dca") : NaN, false);
+        const gap = (/** @type {string} */ of) => (noGap(store, `${id}.${of}`) ? NaN : get(of));
+        ttd.update(right + (tight ? 5 : 8), shape.yOut - 6, gap("ttd"), true);
+        dca.update(left - (tight ? 5 : 7), shape.yIn + 6, gap("dca"), false);
       }
       if (slow) set(el, { "aria-label": this.words() });
     },
@@ -161,8 +162,7 @@ export function createHeater(app, heater, layout, column) {
 
     /** The heater in one sentence, for those who hear the picture. */
     words() {
-      const { units } = app;
-      const full = (/** @type {string} */ signal) => units.full(store.quantity(`${id}.${signal}`), get(signal));
+      const full = (/** @type {string} */ signal) => fullText(app, `${id}.${signal}`);
       return say("heater_words", {
         name: app.short(id),
         mode: modeLook(store.mode(id)).text,

@@ -34,16 +34,6 @@ function read() {
 /** Whether this copy has no desk. */
 export const isShut = () => lock() !== null || trainee();
 
-/**
- * Leaves out what no instrument shows, in a trainee's copy.
- * @param {import("../types.js").Manifest} manifest
- * @param {Float64Array} values
- */
-export function asSeen(manifest, values) {
-  if (isShut()) manifest.signals.forEach(({ truth }, at) => truth && (values[at] = NaN));
-  return values;
-}
-
 /** @param {string} code */
 function shut(code) {
   const salt = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
@@ -89,6 +79,7 @@ export function createLock(app) {
       form("lock-set", "lock_set", (code) => {
         if (code.length < 4) return say("lock_short");
         shut(code);
+        app.takeReading();
         app.version += 1;
         return "";
       }),
@@ -106,6 +97,7 @@ export function whyShut(app, opened) {
   const why = h("p", { class: "lock-why" });
   const enter = form("lock-open", "lock_open", (code) => {
     if (!opens(code)) return say("lock_wrong");
+    app.takeReading();
     app.version += 1;
     opened();
     return "";

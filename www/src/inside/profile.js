@@ -4,12 +4,12 @@
 import { ticks } from "../climb/layout.js";
 import { s, set, setText, show } from "../dom.js";
 import { pathOf } from "../climb/shape.js";
+import { LITTLE, noGap } from "../gaps.js";
+import { fullText } from "../signals.js";
 import { say } from "../words.js";
 
 /** @typedef {import("../climb/shape.js").Point} Point */
 
-/** Below this share of design's heat the picture would be all labels. */
-const LITTLE = 0.04;
 const ZONES = /** @type {const} */ (["drain_cooling", "condensing", "desuperheating"]);
 
 /**
@@ -144,7 +144,8 @@ export function createProfile(app, heater, width, height) {
       const placed = (/** @type {Point[]} */ points) =>
         points.map(([heat, t]) => /** @type {Point} */ ([x(heat), y(t)]));
       const works = now.total > design.total * LITTLE;
-      for (const one of [water, shell, gap, ttd.el, dca.el]) show(one, works);
+      for (const one of [water, shell, gap]) show(one, works);
+      show(ttd.el, works && !noGap(store, `${id}.ttd`));
       show(none, !works);
       const was = corners((name) => app.reference(`${id}.${name}`));
       const known = Number.isFinite(was.saturation);
@@ -183,7 +184,7 @@ export function createProfile(app, heater, width, height) {
 
       const end = x(now.total);
       ttd.update(end + 14, y(now.saturation), y(store.get(`${id}.fw_out_temperature`)), end, store.get(`${id}.ttd`));
-      const cooled = heater.drain_cooling;
+      const cooled = !noGap(store, `${id}.dca`);
       show(dca.el, works && cooled);
       if (cooled)
         dca.update(
@@ -200,7 +201,7 @@ export function createProfile(app, heater, width, height) {
       setText(beyond, say("profile_beyond", { temperature: units.full("temperature", hot) }));
     },
     words() {
-      const full = (/** @type {string} */ name) => units.full(store.quantity(`${id}.${name}`), store.get(`${id}.${name}`));
+      const full = (/** @type {string} */ name) => fullText(app, `${id}.${name}`);
       return say("profile_words", {
         name: app.short(id),
         water_in: full("fw_in_temperature"),

@@ -2,7 +2,9 @@
 // own workings, what it rests on, and the balance that it belongs to.
 
 import { asFault } from "../app.js";
+import { isShut } from "../desk/lock.js";
 import { h, setText } from "../dom.js";
+import { noGap } from "../gaps.js";
 import { say, sayOr } from "../words.js";
 import { createBalanceTable } from "./balance.js";
 import { digits, equal, line, quantity, render, symbol } from "./math.js";
@@ -172,7 +174,7 @@ export function createPanel(app) {
         ),
       );
     }
-    const balance = createBalanceTable(app, w.balance, go);
+    const balance = tableOf(w.balance);
     const details = h(
       "details",
       { class: "wk-books", open: w.see.some((id) => /\.(mass|energy)_rate$/.test(id)) || w.meaning.endsWith("_rate") },
@@ -183,6 +185,15 @@ export function createPanel(app) {
     updates.push(() => details.open && balance.update());
     parts.push(details);
     body.replaceChildren(...parts);
+  }
+
+  /** The balance of a component, or why it is closed to a trainee. @param {string} device */
+  function tableOf(device) {
+    try {
+      return createBalanceTable(app, device, go);
+    } catch (thrown) {
+      return { el: h("p", { class: "wk-closed", text: app.explain(asFault(thrown)) }), update() {} };
+    }
   }
 
   function refresh() {
@@ -204,14 +215,15 @@ export function createPanel(app) {
     }
     setText(refusal, "");
     const { equation } = w;
-    const key = JSON.stringify([id, app.units.system, w.see, equation?.case, equation?.formula, equation?.plain, equation?.terms.map((t) => t.origin)]);
+    const key = JSON.stringify([id, isShut(), app.units.system, w.see, equation?.case, equation?.formula, equation?.plain, equation?.terms.map((t) => t.origin)]);
     if (key !== built) {
       built = key;
       setText(title, nameOf(app, w));
       trace();
       build(w);
     }
-    setText(value, valueOf(app, w, w.value));
+    const why = noGap(app.store, id);
+    setText(value, why ? `${valueOf(app, w, w.value)} (${say("gap_means_nothing", { why: say(why) })})` : valueOf(app, w, w.value));
     for (const one of systems) one.setAttribute("aria-pressed", String(one.dataset.system === app.units.system));
     for (const update of updates) update(w);
   }
