@@ -13,7 +13,7 @@ import { launch, open, served, shellPath, until } from "./helpers.mjs";
 const root = new URL("../../", import.meta.url);
 /** Width and height of the README's pictures (px); the guide's are smaller, since they come with every copy of the page. */
 const SIZE = { width: 1366, height: 768 };
-const GUIDE_SCALE = 900 / SIZE.width;
+const GUIDE = { scale: 900 / SIZE.width, quality: 68 };
 
 /** Runs to a plant time and stands still. @param {Page} page @param {number} seconds @param {number} [speed] */
 async function run(page, seconds, speed = 60) {
@@ -59,6 +59,7 @@ const SCENES = {
     to: ["pictures/after"],
     scene: async (page) => {
       await trip(page);
+      await page.click('[data-window="15"]');
       await run(page, 720);
     },
   },
@@ -150,6 +151,8 @@ const SCENES = {
     scene: async (page) => {
       await turn(page, "editor");
       await page.waitForSelector(".ed-state");
+      await page.selectOption("#ed-from", "middle-extraction");
+      await page.click('[data-section="objectives"]');
       await page.waitForTimeout(1000);
     },
   },
@@ -197,9 +200,9 @@ for (const name of names) {
     await close();
   } else {
     for (const to of SCENES[name]?.to ?? []) {
-      const deviceScaleFactor = to.startsWith("guide") ? GUIDE_SCALE : 1;
+      const { scale: deviceScaleFactor, quality } = to.startsWith("guide") ? GUIDE : { scale: 1, quality: 84 };
       const { page, close } = await play(browser, name, { viewport: SIZE, deviceScaleFactor });
-      await page.screenshot({ path: fileURLToPath(new URL(`www/${to}.jpg`, root)), type: "jpeg", quality: 84 });
+      await page.screenshot({ path: fileURLToPath(new URL(`www/${to}.jpg`, root)), type: "jpeg", quality });
       await close();
     }
   }

@@ -38,6 +38,8 @@ import { say } from "./words.js";
 
 /** Numbers change this often (ms): faster could not be read. */
 const READABLE_MS = 220;
+/** Numbers that came into view by other ways than a choice get their stop of the Tab key this soon (ms). */
+const ARRANGE_MS = 1000;
 
 /**
  * Builds every view anew around the running plant.
@@ -116,18 +118,26 @@ function build(app, signal) {
 
   let slowAt = -Infinity;
   let drawn = "";
+  /** What was chosen, and when, as numbers last got their stops of the Tab key. */
+  let arranged = { version: -1, at: -Infinity };
   /** @param {number} now */
   function frame(now) {
     if (signal.aborted) return;
     requestAnimationFrame(frame);
+    const due = now - slowAt >= READABLE_MS;
+    // What asks for places comes first: nothing has moved since the last picture, so that nothing is laid out for it.
+    if (due && app.view === "climb") placeTrend(stage, climb, trend.el);
+    if (due && (app.version !== arranged.version || now - arranged.at > ARRANGE_MS)) {
+      arranged = { version: app.version, at: now };
+      arrangeStops();
+    }
     app.advance(now);
     const key = `${app.store.version} ${app.version}`;
     const fresh = key !== drawn;
-    const slow = now - slowAt >= READABLE_MS || (fresh && !app.clock.running);
+    const slow = due || (fresh && !app.clock.running);
     if (slow) slowAt = now;
     drawn = key;
     if (slow) updateSignals(app);
-    if (slow) arrangeStops();
     if (slow) showLocks(app);
     if (slow) learning?.look(app);
     working.update(slow);
@@ -146,7 +156,6 @@ function build(app, signal) {
     if (view === "climb") {
       totals.update(slow);
       if (fresh || slow) climb.update(slow);
-      if (slow) placeTrend(stage, climb, trend.el);
       trend.update(slow);
     } else made[view]?.update(slow);
     const seen = view === "climb" ? climb.drawn() : made[view]?.drawn();

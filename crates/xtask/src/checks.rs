@@ -128,6 +128,24 @@ fn the_page(places: &Places, consent: Consent, report: &mut Report) {
 }
 
 fn page_tests(places: &Places, consent: Consent) -> Result<()> {
+    let mut node = with_a_browser(places, consent)?;
+    node.args(["--test", "--test-reporter=spec"])
+        .arg(format!("--test-timeout={}", FILE_LIMIT_S * 1000))
+        .args(test_files(&places.root().join("tests/browser"))?);
+    process::run(&mut node, "correct what the failed tests above show")
+}
+
+/// Plays the page in a browser by a script of `tests/browser`.
+///
+/// # Errors
+/// When there is no browser, or the script fails.
+pub fn play(places: &Places, consent: Consent, script: &str, arguments: &[String]) -> Result<()> {
+    let mut node = with_a_browser(places, consent)?;
+    process::run(node.arg(script).args(arguments), "read what the script says above")
+}
+
+/// Node in `tests/browser`, told where the served page, the single file, the module, the shell and a browser are.
+fn with_a_browser(places: &Places, consent: Consent) -> Result<Command> {
     npm::install(places, consent, npm::FOR_THE_TESTS)?;
     let browser = browser(consent)?;
     let second = second_browser();
@@ -135,16 +153,12 @@ fn page_tests(places: &Places, consent: Consent) -> Result<()> {
     let mut shell = process::cargo();
     shell.current_dir(places.root()).args(["build", "--package", "bledsteam-cli"]);
     process::run(&mut shell, "correct what the compiler reports above")?;
-    let tests = places.root().join("tests/browser");
     let server = Server::on_any_port(places.www_out())?;
     let address = server.address();
     // It ends with this process.
     std::thread::spawn(move || server.run());
     let mut node = npm::node();
-    node.current_dir(&tests)
-        .args(["--test", "--test-reporter=spec"])
-        .arg(format!("--test-timeout={}", FILE_LIMIT_S * 1000))
-        .args(test_files(&tests)?)
+    node.current_dir(places.root().join("tests/browser"))
         .env("BLEDSTEAM_URL", address)
         .env("BLEDSTEAM_SINGLE_FILE", places.single_file())
         .env("BLEDSTEAM_GLUE", places.bindings().join(bindings::GLUE))
@@ -154,7 +168,7 @@ fn page_tests(places: &Places, consent: Consent) -> Result<()> {
     if let Some(second) = second {
         node.env(SECOND_BROWSER_VARIABLE, second);
     }
-    process::run(&mut node, "correct what the failed tests above show")
+    Ok(node)
 }
 
 fn test_files(folder: &std::path::Path) -> Result<Vec<PathBuf>> {

@@ -61,7 +61,18 @@ enum Task {
         only: Option<checks::Half>,
     },
     /// Measure what a step costs, native and in WebAssembly, and what memory a day of a plant's life takes.
-    Bench,
+    Bench {
+        /// Measure the page in a browser instead: first picture, frames, memory, sizes.
+        #[arg(long)]
+        page: bool,
+    },
+    /// Take the pictures of the README and of the guide anew from the page as it is.
+    Pictures {
+        /// Take every scene into this folder instead, at the sizes the page is made for, light and dark, to look at.
+        folder: Option<String>,
+        /// Only these scenes.
+        only: Vec<String>,
+    },
 }
 
 fn main() -> ExitCode {
@@ -92,9 +103,20 @@ fn run(cli: Cli) -> Result<ExitCode> {
             page::build(&places, consent)?;
             single::write(&places)?;
         }
-        Task::Bench => {
+        Task::Bench { page } => {
             page::build(&places, consent)?;
-            bench::run(&places)?;
+            if page {
+                single::write(&places)?;
+                checks::play(&places, consent, "measure.mjs", &[])?;
+            } else {
+                bench::run(&places)?;
+            }
+        }
+        Task::Pictures { folder, only } => {
+            page::build(&places, consent)?;
+            single::write(&places)?;
+            let arguments: Vec<String> = folder.into_iter().chain(only).collect();
+            checks::play(&places, consent, "pictures.mjs", &arguments)?;
         }
         Task::Test { only } => return checks::run(&places, consent, only),
     }

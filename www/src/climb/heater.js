@@ -45,6 +45,14 @@ export function createHeater(app, heater, layout, column) {
   const dca = createGap(say("dca"), bind(s("text"), `${id}.dca`, { digits: 1 }), -1);
   const figures = compact ? [] : [ttd.el, dca.el];
 
+  const at = layout.columns.indexOf(column);
+  /** Where the vessel beside this one begins, if there is one. @param {1 | -1} side */
+  const edge = (side) => {
+    const next = layout.columns[at + side];
+    return next?.kind === "closed" || next?.kind === "open" ? next.x - (side * layout.vessel) / 2 : side * Infinity;
+  };
+  const edges = { left: edge(-1), right: edge(1) };
+
   const button = createPickable(
     app,
     id,
@@ -131,8 +139,8 @@ export function createHeater(app, heater, layout, column) {
       this.drainAway(shape);
       if (!compact) {
         const gap = (/** @type {string} */ of) => (noGap(store, `${id}.${of}`) ? NaN : get(of));
-        ttd.update(right + (tight ? 5 : 8), shape.yOut - 6, gap("ttd"), true);
-        dca.update(left - (tight ? 5 : 7), shape.yIn + 6, gap("dca"), false);
+        ttd.update(right + (tight ? 5 : 8), shape.yOut - 6, gap("ttd"), true, edges.right);
+        dca.update(left - (tight ? 5 : 7), shape.yIn + 6, gap("dca"), false, edges.left);
       }
       if (slow) set(el, { "aria-label": this.words() });
     },

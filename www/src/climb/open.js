@@ -44,6 +44,8 @@ export function createOpenHeater(app, heater, layout, column) {
   const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, ...steam.texts);
   const { el, hit, ring } = button;
 
+  const reach = levelReach(app, heater) * 1.15;
+
   return {
     el,
     front,
@@ -67,7 +69,6 @@ export function createOpenHeater(app, heater, layout, column) {
       const { left, right, top, bottom } = shape;
       const state = button.state();
       const marksOf = heater.level_marks;
-      const reach = levelReach(app, heater) * 1.15;
       const at = (/** @type {number} */ mm) =>
         (top + bottom) / 2 - (Math.max(-reach, Math.min(reach, mm)) / reach) * (tank / 2);
       const level = store.get(`${id}.level`);

@@ -62,6 +62,9 @@ export function createPump(radius) {
   );
 }
 
+/** Width of a letter of a gap's figure (px), rather more than less. */
+const LETTER = 6.5;
+
 /** Pixels per kelvin in a magnified gap: about twice the picture's own scale. */
 const MAGNIFIED = 3.6;
 
@@ -84,8 +87,9 @@ export function createGap(tag, figure, side) {
      * @param {number} y       the gap's foot when it hangs above, its head when below
      * @param {number} kelvin
      * @param {boolean} above
+     * @param {number} edge    where the neighbour begins: the figure keeps off it
      */
-    update(x, y, kelvin, above) {
+    update(x, y, kelvin, above, edge) {
       const shown = Number.isFinite(kelvin);
       show(el, shown);
       if (!shown) return;
@@ -94,8 +98,9 @@ export function createGap(tag, figure, side) {
       set(line, { d: `M${(x - 3.5).toFixed(1)} ${y.toFixed(1)}h7m-3.5 0V${end.toFixed(1)}m-3.5 0h7` });
       set(line, { "data-sign": kelvin < 0 ? "crossed" : "clear" });
       const base = above ? y - 1 : y + 22;
-      set(figure, { x: x + side * 6, y: base });
-      set(name, { x: x + side * 6, y: base - 12.5 });
+      const clear = (/** @type {number} */ width) => side * Math.min(side * (x + side * 6), side * edge - width - 2);
+      set(figure, { x: clear(LETTER * (figure.textContent ?? "").length), y: base });
+      set(name, { x: clear(20), y: base - 12.5 });
     },
   };
 }

@@ -138,7 +138,7 @@ export function createSheetHeater(app, heater, plan, at, operate) {
     id,
     /** Lines lie under everything, so that symbols stand on them. */
     lines: [steam, drain, away],
-    el: s("g", { class: "sheet-of" }, steamHead, ...(hasBack ? [back.el] : []), figures, before, button, within, mode, ...(pump ? [pump] : []), ...valves.map(({ el }) => el)),
+    el: s("g", { class: "sheet-of" }, steamHead, ...(hasBack ? [back.el] : []), figures, button, before, within, mode, ...(pump ? [pump] : []), ...valves.map(({ el }) => el)),
     /** @param {boolean} slow */
     update(slow) {
       const state = store.mode(id);
