@@ -7,6 +7,7 @@ import { germanDeskWords } from "./desk/german.js";
 import { germanLearningWords } from "./learning/german.js";
 import { germanLocalWords } from "./local/german.js";
 import { germanReviewWords } from "./review/german.js";
+import { germanWorkingWords } from "./working/german.js";
 
 /** @type {Partial<Record<import("./words.js").Word, string>>} */
 export const german = {
@@ -584,4 +585,5 @@ export const german = {
   ...germanLocalWords,
   ...germanReviewWords,
   ...germanEditorWords,
+  ...germanWorkingWords,
 };
