@@ -42,7 +42,7 @@ test("by keyboard alone an emergency drain is shut at the valve, held, and hande
   assert.match(await page.innerText("#card-hp2 .local summary"), /1 in hand/);
   assert.match(await page.innerText("#card-hp2 .local-held"), /Emergency drain:\s*40\.0 %/);
   assert.equal(await page.locator("#card-hp1 .local-held li").count(), 0, "another heater's card shows none of it");
-  assert.ok(await page.isHidden("#card-hp2 .local-left"));
+  await page.waitForSelector("#card-hp2 .local-left", { state: "hidden" });
 
   await page.focus('#card-hp2 [data-hand-back="emergency_drain"]');
   await page.keyboard.press("Enter");

@@ -51,7 +51,7 @@ test("the focus is seen on whatever takes it, in each view", { timeout: LONG }, 
         const el = document.activeElement;
         if (!el || el === document.body) return null;
         // A shape in a picture has a ring of its own, a hidden box the label's.
-        const shown = el.matches(".visually-hidden, .choice input, .segmented input") ? (el.nextElementSibling ?? el.parentElement) : (el.querySelector(".ring, .zone") ?? el);
+        const shown = el.matches(".visually-hidden, .choice input, .segmented input") ? (el.nextElementSibling ?? el.parentElement) : el instanceof SVGElement ? (el.querySelector(".ring, .zone") ?? el) : el;
         if (!shown) return null;
         const style = getComputedStyle(shown);
         const ring = style.outlineStyle !== "none" && Number.parseFloat(style.outlineWidth) >= 1.5;
