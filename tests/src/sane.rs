@@ -99,12 +99,13 @@ fn shells(run: &Run) -> Vec<Shell> {
 /// Whether a signal can have this value at all.
 fn possible(id: &str, v: f64) -> bool {
     let name = id.split('.').next_back().unwrap_or(id);
+    // What a transmitter shows may stand at the end of its range; what is true may not.
+    let (name, truth) = name.strip_suffix("_true").map_or((name, false), |shown| (shown, true));
     match name {
         // Make-up below zero is the hotwell's overflow.
         "makeup_flow" => true,
         _ if name.ends_with("_flow") => v >= 0.0,
-        _ if name.ends_with("_pressure") => v > 0.0,
-        _ if name.ends_with("_temperature") => v > 0.0,
+        _ if name.ends_with("_pressure") || name.ends_with("_temperature") => v > 0.0 || !truth && v == 0.0,
         _ if name.ends_with("_valve") => (0.0..=1.0).contains(&v),
         "bypass" | "flooded" | "drain_cooler_covered" => (0.0..=1.0).contains(&v),
         "mode" => (0.0..=4.0).contains(&v) && v.fract() == 0.0,
@@ -113,7 +114,8 @@ fn possible(id: &str, v: f64) -> bool {
         "load_demand" => (0.0..=1.3).contains(&v),
         "standing" | "hold" => [0.0, 1.0, 2.0].contains(&v),
         // Off the grid the unit gives nothing, and what the pumps take makes the net output negative.
-        "gross_output" | "heat_added" | "heat_rate" => v >= 0.0,
+        "gross_output" => v >= 0.0 || !truth,
+        "heat_added" | "heat_rate" => v >= 0.0,
         _ => true,
     }
 }

@@ -148,7 +148,7 @@ fn tubes_flooded() {
     }
     // High-high level then takes the heater off: steam shut, so that no water reaches the turbine.
     run.until(600, |run| run.get("lp5.non_return_valve") == 0.0).unwrap();
-    assert!(run.get("lp5.level") > 130.0 && run.get("lp5.extraction_flow") == 0.0);
+    assert!(run.get("lp5.level") > 130.0 && run.get("lp5.extraction_flow_true") == 0.0);
 }
 
 /// *Practice*: drain cooler uncovered, DCA steps up, subcooling is lost, the drain flashes, TTD hardly moves.

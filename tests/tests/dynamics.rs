@@ -152,7 +152,7 @@ fn a_shell_s_level_is_the_integral_of_its_flows() {
         let get = |run: &Run, what: &str| run.get(&format!("{id}.{what}"));
         // Water stands where the level says; steam fills the rest.
         let densities = |run: &Run| {
-            let sat = steam::sat_p(get(run, "shell_pressure")).unwrap();
+            let sat = steam::sat_p(get(run, "shell_pressure_true")).unwrap();
             (1.0 / sat.vf, 1.0 / sat.vg)
         };
         let (water, vapour) = densities(&run);
@@ -167,7 +167,7 @@ fn a_shell_s_level_is_the_integral_of_its_flows() {
                 _ => {}
             }
             run.steps(1).unwrap();
-            let came = get(&run, "extraction_flow") + get(&run, "drain_in_flow");
+            let came = get(&run, "extraction_flow_true") + get(&run, "drain_in_flow");
             let went =
                 get(&run, "normal_drain_flow") + get(&run, "emergency_drain_flow") + get(&run, "vent_flow");
             held += STEP * (came - went);
@@ -379,7 +379,7 @@ fn a_coasting_pump_follows_the_affinity_laws() {
         // Friction of what all pumps drew in the step before is what this one has to do besides.
         let drawn = run.sim.state().plant.feed.drawn / q.design_flow;
         run.steps(1).unwrap();
-        let [n, flow, power] = ["speed", "pump_flow", "power"].map(|what| run.get(&format!("fp1.{what}")));
+        let [n, flow, power] = ["speed", "pump_flow_true", "power"].map(|what| run.get(&format!("fp1.{what}")));
         rows.push((run.sim.time(), n / q.speed, flow, power, q.suction_loss * drawn * drawn));
         let open = run.get("fp1.recirculation_valve");
         assert!(open == 1.0 || run.sim.time() < 5.0, "the minimum-flow valve is open by now");

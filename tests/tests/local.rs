@@ -96,3 +96,35 @@ fn the_person_outside_says_why_not() {
     assert_eq!(run.sim.state_hash().unwrap(), other.sim.state_hash().unwrap());
     assert!((run.get("hp2.normal_drain_valve") - 0.2).abs() < 1e-9);
 }
+
+/// A vent that is plugged lets air gather and the terminal difference creep up; somebody opens the start-up vent beside it,
+/// and within minutes the air is gone and the difference back where it was (*common practice, no source*: it recovers on
+/// venting). Left open it wastes steam; handed back, it is shut.
+#[test]
+fn a_shell_that_holds_air_recovers_on_venting() {
+    let mut run = Run::open(PLANT).unwrap();
+    let at_rest = [run.get("lp7.ttd"), run.get("lp7.vent_flow")];
+    run.insert(Kind::VentShut, "lp7", None).unwrap();
+    run.minutes(60.0).unwrap();
+    let risen = run.get("lp7.ttd") - at_rest[0];
+    assert!(risen > 3.0, "{risen} K");
+    run.command(local("lp7", HandValve::StartUpVent, Some(1.0))).unwrap();
+    run.seconds(WALK.0 + TURN).unwrap();
+    run.minutes(10.0).unwrap();
+    let left = run.get("lp7.ttd") - at_rest[0];
+    assert!(left.abs() < 0.1 * risen, "{left} K of {risen} are left");
+    assert!(run.get("lp7.vent_flow") > 5.0 * at_rest[1], "{} kg/s", run.get("lp7.vent_flow"));
+    run.command(local("lp7", HandValve::StartUpVent, None)).unwrap();
+    run.minutes(5.0).unwrap();
+    assert_eq!(run.get("lp7.start_up_vent_valve"), 0.0);
+    // A plant that follows no gas has nothing to vent.
+    let mut file = catalog::plant(PLANT).unwrap();
+    for heater in &mut file.heaters {
+        if let engine::plant::file::Heater::Closed(c) = heater {
+            c.vent_flow = 0.0;
+        }
+    }
+    let mut run = Run::of(engine::Sim::new(file).unwrap());
+    let refused = run.command(local("lp7", HandValve::StartUpVent, Some(1.0))).unwrap_err();
+    assert!(refused.to_string().contains("no vent"), "{refused}");
+}

@@ -59,7 +59,7 @@ fn the_standby_pump_starts_on_a_trip() {
     run.seconds(8.0).unwrap();
     assert!(run.get("fp2.pump_flow") > 120.0 && run.get("unit.feed_flow") < 140.0);
     // What the coasting pump still moves goes round through its minimum-flow valve; its check valve is shut.
-    assert!((run.get("fp1.pump_flow") - run.get("fp1.recirculation_flow")).abs() < 1e-9);
+    assert!((run.get("fp1.pump_flow_true") - run.get("fp1.recirculation_flow")).abs() < 1e-9);
     assert!(run.get("fp1.speed") < 0.6 * run.get("fp2.speed"));
     let waited = run.until(30, |run| is(run, "fp3", Mode::Running)).unwrap();
     assert!(waited > 2.0, "{waited} s");
@@ -221,20 +221,20 @@ fn the_suction_head_follows_the_tank_one_transit_late() {
     run.command(take_out("fp3")).unwrap();
     run.insert(Kind::FeedPumpTrip, "fp1", None).unwrap();
     // Drawn so far [kg] and the tank's pressure then.
-    let mut past = vec![(0.0, run.get("open4.shell_pressure")); 1];
+    let mut past = vec![(0.0, run.get("open4.shell_pressure_true")); 1];
     let (mut drawn, mut least, mut foretold) = (0.0, (f64::INFINITY, 0_i32), (f64::INFINITY, 0));
     let mut seen = (f64::INFINITY, f64::NEG_INFINITY);
     for second in 1..=1500 {
         run.seconds(1.0).unwrap();
         let flow = run.sim.state().plant.feed.drawn;
         drawn += flow;
-        let now = run.get("open4.shell_pressure");
+        let now = run.get("open4.shell_pressure_true");
         let left = past.iter().rev().find(|(at, _)| *at <= drawn - held).map_or(past[0].1, |x| x.1);
         past.push((drawn, now));
         let friction = q.suction_loss * (flow / q.design_flow) * (flow / q.design_flow);
         let per_metre = engine::pump::GRAVITY / sat(left).vf * 1e-6;
-        let still = q.suction_head + 1e-3 * run.get("open4.level") - friction;
-        let (head, told) = (run.get("unit.suction_head_available"), still + (now - left) / per_metre);
+        let still = q.suction_head + 1e-3 * run.get("open4.level_true") - friction;
+        let (head, told) = (run.get("unit.suction_head_available_true"), still + (now - left) / per_metre);
         seen = (seen.0.min(head - told), seen.1.max(head - told));
         let (head, told) = (head + friction, told + friction);
         if head < least.0 {
@@ -251,7 +251,7 @@ fn the_suction_head_follows_the_tank_one_transit_late() {
         f64::from(least.1) > transit && (least.1 - foretold.1).abs() < 30,
         "{least:?} {foretold:?} {transit} s"
     );
-    assert!(run.get("unit.suction_head_available") > least.0 + 1.0);
+    assert!(run.get("unit.suction_head_available_true") > least.0 + 1.0);
 }
 
 /// *Practice*: short of suction head the head collapses, the flow goes, and the pump trips after its delay; the standby pump

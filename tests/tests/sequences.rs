@@ -29,7 +29,7 @@ fn follow(run: &mut Run, heater: &str, seconds: u32, done: impl Fn(&Run) -> bool
         all.push(Moment {
             stop: at("stop_valve"),
             bypass: at("bypass"),
-            steam: at("extraction_flow"),
+            steam: at("extraction_flow_true"),
             ramp: at("fw_ramp"),
         });
         if done(run) {
@@ -68,7 +68,7 @@ fn high_high_level_takes_a_heater_off() {
     let delay = 2.0;
     run.seconds(delay + 3.0).unwrap();
     assert!(run.events().iter().any(|e| e.code == Code::LevelHighHigh && e.device == heater));
-    assert_eq!((run.get("hp3.non_return_valve"), run.get("hp3.extraction_flow")), (0.0, 0.0));
+    assert_eq!((run.get("hp3.non_return_valve"), run.get("hp3.extraction_flow_true")), (0.0, 0.0));
     assert!(run.get("hp3.stop_valve") > 0.5 && run.get("hp3.bypass") > 0.0);
     // The heater above no longer drains into it.
     run.seconds(15.0).unwrap();

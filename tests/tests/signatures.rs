@@ -141,6 +141,28 @@ signatures! {
     level_noisy: LevelNoisy at "hp2.level_control", None, 15.0 min {
         "hp2.level": -60.0..60.0, "hp2.level_true": -20.0..20.0, "hp2.level_protection": -20.0..20.0,
     }
+    /// Three-element control believes it: feed as shown stands above steam, while drum and pumps' own flows say that nothing
+    /// more goes in.
+    transmitter_drift: TransmitterDrift at "unit.feed_flow", None, 60.0 min {
+        "unit.feed_flow": 8.0..12.0, "unit.feed_flow_true": -1.0..1.0, "unit.throttle_flow": STILL,
+        "fp1.pump_flow": -1.0..1.0, "unit.drum_level": -5.0..5.0,
+    }
+    /// The heater is gone and its outlet thermometer does not know: the next one's inlet does.
+    transmitter_stuck: TransmitterStuck at "hp2.fw_out_temperature", Some(trip("hp2")), 15.0 min {
+        "hp2.fw_out_temperature": 20.0..50.0, "hp2.fw_out_temperature_true": STILL, "hp1.fw_in_temperature": STILL,
+    }
+    /// No vacuum, says the transmitter, and the turbine is tripped on it; the condenser's temperature knows better.
+    transmitter_high: TransmitterHigh at "unit.condenser_pressure", None, 5.0 min {
+        "unit.condenser_pressure": 0.1..0.2, "unit.standing": 1.9..2.1, "unit.condenser_temperature": -20.0..0.0,
+    }
+    /// Too little flow, says the transmitter: the minimum-flow valve opens and the pump is tripped; the standby starts.
+    transmitter_low: TransmitterLow at "fp1.pump_flow", None, 5.0 min {
+        "fp1.state": 1.9..2.1, "fp3.pump_flow": 110.0..114.0, "unit.feed_flow": -2.0..2.0,
+    }
+    /// What is shown swings, and with it what is reckoned of it; nothing else does.
+    transmitter_noisy: TransmitterNoisy at "hp1.shell_pressure", None, 15.0 min {
+        "hp1.shell_pressure": -0.5..0.5, "hp1.shell_pressure_true": -1e-3..1e-3, "hp1.extraction_flow": -0.05..0.05,
+    }
     /// The load comes down and the output does not: valve where it is asked to be, and both transmitters agree.
     controller_frozen: ControllerFrozen at "hp2.normal_drain", Some(load(0.7)), 15.0 min {
         "hp2.normal_drain_demand": 0.1..0.2, "hp2.normal_drain_valve": 0.1..0.2, "hp2.level": -250.0..-80.0,
@@ -291,6 +313,24 @@ fn air_and_lost_cooling_water_are_told_apart() {
     };
     assert_eq!(evidence(Kind::CondenserAir), (true, false));
     assert_eq!(evidence(Kind::CoolingWaterLoss), (false, true));
+}
+
+/// First sign of both: TTD up. Evidence: fouled tubes take less steam and the next heater more, and its water comes colder;
+/// of a thermometer that shows too little none of that follows.
+#[test]
+fn fouling_and_a_lying_thermometer_are_told_apart() {
+    let evidence = |kind: Kind, device: &str, size: Option<f64>| {
+        let (mut sound, mut run) = (Run::open(PLANT).unwrap(), Run::open(PLANT).unwrap());
+        run.insert(kind, device, size).unwrap();
+        sound.minutes(30.0).unwrap();
+        run.minutes(30.0).unwrap();
+        assert!(run.get("hp2.ttd") > sound.get("hp2.ttd") + 2.0, "{kind:?}");
+        let change = |id: &str| run.get(id) - sound.get(id);
+        (change("hp1.fw_in_temperature") < -2.0, change("hp1.extraction_flow") > 0.5)
+    };
+    assert_eq!(evidence(Kind::Fouling, "hp2", None), (true, true));
+    let lying = evidence(Kind::TransmitterDrift, "hp2.fw_out_temperature", Some(-0.012));
+    assert_eq!(lying, (false, false));
 }
 
 /// First sign of both: TTD up and less steam. Evidence: what passes the tubes by the partition plate is not cooled drain's

@@ -83,11 +83,11 @@ fn broken_tubes_fill_the_shell_until_the_water_goes_round_it() {
     let took = run.until(300, |run| run.get("hp1.level") > 140.0).unwrap();
     assert!(took < 120.0, "{took} s");
     assert!(run.get("hp1.leak_flow") > 50.0 && run.get("hp1.emergency_drain_valve") > 0.5);
-    run.until(60, |run| run.get("hp1.extraction_flow") == 0.0).unwrap();
+    run.until(60, |run| run.get("hp1.extraction_flow_true") == 0.0).unwrap();
     run.until(120, |run| run.get("hp1.bypass") == 1.0).unwrap();
     run.seconds(1.0).unwrap();
     assert_eq!(run.get("hp1.leak_flow"), 0.0);
-    assert_eq!(run.get("hp1.fw_flow"), 0.0);
+    assert_eq!(run.get("hp1.fw_flow_true"), 0.0);
     run.minutes(10.0).unwrap();
     assert!(run.get("hp1.level") < 0.0, "{} mm", run.get("hp1.level"));
     let (feed, steam) = (run.get("unit.feed_flow"), run.get("unit.throttle_flow"));
@@ -151,7 +151,7 @@ fn over_ramp_is_counted() {
     let (mut kelvin, mut seconds) = (0.0, 0.0);
     for _ in 0..4 * 600 {
         run.steps(1).unwrap();
-        let beyond = run.get("hp1.fw_ramp").abs() - limit;
+        let beyond = run.get("hp1.fw_ramp_true").abs() - limit;
         if beyond > 0.0 {
             kelvin += beyond * 0.25 / 60.0;
             seconds += 0.25;

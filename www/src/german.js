@@ -189,6 +189,8 @@ export const german = {
 
   sig_level: "Stand",
   sig_level_protection: "Stand, Messung des Schutzes",
+  sig_start_up_vent_valve: "Anfahrentlüftung",
+  sig_true: "{what}, wahr",
   sig_level_true: "Stand, wahr",
   sig_local_remaining: "Person am Ventil: noch",
   sig_hotwell_level_true: "Stand im Hotwell, wahr",

@@ -3,6 +3,8 @@
 export const signalWords = {
   sig_level: "Level",
   sig_level_protection: "Level, protection's transmitter",
+  sig_start_up_vent_valve: "Start-up vent",
+  sig_true: "{what}, true",
   sig_level_true: "Level, true",
   sig_local_remaining: "Person at a valve: time to go",
   sig_hotwell_level_true: "Hotwell level, true",

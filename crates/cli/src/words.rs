@@ -126,7 +126,7 @@ pub const FORMS: &[Form] = &[
     },
     Form {
         word: "local",
-        follow: "HEATER normal-drain|emergency-drain|stop-valve|bypass PERCENT|back",
+        follow: "HEATER normal-drain|emergency-drain|stop-valve|bypass|start-up-vent PERCENT|back",
         does: "send somebody to a valve, to turn its handwheel or to hand it back; it takes minutes",
         example: "local hp2 emergency-drain 0",
     },
@@ -492,7 +492,9 @@ mod tests {
         list.push(Command::ResetProtection { row: None });
         list.push(Command::ResetProtection { row: Some("hp1.level_high_high".into()) });
         list.extend(unit::Hold::ALL.map(|hold| Command::SetHold { hold }));
-        for (valve, position) in HandValve::ALL.into_iter().zip([None, Some(0.0), Some(1.0), Some(0.5)]) {
+        for (valve, position) in
+            HandValve::ALL.into_iter().zip([None, Some(0.0), Some(1.0), Some(0.5), Some(1.0)])
+        {
             list.push(Command::LocalValve { heater: heater(), valve, position });
         }
         for spec in malfunction::SPECS {

@@ -32,16 +32,23 @@ impl Sim {
         s.alarms.views(&self.params().alarms, &self.outputs().measured, (&s.control, &s.demands))
     }
 
-    /// Every level transmitter beside the level that it should show: for the instructor.
+    /// Every transmitter beside what it should show: for the instructor.
     pub fn readings(&self) -> Vec<instruments::Beside> {
         let (p, o) = (&self.params().instruments, self.outputs());
         let one = |(k, t): (usize, &instruments::Transmitter)| {
-            let truth = instruments::level_at(k, &o.levels);
-            let shown = self.state().instruments.levels.get(k).map_or(0.0, |r| r.indicated);
-            let sound = o.conditions.levels.get(k).is_none_or(|c| *c == instruments::Condition::default());
-            instruments::Beside { id: t.id.clone(), shown, truth, off: shown - truth, sound }
+            let truth = if k < p.levels {
+                instruments::level_at(k, &o.levels)
+            } else {
+                o.truths.get(k - p.levels).copied().unwrap_or(0.0)
+            };
+            let shown = self.state().instruments.readings.get(k).map_or(0.0, |r| r.indicated);
+            let sound =
+                o.conditions.transmitters.get(k).is_none_or(|c| *c == instruments::Condition::default());
+            let (id, off) = (t.id.clone(), shown - truth);
+            let off_share = off / (t.high - t.low);
+            instruments::Beside { id, quantity: t.quantity, shown, truth, off, off_share, sound }
         };
-        p.levels.iter().enumerate().map(one).collect()
+        p.list.iter().enumerate().map(one).collect()
     }
 
     /// How much the operator was called.
@@ -67,12 +74,13 @@ mod tests {
         sim.command(&crate::Command::InsertMalfunction { malfunction }).unwrap();
         sim.advance(4 * 400).unwrap();
         let all = sim.readings();
-        assert_eq!(all.len(), sim.params().instruments.levels.len());
+        assert_eq!(all.len(), sim.params().instruments.list.len());
         for r in &all {
             let lies = r.id == "hp2.level_control";
             assert_eq!(r.sound, !lies, "{}", r.id);
             let off = if lies { r.off + 60.0 } else { r.off };
-            assert!(off.abs() < 15.0, "{}: {off}", r.id);
+            let level = r.quantity == steam::units::Quantity::LevelOffset;
+            assert!(if level { off.abs() < 15.0 } else { r.off_share.abs() < 0.005 }, "{}: {off}", r.id);
         }
         // They differ from one another, so that a mix-up would show.
         assert!(all.iter().any(|r| (r.truth - all[0].truth).abs() > 2.0));

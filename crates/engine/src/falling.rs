@@ -115,6 +115,10 @@ impl Falling {
     }
 }
 
+/// What the start-up vent passes wide open, over the orifice of the continuous vent (*common practice, no source*: a valve of
+/// some tens of millimetres beside an orifice of some).
+pub(crate) const START_UP_VENT: f64 = 8.0;
+
 /// One closed heater: takes the drain that falls from the heater above and leaves what falls on. `line`: coefficient of
 /// its extraction line; `vent`: opening asked of its vent.
 ///
@@ -142,7 +146,10 @@ pub fn closed(
         water_flow: out.water_flow,
         water_in: out.water_in,
         leak: out.leak,
-        vent: (vent * (1.0 - o.conditions.closed[k].heater.vent_shut), vents_at),
+        vent: (
+            vent * (1.0 - o.conditions.closed[k].heater.vent_shut) + START_UP_VENT * out.open.start_up_vent,
+            vents_at,
+        ),
         condition: o.conditions.closed[k].heater,
         drain_in: arrived.mass,
         drain_in_heat: arrived.heat,

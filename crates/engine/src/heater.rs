@@ -121,7 +121,7 @@ pub struct Inputs {
     pub water_in: f64,
     /// Water that leaks into the shell, as it arrived [kg/s].
     pub leak: f64,
-    /// Opening asked of the vent, 0..=1, and pressure where it leads [MPa].
+    /// Opening of the vents, over that of the continuous vent's orifice, and pressure where it leads [MPa].
     pub vent: (f64, f64),
     /// What is wrong.
     pub condition: Condition,

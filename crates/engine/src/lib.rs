@@ -48,6 +48,7 @@ pub mod solve;
 pub mod steady;
 pub mod surface;
 pub mod train;
+pub mod transmitters;
 pub mod tubes;
 pub mod turbine;
 pub mod unit;

@@ -33,14 +33,21 @@ pub enum HandValve {
     StopValve,
     /// Water-side bypass of the heater's group.
     Bypass,
+    /// Start-up vent of the shell, which has a handwheel alone: past the orifice of the continuous vent.
+    StartUpVent,
 }
 
 impl HandValve {
     /// All.
-    pub const ALL: [HandValve; 4] =
-        [HandValve::NormalDrain, HandValve::EmergencyDrain, HandValve::StopValve, HandValve::Bypass];
+    pub const ALL: [HandValve; 5] = [
+        HandValve::NormalDrain,
+        HandValve::EmergencyDrain,
+        HandValve::StopValve,
+        HandValve::Bypass,
+        HandValve::StartUpVent,
+    ];
     /// Name of each, in the same order.
-    pub const NAMES: [&str; 4] = ["normal_drain", "emergency_drain", "stop_valve", "bypass"];
+    pub const NAMES: [&str; 5] = ["normal_drain", "emergency_drain", "stop_valve", "bypass", "start_up_vent"];
 }
 
 /// A valve held by hand.
@@ -92,6 +99,7 @@ fn opening(p: &Params, x: &PlantState, heater: usize, valve: HandValve) -> f64 {
         HandValve::EmergencyDrain => c.emergency.opening,
         HandValve::StopValve => c.extraction.stop.opening,
         HandValve::Bypass => x.bypass[p.group(heater)].opening,
+        HandValve::StartUpVent => c.start_up_vent.opening,
     }
 }
 
@@ -114,7 +122,8 @@ impl State {
     /// Sends the person to a valve, to turn it to a position or to hand it back, at a time [s].
     ///
     /// # Errors
-    /// No such heater; a position that cannot be; nobody free; a valve to be handed back that is not in hand.
+    /// No such heater; a position that cannot be; a vent that is not there; nobody free; a valve to be handed back that is
+    /// not in hand.
     pub fn send(
         &mut self,
         p: &Params,
@@ -140,6 +149,14 @@ impl State {
                 id,
                 format!("{v} is not a valve position that can be asked for."),
                 "Give a value from 0 to 1.",
+            ));
+        }
+        if valve == HandValve::StartUpVent && !(p.closed[heater].heater.vent.coefficient > 0.0) {
+            return Err(Fault::new(
+                "refused",
+                id,
+                "this heater has no vent in the plant file.",
+                "Give it a vent_flow there to follow gas.",
             ));
         }
         if self.job.is_some() {
@@ -203,6 +220,7 @@ impl State {
             match h.valve {
                 HandValve::NormalDrain => c.normal.hand = hand,
                 HandValve::EmergencyDrain => c.emergency.hand = hand,
+                HandValve::StartUpVent => c.start_up_vent.hand = hand,
                 HandValve::StopValve | HandValve::Bypass => c.stop.hand = hand,
             }
         }

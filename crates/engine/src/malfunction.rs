@@ -90,6 +90,16 @@ pub enum Kind {
     VentShut,
     /// The open heater's vent is shut, as far as the size says.
     OpenVentShut,
+    /// A transmitter shows too much: the size is how much, as a share of its signal's span.
+    TransmitterDrift,
+    /// A transmitter shows what it last showed.
+    TransmitterStuck,
+    /// A transmitter stands at the high end of its range.
+    TransmitterHigh,
+    /// A transmitter stands at the low end of its range.
+    TransmitterLow,
+    /// A transmitter is unquiet: the size is the standard deviation, as a share of its signal's span.
+    TransmitterNoisy,
 }
 
 /// What a malfunction can befall.
@@ -113,6 +123,8 @@ pub enum Class {
     Unit,
     /// The open heater.
     Open,
+    /// A transmitter of a temperature, a pressure, a flow or the output: the signal that shows it.
+    Transmitter,
 }
 
 /// Size of a malfunction: what it measures, its range and what is taken when none is given.
@@ -188,6 +200,11 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::LoadRejection, class: Class::Unit, size: None },
     Spec { kind: Kind::VentShut, class: Class::Closed, size: share(0.0, 1.0, 1.0) },
     Spec { kind: Kind::OpenVentShut, class: Class::Open, size: share(0.0, 1.0, 1.0) },
+    Spec { kind: Kind::TransmitterDrift, class: Class::Transmitter, size: share(-1.0, 1.0, 0.03) },
+    Spec { kind: Kind::TransmitterStuck, class: Class::Transmitter, size: None },
+    Spec { kind: Kind::TransmitterHigh, class: Class::Transmitter, size: None },
+    Spec { kind: Kind::TransmitterLow, class: Class::Transmitter, size: None },
+    Spec { kind: Kind::TransmitterNoisy, class: Class::Transmitter, size: share(0.0, 0.1, 0.01) },
 ];
 
 impl Kind {
@@ -265,6 +282,8 @@ pub struct ClosedCondition {
     pub stop: valve::Condition,
     /// Non-return valve.
     pub non_return: valve::Condition,
+    /// Start-up vent.
+    pub start_up_vent: valve::Condition,
     /// Tubes and channel.
     pub heater: heater::Condition,
 }
@@ -285,8 +304,8 @@ pub struct Conditions {
     pub closed: Vec<ClosedCondition>,
     /// Bypass of each group.
     pub bypass: Vec<valve::Condition>,
-    /// Level transmitters, as [`instruments::place`] finds them.
-    pub levels: Vec<instruments::Condition>,
+    /// Transmitters, as in their list.
+    pub transmitters: Vec<instruments::Condition>,
     /// Which controllers keep their output, in the order of the plant's list.
     pub frozen: Vec<bool>,
     /// Feed pumps.
@@ -310,8 +329,8 @@ impl Conditions {
         self.frozen.resize(p.operation.controllers.len(), false);
         self.bypass.clear();
         self.bypass.resize(p.groups.len(), valve::Condition::default());
-        self.levels.clear();
-        self.levels.resize(p.instruments.levels.len(), instruments::Condition::default());
+        self.transmitters.clear();
+        self.transmitters.resize(p.instruments.list.len(), instruments::Condition::default());
         self.feed_pumps.clear();
         self.feed_pumps.resize(p.feed_pumps.installed as usize, feed_pump::Condition::default());
         self.condensate_pumps.clear();
@@ -326,7 +345,9 @@ impl Conditions {
                 continue;
             }
             match a.kind.spec().map(|s| s.class) {
-                Some(Class::LevelTransmitter) => self.befall_level(a, share),
+                Some(Class::LevelTransmitter | Class::Transmitter) => {
+                    self.befall_transmitter(&p.instruments, a, share);
+                }
                 Some(Class::Controller) => {
                     if let Some(frozen) = self.frozen.get_mut(a.target) {
                         *frozen = true;
@@ -365,14 +386,19 @@ impl Conditions {
         }
     }
 
-    fn befall_level(&mut self, a: &Active, share: f64) {
-        let Some(c) = self.levels.get_mut(a.target) else { return };
+    fn befall_transmitter(&mut self, p: &instruments::Params, a: &Active, share: f64) {
+        let process = a.kind.spec().is_some_and(|s| s.class == Class::Transmitter);
+        let at = if process { p.levels + a.target } else { a.target };
+        let (Some(c), Some(t)) = (self.transmitters.get_mut(at), p.list.get(at)) else { return };
+        let span = t.span.1 - t.span.0;
         match a.kind {
             Kind::LevelDrift => c.offset += a.size * share,
             Kind::LevelNoisy => c.noise += a.size * share,
-            Kind::LevelStuck => c.stuck = true,
-            Kind::LevelHigh => c.fails_to = Some(instruments::End::High),
-            Kind::LevelLow => c.fails_to = Some(instruments::End::Low),
+            Kind::TransmitterDrift => c.offset += a.size * share * span,
+            Kind::TransmitterNoisy => c.noise += a.size * share * span,
+            Kind::LevelStuck | Kind::TransmitterStuck => c.stuck = true,
+            Kind::LevelHigh | Kind::TransmitterHigh => c.fails_to = Some(instruments::End::High),
+            Kind::LevelLow | Kind::TransmitterLow => c.fails_to = Some(instruments::End::Low),
             // Of another class.
             _ => {}
         }
@@ -489,7 +515,10 @@ pub fn devices(p: &Params, class: Class) -> Vec<String> {
     match class {
         Class::Closed => p.closed.iter().map(|c| c.heater.id.clone()).collect(),
         Class::Controller => p.operation.controllers.iter().map(|c| c.id.clone()).collect(),
-        Class::LevelTransmitter => p.instruments.levels.iter().map(|t| t.id.clone()).collect(),
+        Class::LevelTransmitter => {
+            p.instruments.list.iter().take(p.instruments.levels).map(|t| t.id.clone()).collect()
+        }
+        Class::Transmitter => p.instruments.process().iter().map(|t| t.id.clone()).collect(),
         Class::CondensatePump => {
             (0..p.condensate_pumps.installed as usize).map(|k| Device::CondensatePump(k).pump_id()).collect()
         }

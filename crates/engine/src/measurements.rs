@@ -84,27 +84,25 @@ pub struct Measurements {
 }
 
 impl Measurements {
-    /// Reads the pumps' instruments.
-    pub fn read_pumps(&mut self, p: &Params, s: &PlantState) {
+    /// Reads the pumps' instruments; `flow` is what the flow transmitter of a pump shows [kg/s], feed pumps first.
+    pub fn read_pumps(&mut self, p: &Params, s: &PlantState, flow: impl Fn(usize) -> f64) {
         let q = &p.feed_pumps.curve;
         self.feed_pumps.clear();
-        self.feed_pumps.extend(s.feed.pumps.iter().map(|x| PumpMeasurements {
+        self.feed_pumps.extend(s.feed.pumps.iter().enumerate().map(|(k, x)| PumpMeasurements {
             speed: x.rotor.speed,
-            flow: x.flow / q.flow,
+            flow: flow(k) / q.flow,
             recirculation: x.recirculation.opening,
-            npsh_required: q.npsh_required(x.rotor.speed, x.flow / q.flow),
+            npsh_required: q.npsh_required(x.rotor.speed, flow(k) / q.flow),
             tripped: x.tripped,
         }));
-        self.suction_head = s.feed.suction_head;
-        self.header_pressure = s.feed.discharge;
         self.condensate_pumps.clear();
-        self.condensate_pumps.extend(s.condensate.pumps.iter().map(|x| PumpMeasurements {
+        let feed = s.feed.pumps.len();
+        self.condensate_pumps.extend(s.condensate.pumps.iter().enumerate().map(|(k, x)| PumpMeasurements {
             speed: x.rotor.speed,
-            flow: x.flow / p.condensate_pumps.curve.flow,
+            flow: flow(feed + k) / p.condensate_pumps.curve.flow,
             tripped: x.tripped,
             ..PumpMeasurements::default()
         }));
-        self.condensate_flow = s.condensate.flow;
     }
 }
 

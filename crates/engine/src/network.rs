@@ -8,6 +8,7 @@ use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::heater;
 use crate::leak;
+use crate::local;
 use crate::open_heater;
 use crate::operation::Demands;
 use crate::sim::Outputs;
@@ -25,6 +26,8 @@ pub struct Openings {
     pub normal: f64,
     /// Emergency drain, 0..=1.
     pub emergency: f64,
+    /// Start-up vent, 0..=1.
+    pub start_up_vent: f64,
 }
 
 /// Moves every valve, as far as nothing is wrong with it, and tells how far each lets pass in this step.
@@ -33,10 +36,12 @@ pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) {
     for ((((c, q), a), w), out) in valves.zip(&o.conditions.closed).zip(&mut o.closed) {
         let normal = c.normal.drive(a.normal, q.normal.stroke, &w.normal, p.dt);
         let emergency = c.emergency.drive(a.emergency, q.emergency.stroke, &w.emergency, p.dt);
+        let vent = c.start_up_vent.drive(0.0, local::TURN, &w.start_up_vent, p.dt);
         out.open = Openings {
             line: c.extraction.drive(&q.extraction, &a.extraction, (&w.stop, &w.non_return), p.dt),
             normal: w.normal.passing(normal.mean()),
             emergency: w.emergency.passing(emergency.mean()),
+            start_up_vent: vent.mean(),
         };
     }
     let sound = Condition::default();

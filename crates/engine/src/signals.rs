@@ -11,6 +11,7 @@ use crate::heater;
 use crate::operation::HeaterControl;
 use crate::sim::{ClosedOutputs, Sim};
 use crate::surface::DESUPERHEATING;
+use crate::transmitters::{self, Of};
 use crate::water::saturated_at;
 use steam::units::Quantity;
 
@@ -31,17 +32,11 @@ pub struct Definition {
     pub truth: bool,
 }
 
-/// Names of signals that no instrument shows.
-const TRUTHS: &[&str] = &[
-    "level_true",
-    "hotwell_level_true",
-    "drum_level_true",
-    "flooded",
-    "drain_cooler_covered",
-    "leak_flow",
-    "condenser_air",
-    "air",
-];
+/// How the name of what a transmitter should show ends.
+pub(crate) const TRUE: &str = "_true";
+
+/// Names of other signals that no instrument shows.
+const TRUTHS: &[&str] = &["flooded", "drain_cooler_covered", "leak_flow", "condenser_air", "air"];
 
 /// Receives one signal: device, name, quantity, span, value.
 pub trait Visitor {
@@ -72,7 +67,7 @@ impl Visitor for Definitions {
             quantity,
             low: span.0,
             high: span.1,
-            truth: TRUTHS.contains(&name),
+            truth: name.ends_with(TRUE) || TRUTHS.contains(&name),
         });
     }
 }
@@ -187,6 +182,24 @@ fn visit<V: Visitor>(sim: &Sim, v: &mut V) {
 
 const SHARE: (f64, f64) = (0.0, 1.0);
 
+/// What a device's transmitters show, each beside what it should show; gives what the first of them show.
+fn transmitted<const N: usize>(sim: &Sim, of: Of, device: &str, v: &mut impl Visitor) -> [f64; N] {
+    let (p, mut first) = (sim.params(), [0.0; N]);
+    let start = of.first(p.closed.len());
+    for (i, point) in of.points().iter().enumerate() {
+        let k = start + i;
+        let span = p.instruments.process().get(k).map_or((0.0, 0.0), |t| t.span);
+        let shown = sim.state().instruments.process(&p.instruments, k);
+        let truth = sim.outputs().truths.get(k).copied().unwrap_or(0.0);
+        v.signal(device, point.name, point.quantity, span, shown);
+        v.signal(device, point.truth, point.quantity, span, truth);
+        if let Some(place) = first.get_mut(i) {
+            *place = shown;
+        }
+    }
+    first
+}
+
 fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     use Quantity as Q;
     let (p, o, s) = (sim.params(), sim.outputs(), sim.state());
@@ -201,21 +214,20 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     let source = s.plant.turbine.points[p.point(k)];
     let m = &o.measured.heaters[k];
     let id = q.heater.id.as_str();
+    let [pressure, water_in, water_out, drain] = transmitted(sim, Of::Closed(k), id, v);
     let mut put = |name, quantity, span, value| v.signal(id, name, quantity, span, value);
     let temperature = (0.0, 350.0);
     let most = |x: f64| (0.0, 2.0 * x);
-    put("shell_pressure", Q::Pressure, most(design.pressure), h.pressure);
-    put("saturation_temperature", Q::Temperature, temperature, h.saturation);
-    put("fw_in_temperature", Q::Temperature, temperature, h.water_in_t);
-    put("fw_out_temperature", Q::Temperature, temperature, h.water_out_t);
-    put("ttd", Q::TemperatureDifference, (-10.0, 60.0), h.saturation - h.water_out_t);
-    put("dca", Q::TemperatureDifference, (0.0, 80.0), h.drain_t - h.water_in_t);
-    put("drain_temperature", Q::Temperature, temperature, h.drain_t);
+    let saturation = transmitters::saturation(pressure);
+    put("saturation_temperature", Q::Temperature, temperature, saturation);
+    put("saturation_temperature_true", Q::Temperature, temperature, h.saturation);
+    put("ttd", Q::TemperatureDifference, (-10.0, 60.0), saturation - water_out);
+    put("ttd_true", Q::TemperatureDifference, (-10.0, 60.0), h.saturation - h.water_out_t);
+    put("dca", Q::TemperatureDifference, (0.0, 80.0), drain - water_in);
+    put("dca_true", Q::TemperatureDifference, (0.0, 80.0), h.drain_t - h.water_in_t);
     put("level", Q::LevelOffset, (-400.0, 400.0), m.level);
     put("level_protection", Q::LevelOffset, (-400.0, 400.0), m.level_protection);
     put("level_true", Q::LevelOffset, (-400.0, 400.0), o.levels[k]);
-    put("extraction_flow", Q::MassFlow, most(design.extraction_flow), h.steam_flow);
-    put("extraction_pressure", Q::Pressure, most(design.extraction_pressure), source.pressure);
     put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
     let (steam_in, steam_cooled) = in_the_shell(h, source);
     put("steam_in_temperature", Q::Temperature, (0.0, 600.0), steam_in);
@@ -234,16 +246,17 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     let non_return = if h.steam_flow > 0.0 { x.extraction.assist.opening } else { 0.0 };
     put("non_return_valve", Q::Fraction, SHARE, non_return);
     put("bypass", Q::Fraction, SHARE, m.bypass);
-    put("fw_flow", Q::MassFlow, most(design.water_flow), c.water_flow);
     put("bypass_flow", Q::MassFlow, most(design.water_flow), c.round);
     put("duty", Q::Power, most(design.duty), h.duty.iter().sum());
     put("duty_desuperheating", Q::Power, most(design.duty), h.duty[2]);
     put("duty_condensing", Q::Power, most(design.duty), h.duty[1]);
     put("duty_drain_cooling", Q::Power, most(design.duty), h.duty[0]);
     put("fw_ramp", Q::TemperatureRate, (-30.0, 30.0), m.ramp);
+    put("fw_ramp_true", Q::TemperatureRate, (-30.0, 30.0), x.ramp.rate);
     put("over_ramp", Q::TemperatureDifference, (0.0, 100.0), x.over_ramp.kelvin);
     put("over_ramp_time", Q::Duration, (0.0, 3600.0), x.over_ramp.seconds);
     put("vent_flow", Q::MassFlow, (0.0, 0.5), h.vent);
+    put("start_up_vent_valve", Q::Fraction, SHARE, x.start_up_vent.opening);
     put("air", Q::GasMass, (0.0, 2.0), x.heater.gas.mass);
     put("leak_flow", Q::MassFlow, most(0.5 * design.water_flow), c.leak);
     put("flooded", Q::Fraction, SHARE, h.flooded);
@@ -271,25 +284,19 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
     let (p, o, s) = (sim.params(), sim.outputs(), sim.state());
     let design = &sim.balance().heaters[p.high];
     let source = s.plant.turbine.points[p.open_point()];
+    let [pressure] = transmitted(sim, Of::Open, &p.open.id, v);
     let mut put = |name, quantity, span, value| v.signal(&p.open.id, name, quantity, span, value);
     let temperature = (0.0, 350.0);
-    let most = |x: f64| (0.0, 2.0 * x);
-    put("shell_pressure", Q::Pressure, most(design.pressure), o.open.pressure);
-    put("saturation_temperature", Q::Temperature, temperature, o.open.saturation);
-    put("fw_in_temperature", Q::Temperature, temperature, o.open_water_in_t);
-    put("fw_out_temperature", Q::Temperature, temperature, o.open.saturation);
+    put("saturation_temperature", Q::Temperature, temperature, transmitters::saturation(pressure));
+    put("saturation_temperature_true", Q::Temperature, temperature, o.open.saturation);
     put("level", Q::LevelOffset, (-1500.0, 1500.0), o.measured.open_level);
     put("level_protection", Q::LevelOffset, (-1500.0, 1500.0), o.measured.open_level_protection);
     put("level_true", Q::LevelOffset, (-1500.0, 1500.0), o.levels[p.closed.len()]);
-    put("extraction_flow", Q::MassFlow, most(design.extraction_flow), o.open.steam_flow);
-    put("extraction_pressure", Q::Pressure, most(design.extraction_pressure), source.pressure);
     put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
     put("drain_in_flow", Q::MassFlow, (0.0, 0.5 * design.water_flow), o.open_drain_in);
     put("stop_valve", Q::Fraction, SHARE, s.plant.open_extraction.stop.opening);
     put("vent_flow", Q::MassFlow, (0.0, 2.0), o.open.vent_flow);
-    // With what is pumped into the line on its way from the hotwell.
-    put("fw_flow", Q::MassFlow, most(design.water_flow), o.open_water_flow);
-    put("overflow", Q::MassFlow, most(design.water_flow), o.open.overflow);
+    put("overflow", Q::MassFlow, (0.0, 2.0 * design.water_flow), o.open.overflow);
     put("air", Q::GasMass, (0.0, 2.0), s.plant.open.gas.mass);
     put("oxygen", Q::Concentration, (0.0, 100.0), o.open.oxygen);
     // Down the suction pipe: what is on its way may be hotter than the tank now is.
@@ -312,22 +319,20 @@ pub(crate) const SUCTION_PIPE: [(&str, f64); 5] = [
 fn unit(sim: &Sim, v: &mut impl Visitor) {
     use Quantity as Q;
     let (p, o, s, b) = (sim.params(), sim.outputs(), sim.state(), sim.balance());
+    let [throttle, gross] = transmitted(sim, Of::Unit, "unit", v);
     let mut put = |name, quantity, span, value| v.signal("unit", name, quantity, span, value);
     let flow = (0.0, 1.5 * b.throttle);
-    let gross = o.turbine.gross;
     // Of next to no output it would say nothing.
     let loaded = gross > 0.01 * b.gross;
     let heat_rate = if loaded { o.heat_added / gross * 3600.0 } else { 0.0 };
     let fuel_heat = o.heat_added / p.boiler.efficiency; // kW
     put("time", Q::Duration, (0.0, 86_400.0), sim.time());
-    put("load", Q::Fraction, (0.0, 1.2), o.measured.steam_flow / p.boiler.steam_flow);
+    put("load", Q::Fraction, (0.0, 1.2), throttle / p.boiler.steam_flow);
     put("load_demand", Q::Fraction, (0.0, 1.2), s.control.load);
     put("standing", Q::State, (0.0, 2.0), s.control.unit.standing.code());
     put("hold", Q::State, (0.0, 2.0), s.control.unit.hold.code());
     put("load_limited", Q::State, SHARE, f64::from(u8::from(s.control.unit.limited())));
     put("main_stop_valve", Q::Fraction, SHARE, s.plant.turbine.stop.opening);
-    put("throttle_flow", Q::MassFlow, flow, o.throttle);
-    put("gross_output", Q::Power, (0.0, 1.5 * b.gross), gross);
     put("net_output", Q::Power, (0.0, 1.5 * b.gross), gross - o.auxiliary);
     put("heat_added", Q::Power, (0.0, 1.5 * b.heat_added), o.heat_added);
     put("heat_rate", Q::HeatRate, (0.0, 2.0 * b.heat_rate), heat_rate);
@@ -345,11 +350,7 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     );
     put("fuel_cost", Q::MoneyRate, (0.0, 1e5), fuel_heat * 3600.0 / 1e6 * p.economics.fuel_price);
     put("co2", Q::MassRate, (0.0, 200.0), fuel_heat / 1e6 * p.economics.carbon_dioxide);
-    put("final_fw_temperature", Q::Temperature, (0.0, 350.0), o.final_t);
-    put("feed_flow", Q::MassFlow, flow, o.feed.flow);
-    put("condensate_flow", Q::MassFlow, flow, s.plant.condensate.flow);
     put("makeup_flow", Q::MassFlow, (-20.0, 20.0), o.makeup);
-    put("condenser_pressure", Q::LowPressure, (0.0, 0.03), s.plant.condenser.pressure);
     put("condenser_air", Q::LowPressure, (0.0, 0.03), o.condenser.air_pressure);
     put("cooling_flow", Q::Fraction, SHARE, o.condenser.cooling_flow);
     put("condenser_relief_flow", Q::MassFlow, flow, o.condenser.relief);
@@ -361,13 +362,10 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     let [hotwell, drum] = [1, 2].map(|k| o.levels.get(p.closed.len() + k).copied().unwrap_or(0.0));
     put("hotwell_level_true", Q::LevelOffset, (-1000.0, 1000.0), hotwell);
     put("drum_level_true", Q::LevelOffset, (-400.0, 400.0), drum);
-    put("feed_pump_discharge", Q::Pressure, (0.0, 1.5 * b.discharge), o.feed.discharge);
     put("feed_pump_power", Q::Power, (0.0, 1.5 * b.auxiliary), o.feed.power);
     put("feed_pump_speed", Q::Speed, (0.0, 1.5 * p.feed_pumps.speed), o.feed.speed);
-    put("feed_pump_suction_temperature", Q::Temperature, (0.0, 250.0), o.suction_t);
-    put("suction_head_available", Q::Length, (0.0, 60.0), o.feed.npsh_available);
     put("suction_head_required", Q::Length, (0.0, 60.0), o.feed.npsh_required);
-    put("suction_head_margin", Q::Length, (-60.0, 60.0), o.feed.npsh_available - o.feed.npsh_required);
+    put("suction_head_margin", Q::Length, (-60.0, 60.0), o.measured.suction_head - o.feed.npsh_required);
     if let Some(design) = &b.separator {
         let (x, x0) = (&o.turbine.separator, &s.plant.turbine.separator);
         put("separator_pressure", Q::Pressure, (0.0, 2.0 * design.pressure), x0.pressure);
@@ -393,12 +391,12 @@ fn condensate_pump(sim: &Sim, k: usize, v: &mut impl Visitor) {
     use Quantity as Q;
     let (p, o, s) = (&sim.params().condensate_pumps, &sim.outputs().condensate, sim.state());
     let id = Device::CondensatePump(k).pump_id();
-    let mut put = |name, quantity, span, value| v.signal(&id, name, quantity, span, value);
     let out = o.pumps.get(k).copied().unwrap_or_default();
     let (x, mode) = (&s.plant.condensate.pumps[k], s.control.pumps.condensate.pumps[k].mode);
+    transmitted::<1>(sim, Of::Pump(s.plant.feed.pumps.len() + k), &id, v);
+    let mut put = |name, quantity, span, value| v.signal(&id, name, quantity, span, value);
     put("state", Q::State, (0.0, 5.0), mode.code());
     put("speed_share", Q::Ratio, (0.0, 1.2), x.rotor.speed);
-    put("pump_flow", Q::MassFlow, (0.0, 2.0 * p.curve.flow), out.flow);
     put("power", Q::Power, (0.0, 3.0 * p.curve.flow * p.rise(p.design_flow)), out.power);
 }
 
@@ -406,16 +404,16 @@ fn feed_pump(sim: &Sim, k: usize, v: &mut impl Visitor) {
     use Quantity as Q;
     let (p, o, s) = (&sim.params().feed_pumps, &sim.outputs().feed, sim.state());
     let id = Device::FeedPump(k).pump_id();
-    let mut put = |name, quantity, span, value| v.signal(&id, name, quantity, span, value);
     let out = o.pumps.get(k).copied().unwrap_or_default();
     let (x, mode) = (&s.plant.feed.pumps[k], s.control.pumps.feed.pumps[k].mode);
+    transmitted::<1>(sim, Of::Pump(k), &id, v);
+    let mut put = |name, quantity, span, value| v.signal(&id, name, quantity, span, value);
     let flow = (0.0, 1.5 * p.curve.flow);
     put("state", Q::State, (0.0, 5.0), mode.code());
     put("speed", Q::Speed, (0.0, 1.5 * p.speed), x.rotor.speed * p.speed);
-    put("pump_flow", Q::MassFlow, flow, out.flow);
     put("recirculation_flow", Q::MassFlow, flow, out.back);
     put("recirculation_valve", Q::Fraction, SHARE, x.recirculation.opening);
-    put("suction_head_available", Q::Length, (0.0, 60.0), o.npsh_available);
+    put("suction_head_available", Q::Length, (0.0, 60.0), sim.outputs().measured.suction_head);
     put("suction_head_required", Q::Length, (0.0, 60.0), out.npsh_required);
     put("power", Q::Power, (0.0, sim.balance().auxiliary), out.power);
 }

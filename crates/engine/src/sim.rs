@@ -26,6 +26,7 @@ use crate::sizing::{self, Sized};
 use crate::snapshot;
 use crate::steady::{Balance, Model};
 use crate::train::{Params, SCAN, STEP, State};
+use crate::transmitters::{self, Of, at};
 use crate::turbine;
 use sha2::{Digest, Sha256};
 
@@ -116,6 +117,8 @@ pub struct Outputs {
     pub conditions: Conditions,
     /// True levels about normal [mm]: of each closed heater, the open one, hotwell and drum.
     pub levels: Vec<f64>,
+    /// What the transmitters of the process should show, in their order.
+    pub truths: Vec<f64>,
     /// Measurements at the end of the step.
     pub measured: Measurements,
     /// Mass and energy unaccounted for since the start, over what passed.
@@ -186,6 +189,7 @@ impl Sim {
         measure(&self.params, &self.next, &mut self.outputs)?;
         step(&self.params, &mut self.next, &mut self.outputs, &mut log)?;
         network::levels(&self.params, &self.state, &mut self.outputs)?;
+        transmitters::read(&self.params, &self.state.plant, &mut self.outputs);
         measure(&self.params, &self.state, &mut self.outputs)?;
         self.account();
         Ok(())
@@ -398,14 +402,16 @@ impl Sim {
 
 /// Reads the instruments.
 fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
-    let m = &mut o.measured;
+    let (i, m) = (&p.instruments, &mut o.measured);
+    let closed = s.plant.closed.len();
+    let shown = |of: Of, at: usize| s.instruments.process(i, of.first(closed) + at);
     m.heaters.clear();
     for (k, c) in s.plant.closed.iter().enumerate() {
         m.heaters.push(HeaterMeasurements {
             level: s.instruments.level(k, Which::Control),
             level_protection: s.instruments.level(k, Which::Protection),
-            ramp: c.ramp.rate,
-            steam_flow: c.heater.steam_flow,
+            ramp: s.instruments.ramps.get(k).map_or(0.0, |r| r.rate),
+            steam_flow: shown(Of::Closed(k), at::STEAM),
             stop: c.extraction.stop.opening,
             non_return: c.extraction.assist.opening,
             bypass: s.plant.bypass[p.group(k)].opening,
@@ -415,15 +421,18 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     }
     m.open_level = s.instruments.level(p.closed.len(), Which::Control);
     m.open_level_protection = s.instruments.level(p.closed.len(), Which::Protection);
-    [m.hotwell_level, m.drum_level] = s.instruments.alone();
-    m.condenser_pressure = s.plant.condenser.pressure;
-    m.steam_flow = s.plant.boiler.steam * s.plant.turbine.stop.opening;
-    m.gross = s.plant.turbine.gross;
+    [m.hotwell_level, m.drum_level] = s.instruments.alone(i);
+    m.condenser_pressure = shown(Of::Unit, at::VACUUM);
+    m.steam_flow = shown(Of::Unit, at::THROTTLE);
+    m.gross = shown(Of::Unit, at::GROSS);
     m.heat_added = s.plant.boiler.heat;
     m.main_stop = s.plant.turbine.stop.opening;
     m.grid = s.plant.turbine.grid;
-    m.feed_flow = s.plant.feed.flow;
-    m.read_pumps(p, &s.plant);
+    m.feed_flow = shown(Of::Unit, at::FEED);
+    m.suction_head = shown(Of::Unit, at::SUCTION);
+    m.header_pressure = shown(Of::Unit, at::HEADER);
+    m.condensate_flow = shown(Of::Unit, at::CONDENSATE);
+    m.read_pumps(p, &s.plant, |k| s.instruments.process(i, Of::Pump(k).first(closed)));
     Ok(())
 }
 
@@ -561,6 +570,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     o.open_water_in_t = p.lines.low.t(o.open_water_in).at(&p.open.id)?;
     s.steps += 1;
     network::levels(p, s, o)?;
-    s.instruments.step(&p.instruments, &o.levels, &o.conditions.levels, dt);
+    transmitters::read(p, &s.plant, o);
+    s.instruments.step(&p.instruments, (&o.levels, &o.truths), &o.conditions.transmitters, dt);
     measure(p, s, o)
 }

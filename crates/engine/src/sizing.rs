@@ -32,6 +32,7 @@ use crate::separator::{self, Drain};
 use crate::steady::{Balance, Model};
 use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
 use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
+use crate::transmitters;
 use crate::unit;
 use crate::valve::Stem;
 use crate::vessel;
@@ -155,7 +156,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         },
         &plant.protection,
     );
-    let params = Params {
+    let mut params = Params {
         alarms: alarms::list(&operated, &rows, &o.id),
         dt: STEP,
         scan: 1,
@@ -200,6 +201,8 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             carbon_dioxide: equipped.economics.carbon_dioxide,
         },
     };
+    let process = transmitters::list(&plant.instruments, &params, bal);
+    params.instruments.list.extend(process);
     let plant_state = PlantState {
         closed: closed_states,
         open: open_state,
@@ -235,10 +238,12 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         ),
         unit: unit::State::at_design(),
     };
+    let start = transmitters::at_start(&params, &plant_state, bal);
+    let m = params.closed.len();
     let state = State {
         steps: 0,
         plant: plant_state,
-        instruments: instruments::State::at_rest(&params.instruments, NOISE_SEED),
+        instruments: instruments::State::at_rest(&params.instruments, &start, m, NOISE_SEED),
         control,
         alarms: alarms::State::at_rest(&params.alarms),
         demands: operation::Demands::default(),
@@ -461,6 +466,7 @@ fn closed_heater(
         extraction: extraction::OPEN,
         normal: Stem { opening: e.normal_drain.design_opening },
         emergency: Stem { opening: 0.0 },
+        start_up_vent: Stem { opening: 0.0 },
         drain_at_valve: hb.drain,
         outlet_pipe: Pipe::new(pipe_mass(e.outlet_pipe, volume, hb.water_flow), behind),
         ramp: RateMeter::at(hb.water_out_t),

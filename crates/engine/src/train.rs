@@ -167,6 +167,8 @@ pub struct ClosedState {
     pub normal: Stem,
     /// Emergency drain valve.
     pub emergency: Stem,
+    /// Start-up vent, moved by hand alone.
+    pub start_up_vent: Stem,
     /// Enthalpy of the drain as it reaches the valves [kJ/kg]: what left the shell some seconds ago.
     pub drain_at_valve: f64,
     /// Feedwater pipe to the next heater.

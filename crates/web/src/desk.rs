@@ -37,7 +37,9 @@ export interface DeskView {
   in_force: ForceMalfunction[]; waiting: WaitingMalfunction[]; fired: FiredMalfunction[];
 }
 export interface DoneAt { at_s: number; what: Deed; ahead: boolean }
-export interface LevelBeside { id: string; shown: number; truth: number; off: number; sound: boolean }
+export interface ReadingBeside {
+  id: string; quantity: string; shown: number; truth: number; off: number; off_share: number; sound: boolean;
+}
 export interface PlantStart { load: number; out?: string[]; isolated?: string[]; commands?: Command[]; settle_s?: number }
 export interface SnapshotInfo { name: string; kept: string; time_s: number; plant: string; engine: string; waiting: number }
 export type OtherWithout =
@@ -134,8 +136,8 @@ impl Session {
         to_js(&last.chain(next.map(|d| at(d, true))).collect::<Vec<_>>())
     }
 
-    /// Every level transmitter beside the level that it should show.
-    #[wasm_bindgen(unchecked_return_type = "LevelBeside[]")]
+    /// Every transmitter beside what it should show.
+    #[wasm_bindgen(unchecked_return_type = "ReadingBeside[]")]
     pub fn readings(&self) -> Result<JsValue, JsValue> {
         to_js(&self.free.sim().readings())
     }

@@ -96,6 +96,10 @@ export const germanDeskWords = {
 
   truth: "Hinter den Messungen",
   truth_note: "Was der Schirm des Lernenden verbirgt: jede Standmessung neben dem wahren Stand.",
+  truth_others: "Andere Messungen, die abweichen",
+  truth_none: "Keine: Temperaturen, Drücke, Mengenströme und Leistung werden gezeigt, wie sie sind.",
+  truth_shows: "Messung",
+  truth_shown: "Zeigt",
   truth_shell: "Mantel",
   truth_control: "Regelung zeigt",
   truth_protection: "Schutz zeigt",

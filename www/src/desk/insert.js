@@ -3,6 +3,7 @@
 import { asFault } from "../app.js";
 import { h, set, setText, show } from "../dom.js";
 import { segmented } from "../header.js";
+import { fullNameOf } from "../trends/names.js";
 import { say } from "../words.js";
 import { createConditions } from "./conditions.js";
 import { conditionText, kindName, befallen, placeOf, shortly, truthOf } from "./say.js";
@@ -63,17 +64,25 @@ export function createInsert(app, changed) {
 
   function fillKinds() {
     const list = at.get(where.value) ?? [];
-    what.replaceChildren(
-      ...list.map(({ kind, device }, n) => {
-        const which = /\.level_(control|protection)$/.exec(device)?.[1];
-        const more = which
-          ? ` (${say(which === "control" ? "wrong_control" : "wrong_protection")})`
-          : device.includes(".")
-            ? ` (${befallen(app, device)})`
-            : "";
-        return h("option", { value: n, text: kindName(kind) + more });
-      }),
-    );
+    /** Many transmitters stand at a heater: each has a group of its own. @type {Map<string, HTMLElement>} */
+    const groups = new Map();
+    what.replaceChildren();
+    list.forEach(({ kind, device }, n) => {
+      if (kind.startsWith("transmitter_")) {
+        const group = groups.get(device) ?? h("optgroup", { label: fullNameOf(app, device) });
+        groups.set(device, group);
+        group.append(h("option", { value: n, text: kindName(kind) }));
+        return;
+      }
+      const which = /\.level_(control|protection)$/.exec(device)?.[1];
+      const more = which
+        ? ` (${say(which === "control" ? "wrong_control" : "wrong_protection")})`
+        : device.includes(".")
+          ? ` (${befallen(app, device)})`
+          : "";
+      what.append(h("option", { value: n, text: kindName(kind) + more }));
+    });
+    what.append(...groups.values());
     fillSize();
   }
   function fillSize() {

@@ -97,6 +97,10 @@ export const deskWords = {
 
   truth: "Behind the instruments",
   truth_note: "What the trainee's screen hides: every level transmitter beside the level as it is.",
+  truth_others: "Other transmitters that are off",
+  truth_none: "None: temperatures, pressures, flows and output are shown as they are.",
+  truth_shows: "Transmitter",
+  truth_shown: "Shows",
   truth_shell: "Shell",
   truth_control: "Control shows",
   truth_protection: "Protection shows",

@@ -26,6 +26,8 @@ export function createPicker(app, pens) {
   // While an exercise runs, and in a trainee's copy, what no instrument shows has nothing to draw.
   const hidden = (app.exercise !== null && !app.exercise.over) || isShut();
   const signals = app.manifest.signals.filter(({ id, truth }) => !LEFT_OUT.has(parts(id)[1]) && !(truth && hidden));
+  // What is shown first, the truth beside it behind.
+  signals.sort((a, b) => Number(a.id.endsWith("_true")) - Number(b.id.endsWith("_true")));
   // The unit first, then the heaters in the water's order.
   const devices = ["unit", ...app.manifest.heaters.map(({ id }) => id)];
   const others = signals.map(({ device }) => device).filter((device) => !devices.includes(device));

@@ -1,5 +1,6 @@
 // What a number is called: its meaning in words, and whose it is.
 
+import { shownBeside } from "../trends/names.js";
 import { say, sayOr } from "../words.js";
 
 /**
@@ -13,8 +14,11 @@ export function deviceName(app, device) {
 /**
  * The engine's word in the reader's: what the catalogue lacks is shown as it came, with spaces.
  * @param {string} meaning
+ * @returns {string}
  */
 export function meaningOf(meaning) {
+  const shown = shownBeside(`mean_${meaning}`, meaning);
+  if (shown) return say("sig_true", { what: meaningOf(shown) });
   return sayOr(`mean_${meaning}`, meaning.replaceAll("_", " "));
 }
 

@@ -61,6 +61,10 @@ pub fn check(plant: &Plant) -> Vec<Fault> {
     r.within("instruments.level_lag", i.level_lag, 0.0, 60.0, "s");
     r.within("instruments.level_noise", i.level_noise, 0.0, 50.0, "mm");
     r.within("instruments.level_resolution", i.level_resolution, 0.0, 20.0, "mm");
+    r.within("instruments.temperature_lag", i.temperature_lag, 0.0, 60.0, "s");
+    r.within("instruments.pressure_lag", i.pressure_lag, 0.0, 10.0, "s");
+    r.within("instruments.flow_lag", i.flow_lag, 0.0, 10.0, "s");
+    r.within("instruments.noise", i.noise, 0.0, 0.02, "of the span");
     r.faults
 }
 

@@ -76,23 +76,40 @@ impl Plant {
     }
 }
 
-/// Level transmitters, two to each shell: one for control, one for protection. Their range reaches to 400 mm either side
-/// of normal level (1500 mm at the open heater), or half as far again as the farthest mark.
+/// Transmitters. For its level each shell has two, one for control, one for protection; their range reaches to 400 mm
+/// either side of normal level (1500 mm at the open heater), or half as far again as the farthest mark. The others reach
+/// over the span of the signal that shows them.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Instruments {
-    /// Time constant [s].
+    /// Time constant of a level transmitter [s].
     pub level_lag: f64,
-    /// Standard deviation of the noise [mm].
+    /// Standard deviation of its noise [mm].
     pub level_noise: f64,
-    /// Smallest difference shown [mm].
+    /// Smallest difference that it shows [mm].
     pub level_resolution: f64,
+    /// Time constant of a temperature in its well [s].
+    pub temperature_lag: f64,
+    /// Time constant of a pressure transmitter [s].
+    pub pressure_lag: f64,
+    /// Time constant of a flow transmitter [s].
+    pub flow_lag: f64,
+    /// Standard deviation of the noise of temperatures, pressures, flows and power [share of the span].
+    pub noise: f64,
 }
 
 impl Default for Instruments {
-    /// A quiet transmitter with some damping (*common practice, no source*).
+    /// Quiet transmitters with some damping (*common practice, no source*).
     fn default() -> Instruments {
-        Instruments { level_lag: 1.0, level_noise: 0.0, level_resolution: 0.01 }
+        Instruments {
+            level_lag: 1.0,
+            level_noise: 0.0,
+            level_resolution: 0.01,
+            temperature_lag: 5.0,
+            pressure_lag: 0.3,
+            flow_lag: 0.2,
+            noise: 0.0,
+        }
     }
 }
 

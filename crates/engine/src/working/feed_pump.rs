@@ -86,11 +86,6 @@ pub fn of_unit(sim: &Sim, name: &str) -> Found {
             let each = per_metre(sim, &mut d);
             d.is(f.npsh_available, (at - call(Function::SaturationPressure, [t])) / each, CONSERVATION)
         }
-        "suction_head_margin" => {
-            let e = d.link("suction_head_available", f.npsh_available)
-                - d.link("suction_head_required", f.npsh_required);
-            d.is(f.npsh_available - f.npsh_required, e, DEFINITION)
-        }
         "suction_head_required" => {
             let parts =
                 each(sim).map(|(id, x)| d.link_of(&id, "suction_head_required", x.npsh_required)).collect();
@@ -212,10 +207,6 @@ pub fn of_pump(sim: &Sim, k: usize, name: &str) -> Found {
             let place = "feed_pumps.drive_efficiency";
             let eta = d.plant("η_d", "drive_efficiency", of(Q::Fraction), p.drive_efficiency, place);
             d.is(out.power, w * rise / eta, CONSERVATION)
-        }
-        "suction_head_available" => {
-            let e = d.link_of("unit", "suction_head_available", f.npsh_available);
-            d.is(f.npsh_available, e, DEFINITION)
         }
         "suction_head_required" => {
             let place = format!("{EQUIPMENT}.npsh_required");

@@ -8,7 +8,6 @@ use super::{balance, drain, extraction, fixed, of, shell, zones};
 use crate::drain::PIPE_LAG;
 use crate::fault::{At, Fault};
 use crate::leak;
-use crate::measurements::RATE_LAG;
 use crate::sim::Sim;
 use crate::train::Receiver;
 use crate::valve::{CRITICAL_PRESSURE, liquid_critical_ratio};
@@ -93,17 +92,10 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
         }
         "leak_flow" => leak(sim, d, k),
         "fw_ramp" => {
-            let lag = d.constant("T", "rate_lag", of(Q::Duration), RATE_LAG, PRACTICE);
-            let dt = d.constant("Δτ", "step", of(Q::Duration), p.dt, DEFINITION);
-            let minute = d.constant("k", "seconds_per_minute", fixed("s/min"), 60.0, DEFINITION);
-            let (now, then) = (
-                d.link("fw_out_temperature", h.water_out_t),
-                d.before("fw_out_temperature", before.ramp.last()),
-            );
+            let now = d.link("fw_out_temperature", h.water_out_t);
+            let then = d.before("fw_out_temperature", before.ramp.last());
             let was = d.before("fw_ramp", before.ramp.rate);
-            let fresh = (now - then) / dt.clone() * minute;
-            let e = was.clone() + (fresh - was) * dt.clone() / (lag + 0.5 * dt);
-            d.is(x.ramp.rate, e, PRACTICE)
+            super::shown::ramp(d, x.ramp.rate, (now, then), was)
         }
         "water_in_enthalpy" => d.read(c.water_in, Why::Pipe),
         "metal_temperature" => d.read(x.heater.metal, Why::State),

@@ -26,6 +26,7 @@ pub mod plain;
 mod pump;
 pub mod separator;
 pub mod shell;
+pub mod shown;
 pub mod turbine;
 pub mod unit;
 mod zone_flows;
@@ -220,6 +221,8 @@ pub struct Working {
 /// A working while it is written down.
 pub struct Draft<'a> {
     sim: &'a Sim,
+    /// What it links to are truths.
+    of_truths: bool,
     device: String,
     name: String,
     terms: Vec<Term>,
@@ -229,10 +232,18 @@ pub struct Draft<'a> {
 }
 
 impl<'a> Draft<'a> {
-    /// Of the number `name` of a device.
+    /// Of the number `name` of a device, reckoned of what is true: where a transmitter shows that number, this is the truth
+    /// beside it, and so are the values that it links to.
     pub fn new(sim: &'a Sim, device: &str, name: &str) -> Draft<'a> {
+        let name = shown::truth(sim, device, name).unwrap_or(name);
+        Draft { of_truths: true, ..Draft::shown(sim, device, name) }
+    }
+
+    /// Of the number `name` of a device, reckoned of what is shown.
+    pub fn shown(sim: &'a Sim, device: &str, name: &str) -> Draft<'a> {
         Draft {
             sim,
+            of_truths: false,
             device: device.into(),
             name: name.into(),
             terms: Vec::new(),
@@ -255,7 +266,13 @@ impl<'a> Draft<'a> {
         Expr::Term { index }
     }
 
+    /// The name by which it calls a number of a device.
+    fn named<'b>(&self, device: &str, name: &'b str) -> &'b str {
+        if self.of_truths { shown::truth(self.sim, device, name).unwrap_or(name) } else { name }
+    }
+
     fn linked(&mut self, device: &str, name: &str, value: f64, before: bool) -> Expr {
+        let name = self.named(device, name);
         let (symbol, unit) = names::of(name);
         let other = (device != self.device).then(|| device.to_owned());
         let mut symbol = Symbol::new(&symbol);
@@ -340,13 +357,18 @@ impl<'a> Draft<'a> {
         self.given(symbol, meaning, unit, value, Origin::Constant { source })
     }
 
+    /// The length of a step [s].
+    pub fn step(&mut self) -> Expr {
+        self.constant("Δτ", "step", of(Quantity::Duration), self.sim.params().dt, DEFINITION)
+    }
+
     /// A flow of a balance, the `n`th: its mass or its energy.
     pub fn flow(&mut self, f: &Flow, n: usize, of_mass: bool, value: f64) -> Expr {
         let (base, unit) = if of_mass { ("ṁ", of(Quantity::MassFlow)) } else { ("E", of(Quantity::Power)) };
         let origin = if of_mass {
-            Origin::Working { id: f.working.clone(), before: false }
+            Origin::Working { id: shown::true_id(self.sim, &f.working), before: false }
         } else {
-            Origin::Flow { id: f.working.clone() }
+            Origin::Flow { id: shown::true_id(self.sim, &f.working) }
         };
         let symbol = Symbol { base: base.into(), sub: n.to_string() };
         let device = (!f.device.is_empty()).then(|| f.device.clone());
@@ -360,11 +382,13 @@ impl<'a> Draft<'a> {
 
     /// Points to another way to the same number, of the same device.
     pub fn see(&mut self, name: &str) {
+        let name = self.named(&self.device, name);
         self.see.push(format!("{}.{name}", self.device));
     }
 
     /// Points to another device's working.
     pub fn see_of(&mut self, device: &str, name: &str) {
+        let name = self.named(device, name);
         self.see.push(format!("{device}.{name}"));
     }
 
@@ -437,6 +461,15 @@ impl Sim {
             )
         };
         let (device, name) = id.split_once('.').ok_or_else(unknown)?;
+        // What a transmitter shows is read; under the truth's name the components reckon.
+        let name = match shown::beside(self, device, name) {
+            Some(base) => base,
+            None => match shown::working(self, device, name)? {
+                Some(w) => return Ok(w),
+                None => name.to_owned(),
+            },
+        };
+        let name = name.as_str();
         let closed = self.params().closed.iter().position(|c| c.heater.id == device);
         let rates = balance::rate(self, device, name)?;
         let pumps = self.state().control.pumps.ids();

@@ -1,6 +1,7 @@
 //! How each number is written and in which unit: symbols of the trade, one list.
 
 use super::{Unit, fixed, of as q};
+use crate::signals::TRUE;
 use steam::units::Quantity as Q;
 
 /// Symbol and unit of a number by name. A name that ends in `_<number>` is one of several alike.
@@ -53,6 +54,7 @@ const NAMES: &[(&str, &str, Unit)] = &[
     ("leak_flow", "ṁ_l", q(Q::MassFlow)),
     ("suction_temperature", "t_su", q(Q::Temperature)),
     ("suction_head_margin", "ΔNPSH", q(Q::Length)),
+    ("start_up_vent_valve", "y_v", q(Q::Fraction)),
     ("vent_flow", "ṁ_v", q(Q::MassFlow)),
     ("air", "m_a", q(Q::GasMass)),
     ("oxygen", "c_O2", q(Q::Concentration)),
@@ -269,6 +271,9 @@ fn split(name: &str) -> (&str, Option<&str>) {
 
 /// Symbol and unit of a number.
 pub fn of(name: &str) -> (String, Unit) {
+    // A truth is written as what shows it.
+    let name =
+        if NAMES.iter().any(|(k, ..)| *k == name) { name } else { name.strip_suffix(TRUE).unwrap_or(name) };
     let (stem, n) = split(name);
     let (symbol, unit) = NAMES
         .iter()
@@ -298,7 +303,8 @@ pub fn meaning(name: &str) -> String {
 /// Whether the list knows a name.
 pub fn known(name: &str) -> bool {
     let stem = split(name).0;
-    NAMES.iter().any(|(k, ..)| *k == name || *k == stem)
+    let shown = name.strip_suffix(TRUE).unwrap_or(name);
+    NAMES.iter().any(|(k, ..)| *k == name || *k == stem || *k == shown)
 }
 
 #[cfg(test)]

@@ -37,6 +37,7 @@ const READ: &[(&str, Why)] = &[
     ("normal_drain_valve", Why::Valve),
     ("emergency_drain_valve", Why::Valve),
     ("stop_valve", Why::Valve),
+    ("start_up_vent_valve", Why::Valve),
     ("non_return_valve", Why::Valve),
     ("bypass", Why::Valve),
     ("mode", Why::Mode),
@@ -49,7 +50,6 @@ const READ: &[(&str, Why)] = &[
     ("hold", Why::Mode),
     ("load_limited", Why::Mode),
     ("main_stop_valve", Why::Valve),
-    ("throttle_flow", Why::Follows),
     ("feed_flow", Why::Root),
     ("recirculation_valve", Why::Valve),
     ("state", Why::Mode),
@@ -66,7 +66,7 @@ const READ: &[(&str, Why)] = &[
 /// A signal that is read, if it is one.
 pub fn working(sim: &Sim, device: &str, name: &str) -> Result<Option<Working>, Fault> {
     let Some(&(_, why)) = READ.iter().find(|(n, _)| *n == name) else { return Ok(None) };
-    let id = format!("{device}.{name}");
+    let id = super::shown::true_id(sim, &format!("{device}.{name}"));
     let Some(at) = signals::definitions(sim).iter().position(|d| d.id == id) else { return Ok(None) };
     let mut values = Vec::new();
     signals::read(sim, &mut values);

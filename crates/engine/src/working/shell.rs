@@ -2,6 +2,7 @@
 
 use super::expr::{Expr, Function, arccos, call, min, number, power, root, square, within};
 use super::{DEFINITION, Draft, IAPWS, IEC_STEAM, PRACTICE, Why, Working, fixed, of};
+use crate::falling::START_UP_VENT;
 use crate::fault::{At, Fault};
 use crate::level::Geometry;
 use crate::plant::file::{Attitude, VentTo};
@@ -189,8 +190,13 @@ fn vent(sim: &Sim, mut d: Draft, k: usize) -> Result<Option<Working>, Fault> {
     d.case(if (h.pressure - down) / h.pressure >= CHOKING_RATIO { "choked" } else { "not_choked" });
     let unit = super::names::of("extraction_coefficient").1;
     let mut c = d.sized("C_v", "vent_orifice", unit, q.heater.vent.coefficient);
-    if h.vent_opening < 1.0 {
-        c = c * (1.0 - d.sized("k_s", "share_shut", of(Q::Fraction), 1.0 - h.vent_opening));
+    let by_hand = o.closed[k].open.start_up_vent;
+    let orifice = h.vent_opening - START_UP_VENT * by_hand;
+    if h.vent_opening != 1.0 {
+        let own = 1.0 - d.sized("k_s", "share_shut", of(Q::Fraction), 1.0 - orifice);
+        let beside = d.constant("k_v", "start_up_vent_size", of(Q::Ratio), START_UP_VENT, PRACTICE);
+        d.see("start_up_vent_valve");
+        c = c * (own + beside * d.sized("y_v,m", "start_up_vent_mean", of(Q::Fraction), by_hand));
     }
     let gas = d.link("gas_in_vent", h.vent_gas);
     let v = call(Function::SteamVolume, [d.steam_pressure(x.pressure)]);

@@ -12,28 +12,19 @@ const UNIT: &str = "unit";
 
 /// The working of one of the unit's numbers.
 pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
-    let (p, o, s, b) = (sim.params(), sim.outputs(), sim.state(), sim.balance());
+    let (p, o, s) = (sim.params(), sim.outputs(), sim.state());
     let x = &s.plant;
     let mut d = Draft::new(sim, UNIT, name);
     let gross = o.turbine.gross;
-    let heat_rate = if gross > 0.0 { o.heat_added / gross * 3600.0 } else { 0.0 };
     let fuel_heat = o.heat_added / p.boiler.efficiency;
-    let per_kwh = |d: &mut Draft| d.constant("k", "seconds_per_hour", of(Q::HeatRate), 3600.0, DEFINITION);
     if let Some(w) = separator::of_unit(sim, Draft::new(sim, UNIT, name), name)? {
         return Ok(Some(w));
     }
     match name {
-        "load" => {
-            let governed = d.link("steam_governed", x.boiler.steam);
-            let stop = d.link("main_stop_valve", x.turbine.stop.opening);
-            let design = d.plant(
-                "ṁ_0,d",
-                "design_steam_flow",
-                of(Q::MassFlow),
-                p.boiler.steam_flow,
-                "boiler.steam_flow",
-            );
-            d.is(o.measured.steam_flow / p.boiler.steam_flow, governed * stop / design, DEFINITION)
+        "throttle_flow" => {
+            d.see("steam_governed");
+            d.see("main_stop_valve");
+            d.read(o.throttle, Why::Follows)
         }
         "steam_governed" => d.read(x.boiler.steam, Why::Follows),
         "gross_output" => {
@@ -46,10 +37,6 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
                 "turbine.generator_efficiency",
             );
             d.is(gross, shaft * eta, DEFINITION)
-        }
-        "net_output" => {
-            let e = d.link("gross_output", gross) - d.link("auxiliary", o.auxiliary);
-            d.is(gross - o.auxiliary, e, DEFINITION)
         }
         "auxiliary" => {
             let feed = d.link("feed_pump_power", o.feed.power);
@@ -85,20 +72,6 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             let fw = d.link("final_fw_enthalpy", o.final_h);
             let reheat = d.link_of("turbine", "reheat", o.turbine.reheat);
             d.is(o.heat_added, w * (main - fw) + reheat, CONSERVATION)
-        }
-        "heat_rate" if gross > 0.0 => {
-            let added = d.link("heat_added", o.heat_added);
-            let e = added / d.link("gross_output", gross) * per_kwh(&mut d);
-            d.is(heat_rate, e, DEFINITION)
-        }
-        "heat_rate_change" if gross > 0.0 => {
-            let now = d.link("heat_rate", heat_rate);
-            let design = d.sized("HR_d", "design_heat_rate", of(Q::HeatRate), b.heat_rate);
-            d.is(heat_rate - b.heat_rate, now - design, DEFINITION)
-        }
-        "heat_rate" | "heat_rate_change" => {
-            d.case("no_output");
-            d.is(0.0, sum(Vec::new()), DEFINITION)
         }
         "fuel_heat" => {
             let added = d.link("heat_added", o.heat_added);
