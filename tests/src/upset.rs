@@ -2,7 +2,7 @@
 
 use crate::{Run, emergency_drain, isolate, load, normal_drain, put_back, trip};
 use engine::command::WhichDrain;
-use engine::malfunction::{self, Malfunction, SPECS, Spec};
+use engine::malfunction::{self, Class, Kind, Malfunction, SPECS, Spec};
 use engine::train::Params;
 use engine::unit::Hold;
 use engine::{Command, Fault};
@@ -56,6 +56,8 @@ pub enum Act {
     Break(usize, usize, f64, u32, u32),
     /// Mends something, if it is broken.
     Mend(usize, usize),
+    /// Makes a heater's non-return valve stick, that of the open heater among them.
+    StickNonReturn(usize),
 }
 
 impl Act {
@@ -90,6 +92,13 @@ impl Act {
                 };
                 Command::InsertMalfunction { malfunction }
             }
+            Act::StickNonReturn(k) => {
+                let devices = malfunction::devices(params, Class::Line);
+                let device = devices[k % devices.len()].clone();
+                let kind = Kind::NonReturnStuck;
+                let malfunction = Malfunction { kind, device, size: None, delay_s: 0.0, ramp_s: 0.0 };
+                Command::InsertMalfunction { malfunction }
+            }
             Act::Mend(kind, k) => {
                 let (spec, device) = befallen(params, *kind, *k);
                 Command::RemoveMalfunction { kind: spec.kind, device }
@@ -122,7 +131,8 @@ pub fn any() -> impl Strategy<Value = Upset> {
         2 => share().prop_map(Act::Load),
         1 => Just(Act::Reset),
         1 => (0..3_usize).prop_map(Act::Hold),
-        1 => Just(Act::TripTurbine),
+        2 => heater().prop_map(Act::StickNonReturn),
+        2 => Just(Act::TripTurbine),
         3 => Just(Act::ResetTurbine),
         4 => (0..1000_usize, 0..10_usize, position(), 0..60_u32, prop_oneof![Just(0), 0..600_u32])
             .prop_map(|(kind, k, size, delay, ramp)| Act::Break(kind, k, size, delay, ramp)),

@@ -83,6 +83,7 @@ fn the_tank_loses_its_pressure_as_a_stirred_tank_does() {
         vents_heat: 0.0,
         vents_gas: 0.0,
         water_out: flow,
+        back: 0.0,
         condition: open_heater::Condition::default(),
     };
     let mut y: Tank = [s.tank.mass, s.tank.energy, s.metal];
@@ -379,7 +380,8 @@ fn a_coasting_pump_follows_the_affinity_laws() {
         // Friction of what all pumps drew in the step before is what this one has to do besides.
         let drawn = run.sim.state().plant.feed.drawn / q.design_flow;
         run.steps(1).unwrap();
-        let [n, flow, power] = ["speed", "pump_flow_true", "power"].map(|what| run.get(&format!("fp1.{what}")));
+        let [n, flow, power] =
+            ["speed", "pump_flow_true", "power"].map(|what| run.get(&format!("fp1.{what}")));
         rows.push((run.sim.time(), n / q.speed, flow, power, q.suction_loss * drawn * drawn));
         let open = run.get("fp1.recirculation_valve");
         assert!(open == 1.0 || run.sim.time() < 5.0, "the minimum-flow valve is open by now");

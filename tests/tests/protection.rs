@@ -18,9 +18,9 @@ fn first_out(run: &Run) -> Option<String> {
     run.sim.protection().into_iter().find(|r| r.first_out).map(|r| r.row.id)
 }
 
-/// Water on its way to the turbine [kg/s], of all shells.
+/// Water to the turbine, and what a full shell sends to the condenser instead [kg/s], of all shells.
 fn carried_over(run: &Run) -> f64 {
-    run.sim.outputs().closed.iter().map(|c| c.heater.carry_over).sum()
+    run.sim.outputs().closed.iter().map(|c| c.heater.inducted + c.heater.carry_over).sum()
 }
 
 /// Every closed heater has its two lines, each from a transmitter apart from the controller's; the open one has its mark.
@@ -130,7 +130,7 @@ fn a_dead_protection_sensor_and_a_stuck_non_return_valve_let_water_to_the_turbin
             run.seconds(1.0).unwrap();
             sum += carried_over(&run);
         }
-        let said = run.events().iter().any(|e| e.code == Code::CarryOver && e.device == "hp2");
+        let said = run.events().iter().any(|e| e.code == Code::WaterInduction && e.device == "hp2");
         (sum, said)
     };
     let (sum, said) = carried(true);

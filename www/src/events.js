@@ -36,6 +36,8 @@ const SHAPES = {
   level_low: "▽",
   suction_head_low: "◆",
   carry_over: "◆",
+  reverse_flow: "◆",
+  water_induction: "◆",
   feed_pumps_at_limit: "△",
   pump_started: "▲",
   pump_stopped: "◇",
@@ -56,7 +58,9 @@ const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
   group_tripped: "alarm",
   level_high_high: "alarm",
   suction_head_low: "alarm",
-  carry_over: "alarm",
+  carry_over: "warn",
+  reverse_flow: "warn",
+  water_induction: "alarm",
   level_high: "warn",
   level_low: "warn",
   emergency_drain_open: "warn",
@@ -85,6 +89,8 @@ const QUANTITIES = {
   drum_level_low: "level_offset",
   drum_level_high: "level_offset",
   vacuum_low: "low_pressure",
+  reverse_flow: "mass_flow",
+  water_induction: "mass_flow",
 };
 
 /** Worth a mark on the trend: what somebody did, and what protection did. */
@@ -111,6 +117,8 @@ const MARKED = new Set([
   "runback",
   "drain_moved",
   "carry_over",
+  "reverse_flow",
+  "water_induction",
 ]);
 
 /**

@@ -257,7 +257,9 @@ export const words = {
   event_suction_head_low: "Feed pumps: suction head below what they need",
   event_suction_head_restored: "Feed pumps: suction head sufficient again",
   event_pressure_out_of_range: "{device}: shell pressure outside what the model follows",
-  event_carry_over: "{device}: the full shell sends water towards the turbine",
+  event_carry_over: "{device}: the shell is full to the brim and sends water to the condenser",
+  event_reverse_flow: "{device}: steam runs back into the turbine, {value}",
+  event_water_induction: "{device}: WATER RUNS BACK INTO THE TURBINE, {value}",
 
   mass_books: "Mass balance off by",
   energy_books: "energy balance off by",

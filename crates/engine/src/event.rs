@@ -103,8 +103,12 @@ pub enum Code {
     SuctionHeadRestored,
     /// A shell left the pressures it is followed in.
     PressureOutOfRange,
-    /// A full shell sends water towards the turbine: line drains take it, in this model, to the condenser.
+    /// A shell is full to the brim: relief valve and line drains take what it does not hold to the condenser.
     CarryOver,
+    /// Steam runs back from a shell to the turbine through a non-return valve that does not shut (value: kg/s).
+    ReverseFlow,
+    /// Water runs back from a full shell into the turbine (value: kg/s).
+    WaterInduction,
 }
 
 /// One event.
@@ -129,6 +133,8 @@ pub enum Device {
     Unit,
     /// A closed heater, by index.
     Closed(usize),
+    /// The open heater.
+    Open,
     /// A feed pump, by index.
     FeedPump(usize),
     /// A condensate pump, by index.
@@ -141,7 +147,7 @@ impl Device {
         match self {
             Device::FeedPump(k) => format!("fp{}", k + 1),
             Device::CondensatePump(k) => format!("cp{}", k + 1),
-            Device::Unit | Device::Closed(_) => String::new(),
+            Device::Unit | Device::Closed(_) | Device::Open => String::new(),
         }
     }
 }

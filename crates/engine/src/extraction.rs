@@ -1,10 +1,21 @@
 //! Extraction line: from a point of the turbine to a heater's shell, through a stop valve and a non-return valve.
+//!
+//! A sound non-return valve shuts as soon as the shell stands higher than the turbine. One that is stuck lets steam run
+//! back through the same line, choking included: the shell's saturated steam, with the gas that is in it. From a shell that
+//! is full to the brim it is water that runs back: nothing gives way there, so the shell stands under whatever pressure
+//! drives the water out, up to that of its relief valve.
 
-use crate::valve::{self, Condition, Stem};
+use crate::valve::{self, Condition, Stem, Upstream};
 use serde::{Deserialize, Serialize};
 
 /// Share of the line's loss that the two valves take when they stand open (*common practice, no source*).
 pub(crate) const VALVE_SHARE: f64 = 0.25;
+
+/// Recovery factor of the line when water boils in it on its way (*common practice, no source*: 0.9 for a gate valve).
+pub(crate) const RECOVERY: f64 = 0.9;
+/// Pressure at which a shell's relief valve lifts, over the shell's at design, and at least [MPa] (*common practice, no
+/// source*).
+pub(crate) const RELIEF: (f64, f64) = (1.25, 0.45);
 
 /// Sized once, never changes.
 #[derive(Clone, Debug)]
@@ -86,6 +97,27 @@ pub fn coefficient(params: &Params, opening: f64) -> f64 {
 /// Steam to the shell [kg/s]; the non-return valve shuts as soon as the shell stands higher than the turbine.
 pub fn flow(coefficient: f64, source: &Source, shell: f64) -> f64 {
     valve::steam_flow(coefficient, source.pressure, source.volume, shell)
+}
+
+/// A line as it lets pass against its direction.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Back {
+    /// Coefficient for steam: 0 where the non-return valve is sound, or something is shut.
+    pub steam: f64,
+    /// Coefficient for water, which the nozzle is full of.
+    pub water: f64,
+}
+
+/// Steam with its gas back from a shell at `shell` [MPa] and `volume` [m³/kg] to the turbine [kg/s].
+pub fn back_flow(coefficient: f64, shell: f64, volume: f64, turbine: f64) -> f64 {
+    valve::steam_flow(coefficient, shell, volume, turbine)
+}
+
+/// Most water that a line passes back [kg/s] from a full shell at `relief` [MPa] to the turbine. `boils`: pressure at which
+/// that water boils [MPa]; `volume`: its specific volume [m³/kg].
+pub fn most_water_back(coefficient: f64, relief: f64, boils: f64, volume: f64, turbine: f64) -> f64 {
+    let up = Upstream { pressure: relief, vapour_pressure: boils, density: 1.0 / volume };
+    coefficient * (valve::liquid_difference(RECOVERY, &up, turbine) / volume).sqrt()
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ use crate::heater;
 use crate::plant::file::VentTo;
 use crate::sim::Outputs;
 use crate::train::{Params, PlantState, Receiver};
+use crate::turbine;
 use std::cmp::Ordering;
 
 /// A stream of mass [kg/s] and heat [kW].
@@ -119,8 +120,8 @@ impl Falling {
 /// some tens of millimetres beside an orifice of some).
 pub(crate) const START_UP_VENT: f64 = 8.0;
 
-/// One closed heater: takes the drain that falls from the heater above and leaves what falls on. `line`: coefficient of
-/// its extraction line; `vent`: opening asked of its vent.
+/// One closed heater: takes the drain that falls from the heater above and leaves what falls on. `vent`:
+/// opening asked of its vent.
 ///
 /// # Errors
 /// What the heater's step ends in.
@@ -129,9 +130,9 @@ pub fn closed(
     x: &mut PlantState,
     o: &mut Outputs,
     k: usize,
-    (line, vent): (f64, f64),
+    vent: f64,
     falling: &mut Falling,
-) -> Result<(), Fault> {
+) -> Result<turbine::Exchange, Fault> {
     let q = &p.closed[k];
     let arrived = falling.take(p.index(k));
     let vents_at = match q.vents_to {
@@ -142,7 +143,8 @@ pub fn closed(
     let i = heater::Inputs {
         dt: p.dt,
         source: x.turbine.points[p.point(k)],
-        line,
+        line: out.open.line,
+        back: out.open.back,
         water_flow: out.water_flow,
         water_in: out.water_in,
         leak: out.leak,
@@ -165,6 +167,7 @@ pub fn closed(
     falling.condenser.add(out.heater.carry_over, out.heater.carry_over_heat);
     let h = &out.heater;
     falling.gas.0 += h.gas_in;
+    falling.gas.1 += h.returned_gas;
     match q.vents_to {
         VentTo::Condenser => {
             falling.condenser.add(h.vent, h.vent_heat);
@@ -183,5 +186,12 @@ pub fn closed(
         // Already on its way in the feedwater.
         Receiver::Forward(_) => {}
     }
-    Ok(())
+    let h = &out.heater;
+    Ok(turbine::Exchange {
+        taken: h.steam_flow,
+        returned: h.returned,
+        returned_heat: h.returned_heat,
+        water: h.inducted,
+        water_heat: h.inducted_heat,
+    })
 }

@@ -199,6 +199,24 @@ impl Gas {
         self.mass = there / (1.0 + dt * drawn);
         (there - self.mass) / dt
     }
+
+    /// The same where a mixture also runs back through the extraction line: `vent` and `back`, each with its flow [kg/s] and
+    /// its share of gas by mass. Returns what leaves either way [kg/s].
+    pub fn step_with_back(
+        &mut self,
+        arriving: f64,
+        (vent, w): (f64, f64),
+        (back, w_back): (f64, f64),
+        dt: f64,
+    ) -> (f64, f64) {
+        let (by_vent, by_line) = (vent * w, back * w_back);
+        if by_line <= 0.0 {
+            return (self.step(arriving, vent, w, dt), 0.0);
+        }
+        let out = self.step(arriving, by_vent + by_line, 1.0, dt);
+        let share = by_line / (by_vent + by_line);
+        (out * (1.0 - share), out * share)
+    }
 }
 
 #[cfg(test)]

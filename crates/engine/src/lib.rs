@@ -4,6 +4,7 @@
 //! s, m, MPa absolute, °C, kJ/kg, kW. No text for people, no files, no browser, no clock.
 
 pub mod alarms;
+pub mod backflow;
 pub mod boiler;
 pub mod command;
 pub mod condensate_pump;

@@ -108,6 +108,8 @@ pub enum Kind {
 pub enum Class {
     /// A closed heater with its lines and valves.
     Closed,
+    /// The extraction line of a heater, closed or open.
+    Line,
     /// A level transmitter: `<heater>.level_control` or `<heater>.level_protection`, `unit.hotwell_level` or
     /// `unit.drum_level`.
     LevelTransmitter,
@@ -177,7 +179,7 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::AirLost, class: Class::Closed, size: None },
     Spec { kind: Kind::StopValveStuck, class: Class::Closed, size: None },
     Spec { kind: Kind::StopValveShuts, class: Class::Closed, size: None },
-    Spec { kind: Kind::NonReturnStuck, class: Class::Closed, size: None },
+    Spec { kind: Kind::NonReturnStuck, class: Class::Line, size: None },
     Spec { kind: Kind::Fouling, class: Class::Closed, size: share(0.0, 3.0, 0.5) },
     Spec { kind: Kind::PluggedTubes, class: Class::Closed, size: share(0.0, 0.5, 0.1) },
     Spec { kind: Kind::TubeLeak, class: Class::Closed, size: share(0.0, 1.0, 0.3) },
@@ -368,9 +370,20 @@ impl Conditions {
                         c.emergency.fails_to = Some(q.fails_to[1]);
                     }
                 }
+                Some(Class::Line) => self.befall_line(p, a.target),
                 Some(Class::Condenser) => self.condenser.cooling_loss = a.size * share,
                 _ => self.apply(a, share),
             }
+        }
+    }
+
+    /// By the index of the line's heater among all.
+    fn befall_line(&mut self, p: &Params, heater: usize) {
+        let closed = if heater < p.high { heater } else { heater.wrapping_sub(1) };
+        if heater == p.high {
+            self.open.non_return.stuck = true;
+        } else if let Some(c) = self.closed.get_mut(closed) {
+            c.non_return.stuck = true;
         }
     }
 
@@ -422,7 +435,6 @@ impl Conditions {
             (Kind::EmergencyDrainFails, Some(c)) => c.emergency.fails_to = Some(a.size),
             (Kind::StopValveStuck, Some(c)) => c.stop.stuck = true,
             (Kind::StopValveShuts, Some(c)) => c.stop.fails_to = Some(0.0),
-            (Kind::NonReturnStuck, Some(c)) => c.non_return.stuck = true,
             (Kind::Fouling, Some(c)) => c.heater.fouling = size,
             (Kind::PluggedTubes, Some(c)) => c.heater.plugged = size,
             (Kind::TubeLeak, Some(c)) => c.heater.holes += size,
@@ -514,6 +526,11 @@ pub fn remove(list: &mut Vec<Active>, kind: Kind, device: &str) -> Result<(), Fa
 pub fn devices(p: &Params, class: Class) -> Vec<String> {
     match class {
         Class::Closed => p.closed.iter().map(|c| c.heater.id.clone()).collect(),
+        Class::Line => {
+            let mut all = devices(p, Class::Closed);
+            all.insert(p.high, p.open.id.clone());
+            all
+        }
         Class::Controller => p.operation.controllers.iter().map(|c| c.id.clone()).collect(),
         Class::LevelTransmitter => {
             p.instruments.list.iter().take(p.instruments.levels).map(|t| t.id.clone()).collect()

@@ -21,6 +21,8 @@ pub struct HeaterMeasurements {
     pub stop: f64,
     /// Assisted non-return valve position.
     pub non_return: f64,
+    /// Water is found at the turbine's end of its extraction line: pairs of thermocouples there part.
+    pub water_back: bool,
     /// Bypass position, 1 = all water round the heater.
     pub bypass: f64,
     /// Drain valve positions.

@@ -4,8 +4,10 @@ use crate::boiler;
 use crate::condensate_pump;
 use crate::condenser;
 use crate::drain;
+use crate::extraction::Back;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
+use crate::gas;
 use crate::heater;
 use crate::leak;
 use crate::local;
@@ -15,13 +17,18 @@ use crate::sim::Outputs;
 use crate::train::{Params, PlantState, Receiver, State};
 use crate::turbine;
 use crate::valve::Condition;
+use crate::vessel::{self, Holdup};
 use crate::water::saturated_at;
 
 /// How far the valves of a closed heater let pass, in the mean of a step.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Openings {
-    /// Coefficient of the extraction line.
+    /// Coefficient of the extraction line, with as much of the shell's nozzle as is free.
     pub line: f64,
+    /// Share of that nozzle that is not under water.
+    pub nozzle: f64,
+    /// The line against its direction.
+    pub back: Back,
     /// Normal drain, 0..=1.
     pub normal: f64,
     /// Emergency drain, 0..=1.
@@ -33,19 +40,25 @@ pub struct Openings {
 /// Moves every valve, as far as nothing is wrong with it, and tells how far each lets pass in this step.
 pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) {
     let valves = x.closed.iter_mut().zip(&p.closed).zip(&d.heaters);
-    for ((((c, q), a), w), out) in valves.zip(&o.conditions.closed).zip(&mut o.closed) {
+    for (k, ((((c, q), a), w), out)) in valves.zip(&o.conditions.closed).zip(&mut o.closed).enumerate() {
         let normal = c.normal.drive(a.normal, q.normal.stroke, &w.normal, p.dt);
         let emergency = c.emergency.drive(a.emergency, q.emergency.stroke, &w.emergency, p.dt);
         let vent = c.start_up_vent.drive(0.0, local::TURN, &w.start_up_vent, p.dt);
+        let line = c.extraction.drive(&q.extraction, &a.extraction, (&w.stop, &w.non_return), p.dt);
+        let height = q.heater.normal_level + 1e-3 * o.levels.get(k).copied().unwrap_or(0.0);
+        let nozzle = heater::uncovered(&q.heater, height);
         out.open = Openings {
-            line: c.extraction.drive(&q.extraction, &a.extraction, (&w.stop, &w.non_return), p.dt),
+            line: line * nozzle,
+            nozzle,
+            back: back(line, nozzle, &w.non_return),
             normal: w.normal.passing(normal.mean()),
             emergency: w.emergency.passing(emergency.mean()),
             start_up_vent: vent.mean(),
         };
     }
-    let sound = Condition::default();
-    o.open_line = x.open_extraction.drive(&p.open_extraction, &d.open_extraction, (&sound, &sound), p.dt);
+    let wrong = (&Condition::default(), &o.conditions.open.non_return);
+    o.open_line = x.open_extraction.drive(&p.open_extraction, &d.open_extraction, wrong, p.dt);
+    o.open_back = back(o.open_line, 1.0, wrong.1).steam;
     let (unit, wrong) = (&d.unit, &o.conditions.unit);
     let rate = if unit.at_once {
         p.boiler.steam_flow / p.operation.unit.stroke
@@ -64,6 +77,11 @@ pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) {
     }
 }
 
+/// A line against its direction: shut by a sound non-return valve, open as far as the line is behind a stuck one.
+fn back(line: f64, nozzle: f64, non_return: &Condition) -> Back {
+    if non_return.stuck { Back { steam: line * nozzle, water: line } } else { Back::default() }
+}
+
 /// Where a shell's pressure will stand at the end of the step, if it goes on as in the last: taken as it stood, the
 /// turbine would follow the shells a step late.
 fn heading(pressure: f64, before: f64) -> f64 {
@@ -71,16 +89,40 @@ fn heading(pressure: f64, before: f64) -> f64 {
 }
 
 /// The extraction lines as the turbine feels them, by point.
-pub fn taps(p: &Params, x: &PlantState, o: &Outputs) -> Vec<turbine::Tap> {
+///
+/// # Errors
+/// Where the properties of steam that may come back cannot be had.
+pub fn taps(p: &Params, x: &PlantState, o: &Outputs) -> Result<Vec<turbine::Tap>, Fault> {
     // A point that only leads to the reheater has no line.
-    let mut taps = vec![turbine::Tap { line: 0.0, shell: 0.0 }; p.layout.points.len()];
+    let mut taps = vec![turbine::Tap::NONE; p.layout.points.len()];
     for (k, (c, out)) in x.closed.iter().zip(&o.closed).enumerate() {
         let h = &c.heater;
-        taps[p.point(k)] =
-            turbine::Tap { line: out.open.line, shell: heading(h.pressure, h.before) + h.gas_pressure };
+        let at = heading(h.pressure, h.before);
+        let shell = at + h.gas_pressure;
+        let back = match out.open.back.steam {
+            line if line > 0.0 => {
+                let q = &p.closed[k].heater;
+                let gas = gas::by_mass(h.gas_pressure / shell);
+                Some(returning(&q.id, line * (1.0 - gas), at, &h.shell, q.geometry.whole())?)
+            }
+            _ => None,
+        };
+        taps[p.point(k)] = turbine::Tap { line: out.open.line, shell, back };
     }
-    taps[p.open_point()] = turbine::Tap { line: o.open_line, shell: heading(x.open.pressure, x.open.before) };
-    taps
+    let at = heading(x.open.pressure, x.open.before);
+    let back = match o.open_back {
+        line if line > 0.0 => Some(returning(&p.open.id, line, at, &x.open.tank, p.open.geometry.whole())?),
+        _ => None,
+    };
+    taps[p.open_point()] = turbine::Tap { line: o.open_line, shell: at, back };
+    Ok(taps)
+}
+
+/// Steam that a vessel at `pressure` [MPa] would send back.
+fn returning(id: &str, line: f64, pressure: f64, held: &Holdup, whole: f64) -> Result<turbine::Back, Fault> {
+    let sat = steam::sat_p(pressure.clamp(vessel::LOWEST_PRESSURE, vessel::HIGHEST_PRESSURE)).at(id)?;
+    let volume = sat.vg.max(whole / held.mass);
+    Ok(turbine::Back { line, volume, enthalpy: sat.hg + vessel::superheat_enthalpy(held.mass, whole, &sat) })
 }
 
 /// Drains by their valves as they stand; what is pumped forward, with the pump's work on it.

@@ -13,6 +13,7 @@ use crate::gas::{self, ATMOSPHERE, Gas, Spread};
 use crate::heater;
 use crate::level::Geometry;
 use crate::solve::{self, Outcome};
+use crate::valve;
 use crate::vessel::{self, Holdup};
 use serde::{Deserialize, Serialize};
 
@@ -44,6 +45,8 @@ pub struct Params {
 pub struct Condition {
     /// How far the vent is shut, 0..=1.
     pub vent_shut: f64,
+    /// Non-return valve of its extraction line.
+    pub non_return: valve::Condition,
 }
 
 /// Integrated from step to step.
@@ -72,6 +75,8 @@ pub struct Inputs {
     pub source: Source,
     /// Coefficient of that line now.
     pub line: f64,
+    /// The same against its direction.
+    pub back: f64,
     /// Condensate [kg/s].
     pub water_in: f64,
     /// Heat of the condensate [kW].
@@ -120,6 +125,12 @@ pub struct Outputs {
     pub saturation: f64,
     /// Extraction steam taken [kg/s].
     pub steam_flow: f64,
+    /// Steam that runs back to the turbine [kg/s].
+    pub returned: f64,
+    /// Its heat [kW].
+    pub returned_heat: f64,
+    /// Gas that goes with it [kg/s].
+    pub returned_gas: f64,
     /// Steam vented [kg/s].
     pub vent_flow: f64,
     /// Heat vented [kW].
@@ -159,16 +170,24 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     let before = steam::sat_p(s.pressure).at(id)?;
     let overflow =
         ((vessel::water_volume(s.tank.mass, whole, &before) - 0.95 * whole) / before.vf / 5.0).max(0.0);
+    let dry = (whole / (s.tank.mass * before.vg)).max(1.0);
+    let superheat = vessel::superheat_enthalpy(s.tank.mass, whole, &before);
     let rates = |sat: &steam::Saturation| {
         let steam = extraction::flow(i.line, &i.source, sat.p);
         let vent = if sat.p > ATMOSPHERE { p.vent * sat.p * (1.0 - i.condition.vent_shut) } else { 0.0 };
+        let back = if i.back > 0.0 {
+            extraction::back_flow(i.back, sat.p, sat.vg * dry, i.source.pressure)
+        } else {
+            0.0
+        };
         let metal = (sat.t - s.metal) / (1.0 / p.metal_conductance + i.dt / p.metal_capacity);
-        let mass = steam + i.vents + i.water_in + i.drain_in - i.water_out - vent - overflow;
+        let mass = steam + i.vents + i.water_in + i.drain_in - i.water_out - vent - overflow - back;
         let energy = steam * i.source.enthalpy + i.vents_heat + i.water_in_heat + i.drain_in_heat
             - (i.water_out + overflow) * sat.hf
             - vent * sat.hg
+            - back * (sat.hg + superheat)
             - metal;
-        (steam, vent, metal, mass, energy)
+        (steam, back, vent, metal, mass, energy)
     };
     let root = solve::rising_root(
         vessel::LOWEST_PRESSURE,
@@ -185,10 +204,11 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
         },
     )?;
     let sat = steam::sat_p(root.x).at(id)?;
-    let (steam, vent, metal, mass, energy) = rates(&sat);
+    let (steam, back, vent, metal, mass, energy) = rates(&sat);
     let water = vessel::water_volume(s.tank.mass, whole, &before);
     let space = heater::gas_space(whole, water);
-    let (trays, gas_in, gas_out) = deaerate(p, s, i, &before, steam, vent, space).at(id)?;
+    let (trays, gas_in, (gas_out, returned_gas)) =
+        deaerate(p, s, i, &before, (steam, back, vent), space).at(id)?;
     s.tank.mass += i.dt * mass;
     s.tank.energy += i.dt * energy;
     s.metal += metal * i.dt / p.metal_capacity;
@@ -198,6 +218,9 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
         pressure: sat.p,
         saturation: sat.t,
         steam_flow: steam,
+        returned: back,
+        returned_heat: back * (sat.hg + superheat),
+        returned_gas,
         vent_flow: vent,
         vent_heat: vent * sat.hg,
         gas_in,
@@ -213,17 +236,17 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     })
 }
 
-/// Moves gas and oxygen, with the heater as it stood and `steam` and `vent` of the step [kg/s]. Returns what the trays did,
-/// and the gas that came otherwise than from other heaters' vents and that left [kg/s].
+/// Moves gas and oxygen, with the heater as it stood and the steam that came, went back and was vented in the step [kg/s].
+/// Returns what the trays did, the gas that came otherwise than from other heaters' vents, and what left by the vent and with
+/// the steam that went back [kg/s].
 fn deaerate(
     p: &Params,
     s: &mut State,
     i: &Inputs,
     sat: &steam::Saturation,
-    steam: f64,
-    vent: f64,
+    (steam, back, vent): (f64, f64, f64),
     space: f64,
-) -> steam::Result<(Trays, f64, f64)> {
+) -> steam::Result<(Trays, f64, (f64, f64))> {
     let d = &p.deaeration;
     let in_space = gas::pressure(s.gas.mass, space, sat.t);
     let mean = in_space / (in_space + sat.p);
@@ -245,12 +268,14 @@ fn deaerate(
     let trays = Trays { water: i.water_in, heated, equilibrium, below, arriving, gas_vented };
     if p.vent <= 0.0 {
         // Without a vent at design gas is not followed: what other heaters' vents bring goes as it comes.
-        return Ok((trays, 0.0, i.vents_gas));
+        return Ok((trays, 0.0, (i.vents_gas, 0.0)));
     }
     let own = d.in_steam * steam + deaeration::given_off(condensate, d.incoming, below);
     // Never less than nothing is left: water that takes gas up takes at most what is there.
     let own = own.max(-0.5 * s.gas.mass / i.dt - i.vents_gas);
     // Gas leaves besides the steam that the orifice passes.
-    let out = s.gas.step(own + i.vents_gas, vent / (1.0 - gas_vented), gas_vented, i.dt);
+    let vented = (vent / (1.0 - gas_vented), gas_vented);
+    let w = gas::by_mass(mean).min(MOST_GAS_VENTED);
+    let out = s.gas.step_with_back(own + i.vents_gas, vented, (back / (1.0 - w), w), i.dt);
     Ok((trays, own, out))
 }

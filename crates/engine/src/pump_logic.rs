@@ -242,7 +242,9 @@ pub fn command(
     let (group, k, read) = match device {
         Device::CondensatePump(k) => (&mut s.pumps.condensate, k, &m.condensate_pumps),
         Device::FeedPump(k) => (&mut s.pumps.feed, k, &m.feed_pumps),
-        Device::Unit | Device::Closed(_) => return no("it is no pump.".into(), "Name a pump."),
+        Device::Unit | Device::Closed(_) | Device::Open => {
+            return no("it is no pump.".into(), "Name a pump.");
+        }
     };
     let feeds = matches!(device, Device::FeedPump(_));
     let barred = match device {

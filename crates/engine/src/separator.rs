@@ -34,6 +34,8 @@ const HEATING_SHARE: f64 = 0.2;
 const LINE_MARGIN: f64 = 3.0;
 /// Stroke of the valves that send a drain to its heater or to the condenser [s] (*common practice, no source*).
 const DRAIN_STROKE: f64 = 10.0;
+/// Most of the throttle steam that heats (*common practice, no source*): an ordinary reheater takes some hundredths.
+pub(crate) const MOST_HEATING: f64 = 0.5;
 /// Most rounds for the mean heat capacity of the reheated steam: each gains two or three digits.
 const MEAN_ROUNDS: u32 = 16;
 
@@ -177,14 +179,20 @@ pub fn divide(s: &State, available: f64) -> Streams {
     Streams { arriving, drained, leaving: arriving - drained, heating }
 }
 
+/// Most heating steam per heated steam [kg/kg] where steam comes back through extraction lines: it is taken of the throttle
+/// steam, `throttle` [kg/s], of which `flow` [kg/s] may now be more.
+pub fn most_heating(throttle: f64, flow: f64) -> f64 {
+    if flow > 0.0 { MOST_HEATING * throttle.max(0.0) / flow } else { f64::INFINITY }
+}
+
 /// Renews what is known of the steam for the pressures of a trial; `wet` as it arrives, `hot` [MPa] the pressure behind.
-/// Returns the steam that leaves.
+/// `most`: heating steam that there is, per heated steam. Returns the steam that leaves.
 pub fn renew(
     p: &Params,
     s: &mut State,
     wet: &steam::State,
     t: &Trial,
-    hot: f64,
+    (hot, most): (f64, f64),
 ) -> Result<steam::State, Fault> {
     let sat = steam::sat_p(t.pressure).at("separator")?;
     let moisture = ((sat.hg - wet.h) / sat.hfg()).max(0.0);
@@ -222,7 +230,14 @@ pub fn renew(
             at.heat(r.conductance * films, t.flow, heating.t).at(place)?
         }
     };
-    s.heating = (h - s.dry) / (r.source.enthalpy - heating.hf);
+    let given = r.source.enthalpy - heating.hf;
+    s.heating = (h - s.dry) / given;
+    let h = if s.heating > most {
+        s.heating = most;
+        s.dry + most * given
+    } else {
+        h
+    };
     s.heating_pressure = heating.p;
     s.heating_t = heating.t;
     s.heating_drain = heating.hf;

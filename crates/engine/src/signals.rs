@@ -228,6 +228,8 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("level", Q::LevelOffset, (-400.0, 400.0), m.level);
     put("level_protection", Q::LevelOffset, (-400.0, 400.0), m.level_protection);
     put("level_true", Q::LevelOffset, (-400.0, 400.0), o.levels[k]);
+    put("reverse_flow", Q::MassFlow, most(design.extraction_flow), h.returned);
+    put("inducted_flow", Q::MassFlow, most(0.5 * design.water_flow), h.inducted);
     put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
     let (steam_in, steam_cooled) = in_the_shell(h, source);
     put("steam_in_temperature", Q::Temperature, (0.0, 600.0), steam_in);
@@ -242,8 +244,9 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("normal_drain_valve", Q::Fraction, SHARE, x.normal.opening);
     put("emergency_drain_valve", Q::Fraction, SHARE, x.emergency.opening);
     put("stop_valve", Q::Fraction, SHARE, x.extraction.stop.opening);
-    // The valve hangs open in flowing steam, as far as its assist lets it.
-    let non_return = if h.steam_flow > 0.0 { x.extraction.assist.opening } else { 0.0 };
+    // The valve hangs open in flowing steam, as far as its assist lets it; one that is stuck hangs where it was.
+    let hangs = h.steam_flow > 0.0 || o.conditions.closed.get(k).is_some_and(|w| w.non_return.stuck);
+    let non_return = if hangs { x.extraction.assist.opening } else { 0.0 };
     put("non_return_valve", Q::Fraction, SHARE, non_return);
     put("bypass", Q::Fraction, SHARE, m.bypass);
     put("bypass_flow", Q::MassFlow, most(design.water_flow), c.round);
@@ -292,6 +295,7 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
     put("level", Q::LevelOffset, (-1500.0, 1500.0), o.measured.open_level);
     put("level_protection", Q::LevelOffset, (-1500.0, 1500.0), o.measured.open_level_protection);
     put("level_true", Q::LevelOffset, (-1500.0, 1500.0), o.levels[p.closed.len()]);
+    put("reverse_flow", Q::MassFlow, (0.0, 2.0 * design.extraction_flow), o.open.returned);
     put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
     put("drain_in_flow", Q::MassFlow, (0.0, 0.5 * design.water_flow), o.open_drain_in);
     put("stop_valve", Q::Fraction, SHARE, s.plant.open_extraction.stop.opening);
@@ -334,6 +338,9 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("load_limited", Q::State, SHARE, f64::from(u8::from(s.control.unit.limited())));
     put("main_stop_valve", Q::Fraction, SHARE, s.plant.turbine.stop.opening);
     put("net_output", Q::Power, (0.0, 1.5 * b.gross), gross - o.auxiliary);
+    put("shaft_power", Q::Power, (0.0, 1.5 * b.gross), o.turbine.shaft);
+    put("returned_steam", Q::Mass, (0.0, 1e5), s.backflow.returned);
+    put("inducted_water", Q::Mass, (0.0, 1e5), s.backflow.inducted);
     put("heat_added", Q::Power, (0.0, 1.5 * b.heat_added), o.heat_added);
     put("heat_rate", Q::HeatRate, (0.0, 2.0 * b.heat_rate), heat_rate);
     put(

@@ -75,6 +75,8 @@ pub struct Outputs {
     pub bypass: Vec<f64>,
     /// Coefficient of the open heater's extraction line in this step.
     pub open_line: f64,
+    /// The same against its direction.
+    pub open_back: f64,
     /// Open heater.
     pub open: open_heater::Outputs,
     /// Gas that came into shells and tank from outside, and that left for the condenser and the air [kg/s].
@@ -414,6 +416,7 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
             steam_flow: shown(Of::Closed(k), at::STEAM),
             stop: c.extraction.stop.opening,
             non_return: c.extraction.assist.opening,
+            water_back: s.backflow.water(p.point(k)),
             bypass: s.plant.bypass[p.group(k)].opening,
             normal: c.normal.opening,
             emergency: c.emergency.opening,
@@ -472,13 +475,13 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
 
     // Pressures along the turbine, with the shells as they stand.
     let throttle = o.throttle;
-    let taps = network::taps(p, x, o);
+    let taps = network::taps(p, x, o)?;
     let inlet = turbine::expansion(&p.turbine, &mut x.turbine, throttle, &taps, condenser_p)?;
 
     // Shells, from the highest pressure down, with the drains that fall from one to the next.
     let mut falling = Falling::new(m + 1);
     o.led = falling.led(p, x, d.led);
-    let mut extractions = vec![0.0; taps.len()];
+    let mut lines = vec![turbine::Exchange::default(); taps.len()];
     for k in 0..=m {
         if k == p.high {
             let arrived = falling.take(p.high);
@@ -486,7 +489,8 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
             let i = open_heater::Inputs {
                 dt,
                 source: x.turbine.points[p.open_point()],
-                line: taps[p.open_point()].line,
+                line: o.open_line,
+                back: o.open_back,
                 water_in: o.open_water_flow + o.feed.back,
                 water_in_heat: o.open_water_flow * o.open_water_in + o.feed.back * taken + o.feed.back_work,
                 drain_in: arrived.mass,
@@ -499,14 +503,19 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
                 condition: o.conditions.open,
             };
             o.open = open_heater::step(&p.open, &mut x.open, &i)?;
-            extractions[p.open_point()] = o.open.steam_flow;
+            lines[p.open_point()] = turbine::Exchange {
+                taken: o.open.steam_flow,
+                returned: o.open.returned,
+                returned_heat: o.open.returned_heat,
+                ..turbine::Exchange::default()
+            };
+            falling.gas.1 += o.open.returned_gas;
             falling.condenser.add(o.open.overflow, o.open.overflow_heat);
         }
         if k == m {
             break;
         }
-        falling::closed(p, x, o, k, (taps[p.point(k)].line, d.heaters[k].vent), &mut falling)?;
-        extractions[p.point(k)] = o.closed[k].heater.steam_flow;
+        lines[p.point(k)] = falling::closed(p, x, o, k, d.heaters[k].vent, &mut falling)?;
     }
 
     // Feedwater sent on.
@@ -516,7 +525,9 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     x.feed_line.put(o.boiler_feed * dt, economiser.1);
 
     // Work, condenser, boiler.
-    o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &extractions, d.unit.generating);
+    o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &lines, d.unit.generating);
+    x.turbine.joined.iter_mut().zip(&lines).for_each(|(j, l)| j.water = l.water);
+    s.backflow.step(&p.backflow, &lines, dt, log);
     x.turbine.gross = o.turbine.gross;
     let led = o.turbine.separator;
     if let Some(drains) = &mut x.separator {
@@ -527,8 +538,10 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     o.makeup = d.makeup;
     let inputs = condenser::Inputs {
         dt,
-        inflow: o.turbine.exhaust_flow + falling.condenser.mass,
-        inflow_heat: o.turbine.exhaust_flow * o.turbine.exhaust_enthalpy + falling.condenser.heat,
+        inflow: o.turbine.exhaust_flow + o.turbine.water + falling.condenser.mass,
+        inflow_heat: o.turbine.exhaust_flow * o.turbine.exhaust_enthalpy
+            + (o.turbine.carried + o.turbine.water_heat)
+            + falling.condenser.heat,
         condensate,
         makeup: o.makeup,
         wrong: o.conditions.condenser,

@@ -2,6 +2,7 @@
 //! state in which it rests at design.
 
 use crate::alarms;
+use crate::backflow;
 use crate::boiler;
 use crate::condensate_pump;
 use crate::condenser::{self, STEEL};
@@ -195,6 +196,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         feed_pumps: feed_pumps.clone(),
         condensate_pumps: condensate_pumps.clone(),
         lines: model.lines.clone(),
+        backflow: backflow::Params::new(&model.layout, bal),
         economics: Economics {
             heating_value: equipped.economics.heating_value,
             fuel_price: equipped.economics.fuel_price,
@@ -247,6 +249,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         control,
         alarms: alarms::State::at_rest(&params.alarms),
         demands: operation::Demands::default(),
+        backflow: backflow::State::new(params.layout.points.len()),
         ledger: Ledger::default(),
         local: local::State::default(),
         malfunctions: Vec::new(),
@@ -435,6 +438,7 @@ fn closed_heater(
         surface,
         storage,
         bore: leak::bore(e.tube_bore),
+        relief: (extraction::RELIEF.0 * hb.pressure).max(extraction::RELIEF.1),
         outlet: e.drain_inlet.as_ref().map_or(PLAIN_OUTLET, |d| (d.bottom, d.top)),
         geometry: geometry.clone(),
     };

@@ -1,6 +1,7 @@
 //! The whole train's parameters and state: what never changes, and what is integrated and saved.
 
 use crate::alarms;
+use crate::backflow;
 use crate::boiler;
 use crate::condensate_pump;
 use crate::condenser;
@@ -116,6 +117,8 @@ pub struct Params {
     pub condensate_pumps: condensate_pump::Params,
     /// Liquid properties of both sides.
     pub lines: Lines,
+    /// What is worth an event of what runs backwards.
+    pub backflow: backflow::Params,
     /// Prices and emissions.
     pub economics: Economics,
 }
@@ -125,6 +128,7 @@ impl Params {
     pub fn device_id(&self, device: Device) -> String {
         match device {
             Device::Unit => "unit".into(),
+            Device::Open => self.open.id.clone(),
             Device::Closed(k) => self.closed.get(k).map_or_else(String::new, |c| c.heater.id.clone()),
             Device::FeedPump(_) | Device::CondensatePump(_) => device.pump_id(),
         }
@@ -225,6 +229,8 @@ pub struct State {
     pub local: local::State,
     /// What they asked for at their last scan, held until the next.
     pub demands: operation::Demands,
+    /// What has run backwards through the extraction lines.
+    pub backflow: backflow::State,
     /// Mass and energy across the boundary.
     pub ledger: Ledger,
     /// Malfunctions in force.
@@ -244,7 +250,7 @@ pub struct Latched {
     pub suction_low: bool,
     /// A shell outside the pressures it is followed in.
     pub out_of_range: bool,
-    /// Water carried over towards the turbine.
+    /// A shell full to the brim.
     pub carry_over: bool,
     /// The condenser blows off.
     pub relief: bool,

@@ -11,6 +11,10 @@
 //! out, which lowers that pressure again: pressures and extractions have to be found together. For a trial exhaust flow
 //! the pressures follow from the condenser up, each point's extraction with them, and so the throttle flow they need,
 //! which rises with the trial: one bracketed root. The shells stand still meanwhile; they move later in the step.
+//!
+//! Steam that a line lets back ([`Tap::back`]) belongs to the same root: it grows less as the point's pressure rises. It
+//! mixes with what passes and works in the stages behind. Water that comes back does not: it runs along to the condenser
+//! with its heat, and costs the groups that it passes work as moisture does ([`Found`]).
 
 use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
@@ -75,6 +79,8 @@ pub struct State {
     pub points: Vec<Source>,
     /// Enthalpy of the steam before and behind each group [kJ/kg], without leaving loss.
     pub groups: Vec<(f64, f64)>,
+    /// What has joined behind each point.
+    pub joined: Vec<Joined>,
     /// Specific volume behind the last group [m³/kg].
     pub exhaust_volume: f64,
     /// Exhaust flow found last [kg/s]: where the next search starts.
@@ -94,6 +100,107 @@ pub struct Tap {
     pub line: f64,
     /// Pressure of the shell behind it [MPa].
     pub shell: f64,
+    /// What would come back, where the line lets it.
+    pub back: Option<Back>,
+}
+
+/// Steam that would come back through a line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Back {
+    /// Coefficient of the line for it, without the gas that comes with it.
+    pub line: f64,
+    /// Its specific volume in the shell [m³/kg].
+    pub volume: f64,
+    /// Its enthalpy [kJ/kg].
+    pub enthalpy: f64,
+}
+
+impl Tap {
+    /// A point without a line.
+    pub const NONE: Tap = Tap { line: 0.0, shell: 0.0, back: None };
+
+    /// Steam that leaves the turbine here [kg/s]; below 0, steam that comes back. It rises with the point's pressure.
+    pub fn takes(&self, source: &Source) -> f64 {
+        match &self.back {
+            Some(b) if self.shell > source.pressure => {
+                -extraction::back_flow(b.line, self.shell, b.volume, source.pressure)
+            }
+            _ => extraction::flow(self.line, source, self.shell),
+        }
+    }
+
+    /// Most that can come back [kg/s].
+    fn most_back(&self) -> f64 {
+        self.back.map_or(0.0, |b| extraction::back_flow(b.line, self.shell, b.volume, 0.0))
+    }
+}
+
+/// What joins the steam behind a point.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Joined {
+    /// Enthalpy of the steam there, with what came back [kJ/kg]: that of the point where nothing did.
+    pub enthalpy: f64,
+    /// Water that came back in the last step [kg/s].
+    pub water: f64,
+}
+
+/// Flows that a search has found, where something may come back.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Found {
+    /// Through each group [kg/s].
+    pub passing: Vec<f64>,
+    /// Steam that comes back at each point [kg/s], and its enthalpy [kJ/kg].
+    pub returned: Vec<(f64, f64)>,
+    /// Steam to the first group [kg/s].
+    pub throttle: f64,
+}
+
+impl Found {
+    /// Share of its efficiency that water from extraction lines leaves a group: it does no work itself, and as moisture does
+    /// it costs work by Baumann's factor.
+    fn left_by_water(&self, p: &Params, s: &State, group: usize) -> f64 {
+        (1.0 - p.wetness_factor * self.water_share(s, group)).max(0.0)
+    }
+
+    /// Share of water from extraction lines in what passes a group.
+    pub fn water_share(&self, s: &State, group: usize) -> f64 {
+        let water: f64 = s.joined[..group].iter().map(|j| j.water).sum();
+        if water > 0.0 { water / (water + self.passing[group].max(0.0)) } else { 0.0 }
+    }
+
+    /// Share of the reheat that steam gets: the boiler heats no more of it than it makes, and nothing when it makes none.
+    pub fn reheated(&self, group: usize) -> f64 {
+        let flow = self.passing[group];
+        if self.throttle <= 0.0 {
+            0.0
+        } else if flow > self.throttle {
+            self.throttle / flow
+        } else {
+            1.0
+        }
+    }
+
+    /// Enthalpy behind a point, of what arrives there with `h` [kJ/kg] and what comes back; none where nothing does.
+    fn joined(&self, point: usize, h: f64) -> Option<f64> {
+        let (w, back) = self.returned[point];
+        let flow = self.passing[point].max(0.0);
+        (w > 0.0).then(|| (flow * h + w * back) / (flow + w))
+    }
+}
+
+/// What passed a point's line in a step, either way.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Exchange {
+    /// Steam taken [kg/s].
+    pub taken: f64,
+    /// Steam that came back [kg/s].
+    pub returned: f64,
+    /// Its heat [kW].
+    pub returned_heat: f64,
+    /// Water that came back [kg/s].
+    pub water: f64,
+    /// Its heat [kW].
+    pub water_heat: f64,
 }
 
 /// What one step gives.
@@ -115,6 +222,13 @@ pub struct Outputs {
     pub reheat_flow: f64,
     /// Streams of moisture separator and steam reheater.
     pub separator: separator::Streams,
+    /// Heat [kW] that returned steam brought beyond what the enthalpies reckon with, which rest on what the pressures were
+    /// found with: it goes along to the condenser.
+    pub carried: f64,
+    /// Water that came back through extraction lines [kg/s]: it goes to the condenser.
+    pub water: f64,
+    /// Its heat [kW].
+    pub water_heat: f64,
 }
 
 /// Lowest pressure that a trial may lead to [MPa]: a search passes there, no answer lies there.
@@ -192,15 +306,23 @@ pub fn march(
     March { throttle: flow + trial.heating, inlet: pressure, hot, separator: trial }
 }
 
-/// Renews enthalpies and volumes along the expansion for the pressures that stand in `s.points`.
-pub fn enthalpies(p: &Params, s: &mut State, m: &March, condenser: f64) -> Result<(), Fault> {
+/// Renews enthalpies and volumes along the expansion for the pressures that stand in `s.points`; `found`: the flows, where
+/// something may come back through a line.
+pub fn enthalpies(
+    p: &Params,
+    s: &mut State,
+    m: &March,
+    condenser: f64,
+    found: Option<&Found>,
+) -> Result<(), Fault> {
     let place = "turbine";
     let n = s.points.len();
     let mut start = steam::state_ph(m.inlet, p.main_enthalpy).at(place)?;
     for g in 0..=n {
         s.pv[g] = start.p * start.v;
         let p2 = if g < n { s.points[g].pressure } else { condenser };
-        let h2 = expand(p.groups[g].efficiency, p.wetness_factor, &start, p2).at(place)?;
+        let left = found.map_or(1.0, |f| f.left_by_water(p, s, g));
+        let h2 = expand(p.groups[g].efficiency * left, p.wetness_factor, &start, p2).at(place)?;
         s.groups[g] = (start.h, h2);
         let end = steam::state_ph(p2, h2).at(place)?;
         if g == n {
@@ -208,13 +330,24 @@ pub fn enthalpies(p: &Params, s: &mut State, m: &March, condenser: f64) -> Resul
             break;
         }
         s.points[g] = Source { pressure: p2, enthalpy: h2, volume: end.v };
+        s.joined[g].enthalpy = h2;
         start = end;
+        if let Some(h) = found.and_then(|f| f.joined(g, h2)) {
+            s.joined[g].enthalpy = h;
+            start = steam::state_ph(p2, h).at(place)?;
+        }
         if let Some(r) = p.reheater.filter(|r| r.after == g) {
-            s.pv_cold = p2 * end.v;
+            s.pv_cold = p2 * start.v;
+            let cold = s.joined[g].enthalpy;
             start = steam::steam_pt(m.hot, r.temperature).at("reheater")?;
+            let share = found.map_or(1.0, |f| f.reheated(g + 1));
+            if share < 1.0 {
+                start = steam::state_ph(m.hot, cold + share * (start.h - cold)).at("reheater")?;
+            }
         }
         if let Some(q) = p.separator.as_ref().filter(|q| q.after == g) {
-            start = separator::renew(q, &mut s.separator, &start, &m.separator, m.hot)?;
+            let most = found.map_or(f64::INFINITY, |f| separator::most_heating(f.throttle, m.separator.flow));
+            start = separator::renew(q, &mut s.separator, &start, &m.separator, (m.hot, most))?;
         }
     }
     Ok(())
@@ -230,22 +363,62 @@ pub fn expansion(
     taps: &[Tap],
     condenser: f64,
 ) -> Result<f64, Fault> {
-    let taken = |k: usize, source: &Source| extraction::flow(taps[k].line, source, taps[k].shell);
+    let taken = |k: usize, source: &Source| taps[k].takes(source);
+    let most = if returns(s, taps) { taps.iter().map(Tap::most_back).sum() } else { 0.0 };
     let mut points = std::mem::take(&mut s.points);
     // Shells that stand below the condenser may draw their steam from there.
     let root = solve::rising_root(
         -0.2 * p.throttle,
-        throttle,
+        throttle + most,
         s.exhaust,
         1e-4 * p.throttle,
         1e-11 * p.throttle,
         |exhaust| Ok::<f64, Fault>(march(p, s, &mut points, exhaust, condenser, taken).throttle - throttle),
     )?;
     let m = march(p, s, &mut points, root.x, condenser, taken);
+    let found = found(p, s, &points, (root.x, throttle), taps);
     s.points = points;
     s.exhaust = root.x;
-    enthalpies(p, s, &m, condenser)?;
+    enthalpies(p, s, &m, condenser, found.as_ref())?;
     Ok(m.inlet)
+}
+
+/// Whether anything may come back through a line, or water has in the last step.
+pub fn returns(s: &State, taps: &[Tap]) -> bool {
+    taps.iter().any(|t| t.back.is_some()) || s.joined.iter().any(|j| j.water > 0.0)
+}
+
+/// Flow through each group [kg/s] at the pressures that a search has found.
+pub fn passing(p: &Params, s: &State, points: &[Source], exhaust: f64, taps: &[Tap]) -> Vec<f64> {
+    let n = points.len();
+    let mut passing = vec![exhaust; n + 1];
+    for k in (0..n).rev() {
+        let mut flow = passing[k + 1];
+        if p.separator.as_ref().is_some_and(|q| q.after == k) {
+            flow /= 1.0 - s.separator.moisture;
+        }
+        passing[k] = flow + taps[k].takes(&points[k]);
+    }
+    passing
+}
+
+/// Flows where something may come back; none where nothing may.
+pub fn found(
+    p: &Params,
+    s: &State,
+    points: &[Source],
+    (exhaust, throttle): (f64, f64),
+    taps: &[Tap],
+) -> Option<Found> {
+    let back = |(t, source): (&Tap, &Source)| {
+        let returned = (-t.takes(source)).max(0.0);
+        t.back.map_or((0.0, 0.0), |b| (returned, b.enthalpy))
+    };
+    returns(s, taps).then(|| Found {
+        passing: passing(p, s, points, exhaust, taps),
+        returned: taps.iter().zip(points).map(back).collect(),
+        throttle,
+    })
 }
 
 /// Leaving loss of an exhaust flow [kJ/kg]: with the square of its volume.
@@ -281,31 +454,40 @@ pub fn walk(
     streams
 }
 
-/// Work and flows of the step, once the shells have taken their steam: `extractions` at each point [kg/s].
+/// Work and flows of the step, once the shells have taken their steam and given back: `lines` at each point.
 pub fn work(
     p: &Params,
     s: &State,
     inlet: f64,
     throttle: f64,
-    extractions: &[f64],
+    lines: &[Exchange],
     generating: bool,
 ) -> Outputs {
-    let n = extractions.len();
+    let n = lines.len();
     let mut out = Outputs { inlet_pressure: inlet, ..Outputs::default() };
     let streams = walk(
         p,
         s,
         throttle,
-        |k| extractions[k],
+        |k| lines[k].taken - lines[k].returned,
         |g, flow| {
             let (h1, mut h2) = s.groups[g];
             if g == n {
                 h2 += leaving_loss(p, s, flow);
                 out.exhaust_flow = flow;
                 out.exhaust_enthalpy = h2;
-            } else if p.reheater.is_some_and(|r| r.after == g) {
-                out.reheat_flow = flow - extractions[g];
-                out.reheat = out.reheat_flow * (s.groups[g + 1].0 - h2);
+            } else {
+                let x = &lines[g];
+                if p.reheater.is_some_and(|r| r.after == g) {
+                    out.reheat_flow = flow - (x.taken - x.returned);
+                    out.reheat = out.reheat_flow * (s.groups[g + 1].0 - s.joined[g].enthalpy);
+                }
+                if x.returned > 0.0 || s.joined[g].enthalpy != h2 {
+                    let h = s.joined[g].enthalpy;
+                    out.carried += (flow - x.taken) * (h2 - h) + (x.returned_heat - x.returned * h);
+                }
+                out.water += x.water;
+                out.water_heat += x.water_heat;
             }
             out.shaft += flow * (h1 - h2);
         },

@@ -38,11 +38,16 @@ pub struct Upstream {
 /// The effective difference is the smaller of p1 - p2 and FL² (p1 - FF pv): beyond, the vapour formed in the throat
 /// chokes the flow, so that a drain that has lost its subcooling passes less at the same opening.
 pub fn liquid_flow(coefficient: f64, recovery: f64, up: &Upstream, down: f64) -> f64 {
-    let choked =
-        recovery * recovery * (up.pressure - liquid_critical_ratio(up.vapour_pressure) * up.vapour_pressure);
-    let difference = (up.pressure - down).min(choked).max(0.0);
+    let difference = liquid_difference(recovery, up, down);
     // Q[m³/h] = 0.1 Kv sqrt(dp[kPa] rho0 / rho); W = Q rho / 3600.
     coefficient * LIQUID * (difference * 1e3 * REFERENCE_DENSITY * up.density).sqrt()
+}
+
+/// Pressure difference that drives a liquid to `down` [MPa]: no more than that at which it chokes.
+pub fn liquid_difference(recovery: f64, up: &Upstream, down: f64) -> f64 {
+    let choked =
+        recovery * recovery * (up.pressure - liquid_critical_ratio(up.vapour_pressure) * up.vapour_pressure);
+    (up.pressure - down).min(choked).max(0.0)
 }
 
 /// Whether that flow is choked.

@@ -47,13 +47,13 @@ export type Command =
   | { do: "set_controller"; id: string; mode?: "auto" | "manual"; setpoint?: number; output?: number; gain?: number;
       integral_time?: number }
   | { do: "set_hold"; hold: "steam_flow" | "gross_output" | "firing" }
-  | { do: "local_valve"; heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass";
+  | { do: "local_valve"; heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "start_up_vent";
       position?: number }
   | { do: "trip_turbine" | "reset_turbine" }
   | { do: "insert_malfunction"; malfunction: Malfunction }
   | { do: "remove_malfunction"; kind: string; device: string };
 export interface HeldValve {
-  heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass"; position: number;
+  heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "start_up_vent"; position: number;
 }
 export interface ProtectionRow {
   id: string; quantity: string; sensor: string; above: boolean; setpoint: number; deadband: number; delay: number;

@@ -52,6 +52,7 @@ export const germanAlarmWords = {
   alarm_drain_off: "Ablaufventil nicht dort, wo es sein soll",
   alarm_ramp: "Speisewassertemperatur ändert sich zu schnell",
   alarm_off: "außer Betrieb",
+  alarm_water_induction: "Wasser strömt in die Turbine",
   alarm_hotwell_high: "Stand im Hotwell hoch",
   alarm_hotwell_low: "Stand im Hotwell niedrig",
   alarm_drum_high: "Trommelstand hoch",

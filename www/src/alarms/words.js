@@ -51,6 +51,7 @@ export const alarmWords = {
   alarm_drain_off: "drain valve not where it is asked to be",
   alarm_ramp: "feedwater temperature changes too fast",
   alarm_off: "out of service",
+  alarm_water_induction: "water runs back into the turbine",
   alarm_hotwell_high: "hotwell level high",
   alarm_hotwell_low: "hotwell level low",
   alarm_drum_high: "drum level high",

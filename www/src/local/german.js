@@ -12,5 +12,6 @@ export const germanLocalWords = {
   local_back: "Zurückgeben",
   local_back_title: "An den Antrieb zurückgeben: {valve}",
   local_count: "{n} in Hand",
+  local_start_up_vent: "Anfahrentlüftung",
   local_bypass: "Speisewasser-Umgehung",
 };

@@ -13,6 +13,7 @@ const VALVES = {
   bypass: "local_bypass",
   normal_drain: "normal_drain",
   emergency_drain: "emergency_drain",
+  start_up_vent: "local_start_up_vent",
 };
 
 /**

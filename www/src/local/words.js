@@ -11,5 +11,6 @@ export const localWords = {
   local_back: "Hand back",
   local_back_title: "Hand back to its drive: {valve}",
   local_count: "{n} in hand",
+  local_start_up_vent: "Start-up vent",
   local_bypass: "Feedwater bypass",
 };

@@ -65,6 +65,8 @@ pub enum Source {
     Ramp(usize),
     /// A heater is off or being taken off: 1.
     Off(usize),
+    /// Water runs back from a heater to the turbine: 1.
+    WaterInduction(usize),
     /// A level of the unit [mm].
     Level(Place),
 }
@@ -85,6 +87,7 @@ impl Source {
             }),
             Source::Ramp(k) => m.heaters[k].ramp.abs(),
             Source::Off(k) => flag(s.is_off(k)),
+            Source::WaterInduction(k) => flag(m.heaters[k].water_back),
             Source::Level(Place::Open) => m.open_level,
             Source::Level(Place::Hotwell) => m.hotwell_level,
             Source::Level(Place::Drum) => m.drum_level,
@@ -93,7 +96,7 @@ impl Source {
 
     /// It watches a measured value against a mark.
     pub fn is_level(self) -> bool {
-        !matches!(self, Source::Protection(..) | Source::Tripped | Source::Off(_))
+        !matches!(self, Source::Protection(..) | Source::Tripped | Source::Off(_) | Source::WaterInduction(_))
     }
 
     /// Consequences are grouped under it.
@@ -126,15 +129,17 @@ impl Source {
             | Source::EmergencyDrain(k)
             | Source::DrainOff(k)
             | Source::Ramp(k)
-            | Source::Off(k) => Some(k),
+            | Source::Off(k)
+            | Source::WaterInduction(k) => Some(k),
             Source::Tripped | Source::Level(_) => None,
         }
     }
 
     /// It can follow from a trip: of the same heater, of one in the train with it, or of the unit. A transmitter that
-    /// parts from its twin, and a valve that does not go where it is asked, follow from nothing else.
+    /// parts from its twin, and a valve that does not go where it is asked, follow from nothing else; water on its way to the
+    /// turbine is never put under something else.
     pub fn follows(self, trip: &Source, s: &operation::State) -> bool {
-        if matches!(self, Source::Apart(_) | Source::DrainOff(_)) {
+        if matches!(self, Source::Apart(_) | Source::DrainOff(_) | Source::WaterInduction(_)) {
             return false;
         }
         match (self.heater(), trip.heater()) {
@@ -217,6 +222,7 @@ pub fn list(heaters: &[HeaterParams], rows: &[protection::Row], open: &str) -> V
         all.push(share("drain_off", Source::DrainOff(k), 0.15, APART_DELAY, Priority::Medium));
         all.push(share("ramp", Source::Ramp(k), h.ramp_limit, ON_DELAY, Priority::Medium));
         all.push(flag(id("off"), Source::Off(k), Priority::Medium));
+        all.push(flag(id("water_induction"), Source::WaterInduction(k), Priority::Critical));
     }
     for (place, low, high) in UNIT_MARKS {
         let (device, name) = match place {

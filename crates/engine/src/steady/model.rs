@@ -262,6 +262,7 @@ fn expansion(
         separator: separator::State::default(),
         points: pressures.iter().map(|&pressure| Source { pressure, enthalpy: 0.0, volume: 0.0 }).collect(),
         groups: vec![(0.0, 0.0); n + 1],
+        joined: vec![turbine::Joined::default(); n],
         exhaust_volume: 0.0,
         exhaust: 0.0,
         stop: Stem { opening: 1.0 },
@@ -276,7 +277,7 @@ fn expansion(
         hot = trial.pressure * (1.0 - reheater);
     }
     let march = turbine::March { throttle: plant.boiler.steam_flow, inlet, hot, separator: trial };
-    turbine::enthalpies(&params, &mut state, &march, condenser)?;
+    turbine::enthalpies(&params, &mut state, &march, condenser, None)?;
     Ok((params, state, march))
 }
 

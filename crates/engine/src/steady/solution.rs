@@ -282,7 +282,7 @@ impl<'a> Solution<'a> {
             .at(c.plant.heaters[i].id())?;
         }
         turbine.points = points;
-        turbine::enthalpies(&m.turbine, &mut turbine, &march, condenser.p)?;
+        turbine::enthalpies(&m.turbine, &mut turbine, &march, condenser.p, None)?;
         // Flows by what separator and reheater do now; the pressures above rest on what they did in the evaluation before.
         let taken = |k: usize| m.layout.points[k].map_or(0.0, |i| extraction[i]);
         let mut exhaust = 0.0;

@@ -153,6 +153,10 @@ fn closed(sim: &Sim, k: usize) -> ComponentBalance {
     let source = sim.state().plant.turbine.points[p.point(k)];
     let mut b = Book::default();
     b.gains("extraction_steam", "turbine", (h.steam_flow, source.enthalpy), own("extraction_flow"));
+    returns(&mut b, h.returned, h.returned_heat, own("reverse_flow"));
+    if h.inducted > 0.0 {
+        b.put(false, "inducted_water", "turbine", Some(h.inducted), h.inducted_heat, own("inducted_flow"));
+    }
     for (from, w, heat) in arriving(sim, Receiver::Closed(k)) {
         b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
     }
@@ -170,6 +174,13 @@ fn closed(sim: &Sim, k: usize) -> ComponentBalance {
         s.shell.energy + s.metal * q.heater.metal_capacity + water
     };
     b.close(id, Held { mass: (x.shell.mass, y.shell.mass), energy: (held(x), held(y)) }, p.dt)
+}
+
+/// Steam that runs back from a shell to the turbine, where any does.
+fn returns(b: &mut Book, w: f64, heat: f64, working: String) {
+    if w > 0.0 {
+        b.put(false, "returned_steam", "turbine", Some(w), heat, working);
+    }
 }
 
 /// Steam that the shells' vents bring to a place.
@@ -207,6 +218,7 @@ fn open(sim: &Sim) -> ComponentBalance {
     let source = sim.state().plant.turbine.points[p.open_point()];
     let mut b = Book::default();
     b.gains("extraction_steam", "turbine", (h.steam_flow, source.enthalpy), own("extraction_flow"));
+    returns(&mut b, h.returned, h.returned_heat, own("reverse_flow"));
     b.gains("condensate", "", (o.open_water_flow, o.open_water_in), own("water_in_flow"));
     for (from, w, heat) in arriving(sim, Receiver::Open) {
         b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
@@ -251,10 +263,26 @@ fn turbine(sim: &Sim) -> ComponentBalance {
     for (k, c) in o.closed.iter().enumerate() {
         let id = p.closed[k].heater.id.as_str();
         let h = points[p.point(k)].enthalpy;
-        b.gives("extraction_to", id, (c.heater.steam_flow, h), format!("{id}.extraction_flow"));
+        let x = &c.heater;
+        b.gives("extraction_to", id, (x.steam_flow, h), format!("{id}.extraction_flow"));
+        if x.returned > 0.0 {
+            let number = format!("{id}.reverse_flow");
+            b.put(true, "returned_steam_from", id, Some(x.returned), x.returned_heat, number);
+        }
+        if x.inducted > 0.0 {
+            let number = format!("{id}.inducted_flow");
+            b.put(true, "inducted_water_from", id, Some(x.inducted), x.inducted_heat, number);
+        }
     }
     let h = points[p.open_point()].enthalpy;
     b.gives("extraction_to", &p.open.id, (o.open.steam_flow, h), format!("{}.extraction_flow", p.open.id));
+    let (id, w, heat) = (&p.open.id, o.open.returned, o.open.returned_heat);
+    if w > 0.0 {
+        b.put(true, "returned_steam_from", id, Some(w), heat, format!("{id}.reverse_flow"));
+    }
+    for (name, w, heat) in drained(t) {
+        b.put(false, name, "condenser", w, heat, format!("turbine.{name}"));
+    }
     b.gives(
         "exhaust_steam",
         "condenser",
@@ -265,11 +293,27 @@ fn turbine(sim: &Sim) -> ComponentBalance {
     b.close("turbine", Held::default(), p.dt)
 }
 
+/// What the turbine sends to the condenser beside its exhaust, where anything came back through extraction lines: water, and
+/// heat that goes along.
+fn drained(t: &crate::turbine::Outputs) -> Vec<(&'static str, Option<f64>, f64)> {
+    let mut all = Vec::new();
+    if t.water > 0.0 {
+        all.push(("water_drained", Some(t.water), t.water_heat));
+    }
+    if t.carried != 0.0 {
+        all.push(("carried", None, t.carried));
+    }
+    all
+}
+
 fn condenser(sim: &Sim) -> Result<ComponentBalance, Fault> {
     let (p, o) = (sim.params(), sim.outputs());
     let t = &o.turbine;
     let mut b = Book::default();
     b.gains("exhaust_steam", "turbine", (t.exhaust_flow, t.exhaust_enthalpy), "turbine.exhaust_flow".into());
+    for (name, w, heat) in drained(t) {
+        b.put(true, name, "turbine", w, heat, format!("turbine.{name}"));
+    }
     for (from, w, heat) in arriving(sim, Receiver::Condenser) {
         b.put(true, "drain_from", &from, Some(w), heat, format!("{from}.normal_drain_flow"));
     }
@@ -340,6 +384,10 @@ fn plant(sim: &Sim) -> ComponentBalance {
         if q.vents_to == VentTo::Condenser {
             b.put(false, "gas_from", id, Some(c.heater.gas_out), 0.0, format!("{id}.gas_out"));
         }
+    }
+    let back = p.closed.iter().zip(&o.closed).map(|(q, c)| (&q.heater.id, c.heater.returned_gas));
+    for (id, w) in back.chain([(&p.open.id, o.open.returned_gas)]).filter(|(_, w)| *w > 0.0) {
+        b.put(false, "gas_returned_from", id, Some(w), 0.0, format!("{id}.gas_returned"));
     }
     let id = &p.open.id;
     b.put(true, "gas_into", id, Some(o.open.gas_in), 0.0, format!("{id}.gas_in"));

@@ -33,7 +33,9 @@ struct Space<'a> {
     volume: (f64, f64),
     /// Steam vented [kg/s], and the share of gas in what was.
     vent: (f64, f64),
-    /// Gas that came and went [kg/s].
+    /// Steam that ran back to the turbine [kg/s], and the gas that went with it.
+    back: (f64, f64),
+    /// Gas that came, and went by the vent [kg/s].
     came: f64,
     went: f64,
     /// Vents of other heaters that lead here, with their gas [kg/s].
@@ -55,6 +57,7 @@ impl<'a> Space<'a> {
             volume: (whole, vessel::water_volume(before.shell.mass, whole, &sat)),
             sat,
             vent: (h.vent, h.vent_gas),
+            back: (h.returned, h.returned_gas),
             came: h.gas_in,
             went: h.gas_out,
             vents: Vec::new(),
@@ -76,6 +79,7 @@ impl<'a> Space<'a> {
             volume: (whole, vessel::water_volume(before.tank.mass, whole, &sat)),
             sat,
             vent: (h.vent_flow, h.trays.gas_vented),
+            back: (h.returned, h.returned_gas),
             came: h.gas_in,
             went: h.gas_out,
             vents: into.map(|(c, out)| (c.heater.id.as_str(), out.heater.gas_out)).collect(),
@@ -101,10 +105,18 @@ impl<'a> Space<'a> {
             "air" => {
                 let was = d.before("air", self.was.mass);
                 let came = self.coming(&mut d);
-                let e = was + dt(&mut d) * (came - d.link("gas_out", self.went));
+                let mut e = came - d.link("gas_out", self.went);
+                if self.back.1 > 0.0 {
+                    e = e - d.link("gas_returned", self.back.1);
+                }
+                let e = was + dt(&mut d) * e;
                 d.is(self.now.mass, e, CONSERVATION)
             }
-            "gas_out" => {
+            "gas_returned" if !(self.back.1 > 0.0) => {
+                d.case("no_gas");
+                d.is(self.back.1, number(0.0), CONSERVATION)
+            }
+            "gas_out" | "gas_returned" => {
                 if self.was.mass <= 0.0 {
                     d.case("no_gas");
                     // What other vents bring to a tank in which gas is not followed goes as it comes.
@@ -118,8 +130,23 @@ impl<'a> Space<'a> {
                 let share = d.link("gas_in_vent", self.vent.1);
                 // By the content at the end of the step, which is what leaves that settles.
                 let drawn = step.clone() * (steam / (1.0 - share.clone())) * share / was.clone();
-                let e = (was / step + came) * drawn.clone() / (1.0 + drawn);
-                d.is(self.went, e, CONSERVATION)
+                let mut all = drawn.clone();
+                let mut back = drawn.clone();
+                if self.back.1 > 0.0 {
+                    let steam = d.link("reverse_flow", self.back.0);
+                    let share = d.link("gas_share_returned", self.share_back());
+                    back = step.clone() * (steam / (1.0 - share.clone())) * share / was.clone();
+                    all = all + back.clone();
+                }
+                let (value, way) = if name == "gas_out" { (self.went, drawn) } else { (self.back.1, back) };
+                d.is(value, (was / step + came) * way / (1.0 + all), CONSERVATION)
+            }
+            "gas_share_returned" => {
+                // The mean: the nozzle is far from the cold end.
+                let y = d.link("gas_share", self.share());
+                let m = d.constant("M_a/M_w", "molar_mass_of_air", of(Q::Ratio), MOLAR, DEFINITION);
+                let e = y.clone() * m.clone() / (1.0 + y * (m - 1.0));
+                d.is(self.share_back(), if self.closed { e } else { min(e, number(MOST)) }, DEFINITION)
             }
             "gas_pressure" => {
                 let m = d.before("air", self.was.mass);
@@ -152,6 +179,12 @@ impl<'a> Space<'a> {
             }
             _ => Ok(None),
         }
+    }
+
+    /// Share of gas in what runs back, by mass.
+    fn share_back(&self) -> f64 {
+        let w = gas::by_mass(self.share());
+        if self.closed { w } else { w.min(MOST) }
     }
 
     /// Gas that comes, with what other heaters' vents bring.

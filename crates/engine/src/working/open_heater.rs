@@ -118,9 +118,8 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             }
             d.is(h.vent_flow, k * at, PRACTICE)
         }
-        "air" | "gas_in" | "gas_out" | "gas_pressure" | "gas_share" | "gas_in_vent" | "share_heated" => {
-            gas::open(sim, name)
-        }
+        "air" | "gas_in" | "gas_out" | "gas_returned" | "gas_share_returned" | "gas_pressure"
+        | "gas_share" | "gas_in_vent" | "share_heated" => gas::open(sim, name),
         _ if name.starts_with("oxygen") => gas::open(sim, name),
         "overflow" => {
             let sat = steam::sat_p(before.pressure).at(id)?;
@@ -139,8 +138,14 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
                 params: &p.open_extraction,
                 valves: [&sim.previous().plant.open_extraction, &sim.state().plant.open_extraction],
                 coefficient: o.open_line,
+                nozzle: 1.0,
                 flow: h.steam_flow,
                 shell: h.pressure,
+                returned: (h.returned, h.returned_heat),
+                gas: 0.0,
+                open_back: o.open_back > 0.0,
+                held: (before.tank.mass, g.whole()),
+                steam: [before.pressure, h.pressure],
             };
             extraction::of_line(sim, &l, name)
         }

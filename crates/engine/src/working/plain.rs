@@ -59,6 +59,8 @@ const READ: &[(&str, Why)] = &[
     ("level_setpoint", Why::Control),
     ("normal_drain_demand", Why::Control),
     ("emergency_drain_demand", Why::Control),
+    ("returned_steam", Why::Account),
+    ("inducted_water", Why::Account),
     ("mass_residual", Why::Account),
     ("energy_residual", Why::Account),
 ];
@@ -71,7 +73,7 @@ pub fn working(sim: &Sim, device: &str, name: &str) -> Result<Option<Working>, F
     let mut values = Vec::new();
     signals::read(sim, &mut values);
     let mut d = Draft::new(sim, device, name);
-    if matches!(why, Why::Account) {
+    if name.ends_with("_residual") {
         d.see_of(balance::PLANT, if name == "mass_residual" { "mass_rate" } else { "energy_rate" });
     }
     d.read(values.get(at).copied().unwrap_or(f64::NAN), why)

@@ -2,12 +2,12 @@
 
 use super::expr::{Function, call, max, number, root, square};
 use super::turbine::{
-    Marched, before_group, before_resistance, extraction_term, march, point_name, stage_flow,
+    Marched, before_group, before_resistance, behind_point, extraction_term, march, point_name, stage_flow,
 };
 use super::{CONSERVATION, Draft, IAPWS, PRACTICE, STODOLA, Why, Working, fixed, of};
 use crate::falling::Arrived;
 use crate::fault::Fault;
-use crate::separator::{Params, State};
+use crate::separator::{self as model, MOST_HEATING, Params, State};
 use crate::sim::Sim;
 use steam::units::Quantity as Q;
 
@@ -61,13 +61,13 @@ pub fn working(sim: &Sim, mut d: Draft, name: &str) -> Found {
     }
     match name {
         "reheated_pressure" => {
-            let m = march(sim);
+            let m = march(sim)?;
             let e = before_group(sim, &mut d, &m, q.after + 1);
             d.is(m.hot, e, STODOLA)
         }
         "moisture_share" => {
             let at = d.link_of("unit", "separator_pressure", x.pressure);
-            let h = d.link(&format!("enthalpy_out_{}", group - 1), wet.enthalpy);
+            let h = behind_point(sim, &mut d, q.after);
             let place = "turbine.moisture_separator.efficiency";
             let eta = d.plant("ε", "separator_efficiency", of(Q::Fraction), q.efficiency, place);
             let (hf, hg) =
@@ -76,7 +76,7 @@ pub fn working(sim: &Sim, mut d: Draft, name: &str) -> Found {
         }
         "dry_enthalpy" => {
             let at = d.link_of("unit", "separator_pressure", x.pressure);
-            let h = d.link(&format!("enthalpy_out_{}", group - 1), wet.enthalpy);
+            let h = behind_point(sim, &mut d, q.after);
             let share = d.link("moisture_share", x.moisture);
             let hf = call(Function::LiquidEnthalpy, [at]);
             d.is(x.dry, (h - share.clone() * hf) / (1.0 - share), CONSERVATION)
@@ -84,7 +84,7 @@ pub fn working(sim: &Sim, mut d: Draft, name: &str) -> Found {
         "pv_wet" => {
             let (device, at) = point_name(sim, q.after);
             let at = d.link_of(&device, at, wet.pressure);
-            let h = d.link(&format!("enthalpy_out_{}", group - 1), wet.enthalpy);
+            let h = behind_point(sim, &mut d, q.after);
             d.is(x.pv.0, at.clone() * call(Function::Volume, [at, h]), IAPWS)
         }
         "pv_dry" => {
@@ -94,14 +94,14 @@ pub fn working(sim: &Sim, mut d: Draft, name: &str) -> Found {
         }
         "separator_passing" => {
             // What leaves, and what was taken out of it, by the share of the step before.
-            let m = march(sim);
+            let m = march(sim)?;
             let w = d.link(&format!("passing_{group}"), m.passing[q.after + 1]);
             let share = d.before("moisture_share", was.moisture);
             d.is(m.passing[q.after + 1] / (1.0 - was.moisture), w / (1.0 - share), CONSERVATION)
         }
         "heating_pressure" => {
             let Some(r) = &q.reheater else { return Ok(None) };
-            let m = march(sim);
+            let m = march(sim)?;
             let w = d.link(&format!("passing_{group}"), m.passing[q.after + 1]);
             let share = d.before("heating_share", was.heating);
             let c = d.sized("C", "flow_coefficient", fixed("kg/s·(m³/kg/MPa)^½"), r.line);
@@ -119,6 +119,17 @@ pub fn working(sim: &Sim, mut d: Draft, name: &str) -> Found {
         "heating_share" => {
             if q.reheater.is_none() {
                 return Ok(None);
+            }
+            let m = march(sim)?;
+            let flow = m.passing[q.after + 1];
+            let most = m.found.as_ref().map(|f| model::most_heating(f.throttle, flow));
+            if most == Some(x.heating) {
+                // No more than a share of what there is.
+                d.case("more_than_the_boiler_makes");
+                let k = d.constant("k_h", "most_heating", of(Q::Ratio), MOST_HEATING, PRACTICE);
+                let made = d.link_of("unit", "throttle_flow", sim.outputs().throttle);
+                let w = d.link(&format!("passing_{group}"), m.passing[q.after + 1]);
+                return d.is(x.heating, k * made / w, PRACTICE);
             }
             // Heat that the steam gained, over what a kilogram of heating steam gives as it condenses.
             let out =
@@ -167,7 +178,7 @@ pub fn of_unit(sim: &Sim, mut d: Draft, name: &str) -> Found {
     let group = q.after + 2;
     match name {
         "separator_pressure" => {
-            let m = march(sim);
+            let m = march(sim)?;
             let hot = d.link_of("turbine", "reheated_pressure", m.hot);
             let Some(r) = &q.reheater else { return d.is(x.pressure, hot, CONSERVATION) };
             let flow = format!("passing_{group}");
@@ -191,7 +202,7 @@ pub fn of_unit(sim: &Sim, mut d: Draft, name: &str) -> Found {
             d.is(t.heating, w * share, CONSERVATION)
         }
         "reheated_steam_temperature" => {
-            let at = d.link_of("turbine", "reheated_pressure", march(sim).hot);
+            let at = d.link_of("turbine", "reheated_pressure", march(sim)?.hot);
             let h = sim.state().plant.turbine.groups[q.after + 1].0;
             let h = d.link_of("turbine", &format!("enthalpy_in_{group}"), h);
             d.is(x.hot_t, call(Function::Temperature, [at, h]), IAPWS)

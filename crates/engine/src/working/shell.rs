@@ -1,9 +1,10 @@
 //! What a shell holds: mass, volume, level, and what the level covers.
 
-use super::expr::{Expr, Function, arccos, call, min, number, power, root, square, within};
-use super::{DEFINITION, Draft, IAPWS, IEC_STEAM, PRACTICE, Why, Working, fixed, of};
+use super::expr::{Expr, Function, arccos, call, max, min, number, power, root, square, within};
+use super::{CONSERVATION, DEFINITION, Draft, IAPWS, IEC_STEAM, PRACTICE, Why, Working, fixed, of};
 use crate::falling::START_UP_VENT;
 use crate::fault::{At, Fault};
+use crate::heater::BRIM;
 use crate::level::Geometry;
 use crate::plant::file::{Attitude, VentTo};
 use crate::sim::Sim;
@@ -143,24 +144,37 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             d.is(h.covered, within((y - bottom.clone()) / (top - bottom), 0.0, 1.0), DEFINITION)
         }
         "carry_over_flow" => {
-            let sat = steam::sat_p(before.pressure).at(id)?;
-            let volume = vessel::water_volume(before.shell.mass, g.whole(), &sat);
-            let v = d.before("water_volume", volume);
-            let whole = d.plant(
-                "V_0",
-                "shell_volume",
-                of(Q::Volume),
-                g.whole(),
-                &format!("heaters.{id}.equipment.shell"),
-            );
-            let share = d.constant("k_f", "full_share", of(Q::Ratio), 0.98, PRACTICE);
-            let time = d.constant("T", "spill_time", of(Q::Duration), 5.0, PRACTICE);
-            let at = d.steam_pressure_before(before.pressure);
-            let e = (v - share * whole) / call(Function::LiquidVolume, [at]) / time;
-            d.is(h.carry_over, super::expr::max(e, number(0.0)), PRACTICE)
+            let mut e = d.link("above_brim_flow", h.carry_over + h.inducted);
+            if h.inducted > 0.0 {
+                e = e - d.link("inducted_flow", h.inducted);
+            }
+            d.is(h.carry_over, e, CONSERVATION)
+        }
+        "above_brim_flow" => {
+            let e = excess(sim, &mut d, k);
+            d.is(h.carry_over + h.inducted, max(e, number(0.0)), PRACTICE)
         }
         _ => super::gas::closed(sim, k, name),
     }
+}
+
+/// What comes into a shell and does not drain away, beyond what fills it to the brim within the step.
+fn excess(sim: &Sim, d: &mut Draft, k: usize) -> Expr {
+    let (q, c) = (&sim.params().closed[k].heater, &sim.outputs().closed[k]);
+    let before = &sim.previous().plant.closed[k].heater;
+    let place = format!("heaters.{}.equipment.shell", q.id);
+    let whole = d.plant("V_0", "shell_volume", of(Q::Volume), q.geometry.whole(), &place);
+    let share = d.constant("k_f", "full_share", of(Q::Ratio), BRIM, PRACTICE);
+    let dt = d.constant("Δτ", "step", of(Q::Duration), sim.params().dt, DEFINITION);
+    let at = d.steam_pressure_before(before.pressure);
+    let (vf, vg) = (call(Function::LiquidVolume, [at.clone()]), call(Function::SteamVolume, [at]));
+    let brim = share.clone() * whole.clone() / vf + (1.0 - share) * whole / vg;
+    let held = d.before("shell_mass", before.shell.mass);
+    let steam = d.before("extraction_flow", before.steam_flow);
+    let (drains, leak) = (d.link("drain_in_flow", c.drain_in), d.link("leak_flow", c.leak));
+    let (normal, emergency) =
+        (d.link("normal_drain_flow", c.normal), d.link("emergency_drain_flow", c.emergency));
+    (held - brim) / dt + steam + drains + leak - normal - emergency
 }
 
 /// Steam through the vent: an orifice, like a line without valves, that passes the mixture at the cold end.

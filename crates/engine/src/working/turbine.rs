@@ -1,9 +1,9 @@
 //! The turbine: pressures by the ellipse law, enthalpies by efficiency, work by flow and drop. Groups of stages are
 //! numbered from 1, as the steam meets them.
 
-use super::expr::{Expr, Function, call, number, root, square, sum};
+use super::expr::{Expr, Function, call, max, number, root, square, sum};
 use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, STODOLA, Why, Working, fixed, of, separator};
-use crate::extraction;
+use crate::extraction::Source;
 use crate::fault::{At, Fault};
 use crate::network;
 use crate::sim::Sim;
@@ -18,39 +18,45 @@ type Found = Result<Option<Working>, Fault>;
 pub struct Marched {
     /// Flow into each group [kg/s].
     pub passing: Vec<f64>,
+    /// What comes back through extraction lines, with those flows; none where nothing may.
+    pub found: Option<model::Found>,
     /// Pressure before the first group [MPa].
     pub inlet: f64,
     /// Pressure behind reheater, or moisture separator and steam reheater [MPa]; 0 without.
     pub hot: f64,
 }
 
+impl Marched {
+    /// Share of the reheat that the steam before a group gets.
+    fn reheated(&self, group: usize) -> f64 {
+        self.found.as_ref().map_or(1.0, |f| f.reheated(group))
+    }
+
+    /// Share of water from extraction lines in what passes a group.
+    fn water_share(&self, sim: &Sim, group: usize) -> f64 {
+        self.found.as_ref().map_or(0.0, |f| f.water_share(&sim.previous().plant.turbine, group))
+    }
+
+    /// Steam that comes back at a point [kg/s], and its enthalpy [kJ/kg].
+    fn returned(&self, point: usize) -> (f64, f64) {
+        self.found.as_ref().map_or((0.0, 0.0), |f| f.returned[point])
+    }
+}
+
 /// Finds it.
-pub fn march(sim: &Sim) -> Marched {
+pub fn march(sim: &Sim) -> Result<Marched, Fault> {
     let p = sim.params();
     let (was, x) = (&sim.previous().plant, &sim.state().plant);
     // Shells as they were heading when the step began.
-    let taps = network::taps(p, was, sim.outputs());
-    let n = was.turbine.points.len();
+    let taps = network::taps(p, was, sim.outputs())?;
     let mut points = was.turbine.points.clone();
-    let mut taken = vec![0.0; n];
-    let m = model::march(
-        &p.turbine,
-        &was.turbine,
-        &mut points,
-        x.turbine.exhaust,
-        was.condenser.pressure,
-        |k, s| {
-            taken[k] = extraction::flow(taps[k].line, s, taps[k].shell);
-            taken[k]
-        },
-    );
-    let mut passing = vec![x.turbine.exhaust; n + 1];
-    for g in (0..n).rev() {
-        let separated = p.turbine.separator.as_ref().is_some_and(|q| q.after == g);
-        let moisture = if separated { was.turbine.separator.moisture } else { 0.0 };
-        passing[g] = passing[g + 1] / (1.0 - moisture) + taken[g];
-    }
-    Marched { passing, inlet: m.inlet, hot: m.hot }
+    let (exhaust, condenser) = (x.turbine.exhaust, was.condenser.pressure);
+    let taken = |k: usize, s: &Source| taps[k].takes(s);
+    let m = model::march(&p.turbine, &was.turbine, &mut points, exhaust, condenser, taken);
+    let passing = model::passing(&p.turbine, &was.turbine, &points, exhaust, &taps);
+    let flows = (exhaust, sim.outputs().throttle);
+    let found = model::found(&p.turbine, &was.turbine, &points, flows, &taps);
+    Ok(Marched { passing, found, inlet: m.inlet, hot: m.hot })
 }
 
 /// Device and name of a point's pressure.
@@ -108,7 +114,7 @@ pub fn before_group(sim: &Sim, d: &mut Draft, m: &Marched, group: usize) -> Expr
 
 /// Finishes the working of the pressure at a point of the turbine.
 pub fn point_pressure(sim: &Sim, mut d: Draft, point: usize) -> Found {
-    let m = march(sim);
+    let m = march(sim)?;
     if separated(sim, point) {
         return separator::crossover(sim, d, &m);
     }
@@ -162,13 +168,13 @@ pub fn working(sim: &Sim, name: &str) -> Found {
     }
     match name {
         "inlet_pressure" => {
-            let m = march(sim);
+            let m = march(sim)?;
             let e = before_group(sim, &mut d, &m, 0);
             d.is(t.inlet_pressure, e, STODOLA)
         }
         "hot_reheat_pressure" => match p.turbine.reheater {
             Some(r) => {
-                let m = march(sim);
+                let m = march(sim)?;
                 let e = before_group(sim, &mut d, &m, r.after + 1);
                 d.is(m.hot, e, STODOLA)
             }
@@ -191,7 +197,7 @@ pub fn working(sim: &Sim, name: &str) -> Found {
                 let s = x.points[r.after];
                 let (device, at) = point_name(sim, r.after);
                 let at = d.link_of(&device, at, s.pressure);
-                let h = d.link(&format!("enthalpy_out_{}", r.after + 1), s.enthalpy);
+                let h = behind_point(sim, &mut d, r.after);
                 d.is(x.pv_cold, at.clone() * call(Function::Volume, [at, h]), IAPWS)
             }
             None => Ok(None),
@@ -207,7 +213,7 @@ pub fn working(sim: &Sim, name: &str) -> Found {
                     return d.is(t.reheat_flow, w, CONSERVATION);
                 }
                 let hot = d.link(&format!("enthalpy_in_{}", r.after + 2), x.groups[r.after + 1].0);
-                let cold = d.link(&format!("enthalpy_out_{}", r.after + 1), x.groups[r.after].1);
+                let cold = behind_point(sim, &mut d, r.after);
                 d.is(t.reheat, w * (hot - cold), CONSERVATION)
             }
             None => {
@@ -215,6 +221,29 @@ pub fn working(sim: &Sim, name: &str) -> Found {
                 d.is(if name == "reheat" { t.reheat } else { t.reheat_flow }, number(0.0), CONSERVATION)
             }
         },
+        "carried" => {
+            let mut e = number(0.0);
+            for k in (0..n).filter(|&k| returns(sim, k)) {
+                let w = d.link(&format!("stage_flow_{}", k + 1), stage_flow(sim, k));
+                let (h, after) = (x.groups[k].1, x.joined[k].enthalpy);
+                let h = d.link(&format!("enthalpy_out_{}", k + 1), h);
+                let after = d.link(&format!("joined_enthalpy_{}", k + 1), after);
+                let Some((id, l)) = line(sim, k) else { continue };
+                let taken = d.link_of(&id, "extraction_flow", l.taken);
+                e = e + (w - taken) * (h - after.clone());
+                if l.returned > 0.0 {
+                    let back = d.link_of(&id, "reverse_flow", l.returned);
+                    let h = d.link_of(&id, "returned_enthalpy", l.returned_heat / l.returned);
+                    e = e + back * (h - after);
+                }
+            }
+            d.is(t.carried, e, CONSERVATION)
+        }
+        "water_drained" => {
+            let h = p.closed.iter().zip(&o.closed).filter(|(_, c)| c.heater.inducted > 0.0);
+            let parts = h.map(|(q, c)| d.link_of(&q.heater.id, "inducted_flow", c.heater.inducted)).collect();
+            d.is(t.water, sum(parts), CONSERVATION)
+        }
         "exhaust_flow" => {
             let w = d.link(&format!("stage_flow_{}", n + 1), t.exhaust_flow);
             d.is(t.exhaust_flow, w, CONSERVATION)
@@ -249,12 +278,12 @@ pub fn working(sim: &Sim, name: &str) -> Found {
 
 /// Flow of work through a group once the shells have taken their steam [kg/s].
 pub fn stage_flow(sim: &Sim, group: usize) -> f64 {
-    let (p, o) = (sim.params(), sim.outputs());
+    let o = sim.outputs();
     let led = &o.turbine.separator;
     let mut flow = o.throttle - led.heating;
     for point in 0..group {
-        if let Some(h) = p.layout.points[point] {
-            flow -= extraction_of(o, p.high, h);
+        if let Some((_, l)) = line(sim, point) {
+            flow -= l.taken - l.returned;
         }
         if separated(sim, point) {
             flow = led.leaving;
@@ -263,21 +292,47 @@ pub fn stage_flow(sim: &Sim, group: usize) -> f64 {
     flow
 }
 
-/// What a point gives to its heater, as a term; none where it has no heater.
+/// What a point gives to its heater less what comes back, as a term; none where it has no heater.
 pub fn extraction_term(sim: &Sim, d: &mut Draft, point: usize) -> Option<Expr> {
-    let (p, o) = (sim.params(), sim.outputs());
-    let h = p.layout.points[point]?;
-    let id = sim.plant().heaters[h].id().to_owned();
-    Some(d.link_of(&id, "extraction_flow", extraction_of(o, p.high, h)))
+    let (id, l) = line(sim, point)?;
+    let taken = d.link_of(&id, "extraction_flow", l.taken);
+    if l.returned > 0.0 {
+        return Some(taken - d.link_of(&id, "reverse_flow", l.returned));
+    }
+    Some(taken)
 }
 
-/// Extraction of a heater, by its index among all.
-fn extraction_of(o: &crate::sim::Outputs, open: usize, heater: usize) -> f64 {
-    match heater {
-        h if h == open => o.open.steam_flow,
-        h if h < open => o.closed[h].heater.steam_flow,
-        h => o.closed[h - 1].heater.steam_flow,
-    }
+/// Heater of a point, and what passed its line in the step.
+fn line(sim: &Sim, point: usize) -> Option<(String, model::Exchange)> {
+    let (p, o) = (sim.params(), sim.outputs());
+    let heater = p.layout.points[point]?;
+    let id = sim.plant().heaters[heater].id().to_owned();
+    let (taken, returned, returned_heat) = if heater == p.high {
+        (o.open.steam_flow, o.open.returned, o.open.returned_heat)
+    } else {
+        let h = &o.closed[if heater < p.high { heater } else { heater - 1 }].heater;
+        (h.steam_flow, h.returned, h.returned_heat)
+    };
+    Some((id, model::Exchange { taken, returned, returned_heat, ..model::Exchange::default() }))
+}
+
+/// Whether steam came back at a point, or was reckoned to.
+fn returns(sim: &Sim, point: usize) -> bool {
+    let x = &sim.state().plant.turbine;
+    x.joined[point].enthalpy != x.groups[point].1 || line(sim, point).is_some_and(|(_, l)| l.returned > 0.0)
+}
+
+/// Enthalpy of the steam behind a point, with what came back there.
+pub fn behind_point(sim: &Sim, d: &mut Draft, point: usize) -> Expr {
+    let x = &sim.state().plant.turbine;
+    let (h, joined) = (x.groups[point].1, x.joined[point].enthalpy);
+    let name = if joined == h { "enthalpy_out" } else { "joined_enthalpy" };
+    d.link(&format!("{name}_{}", point + 1), joined)
+}
+
+/// What joined behind each point in the step before.
+fn x_before(sim: &Sim) -> &[model::Joined] {
+    &sim.previous().plant.turbine.joined
 }
 
 /// Work of a group [kW].
@@ -301,7 +356,7 @@ fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
         // what the shells took in the same step.
         "passing" => {
             d.see(&each("stage_flow"));
-            let value = march(sim).passing[g];
+            let value = march(sim)?.passing[g];
             d.read(value, Why::Root)
         }
         "stage_flow" if g == 0 => {
@@ -341,7 +396,8 @@ fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
         "enthalpy_in" if separated(sim, g - 1) => separator::leaving(sim, d),
         "enthalpy_in" => match reheater(sim, g - 1) {
             Some(r) => {
-                let at = d.link("hot_reheat_pressure", march(sim).hot);
+                let m = march(sim)?;
+                let at = d.link("hot_reheat_pressure", m.hot);
                 let t = d.plant(
                     "t_rh",
                     "reheat_temperature",
@@ -349,21 +405,70 @@ fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
                     r.temperature,
                     "boiler.reheat.temperature",
                 );
-                d.is(x.groups[g].0, call(Function::SuperheatedEnthalpy, [at, t]), IAPWS)
+                let full = call(Function::SuperheatedEnthalpy, [at, t]);
+                if m.reheated(g) < 1.0 {
+                    // The boiler heats no more steam than it makes.
+                    d.case("more_than_the_boiler_makes");
+                    if o.throttle <= 0.0 {
+                        let cold = behind_point(sim, &mut d, g - 1);
+                        return d.is(x.groups[g].0, cold, PRACTICE);
+                    }
+                    let made = d.link_of("unit", "throttle_flow", o.throttle);
+                    let flow = d.link(&format!("passing_{}", g + 1), m.passing[g]);
+                    let cold = behind_point(sim, &mut d, g - 1);
+                    return d.is(x.groups[g].0, cold.clone() + made / flow * (full - cold), PRACTICE);
+                }
+                d.is(x.groups[g].0, full, IAPWS)
             }
             None => {
-                let h = d.link(&format!("enthalpy_out_{g}"), x.groups[g - 1].1);
+                let h = behind_point(sim, &mut d, g - 1);
                 d.is(x.groups[g].0, h, DEFINITION)
             }
         },
+        "joined_enthalpy" if g < n => {
+            let h = d.link(&each("enthalpy_out"), x.groups[g].1);
+            let m = march(sim)?;
+            let (w, back) = m.returned(g);
+            if !(w > 0.0) {
+                return d.is(x.joined[g].enthalpy, h, DEFINITION);
+            }
+            let w = d.sized("ṁ_b", "coming_back_as_found", of(Q::MassFlow), w);
+            let back = d.sized("h_b", "coming_back_enthalpy", of(Q::Enthalpy), back);
+            if m.passing[g] <= 0.0 {
+                return d.is(x.joined[g].enthalpy, back, CONSERVATION);
+            }
+            let flow = d.link(&each("passing"), m.passing[g]);
+            let e = (flow.clone() * h + w.clone() * back) / (flow + w);
+            d.is(x.joined[g].enthalpy, e, CONSERVATION)
+        }
+        "water_share" => {
+            let m = march(sim)?;
+            let mut parts = Vec::new();
+            for k in 0..g {
+                let water = x_before(sim)[k].water;
+                if let Some((id, _)) = line(sim, k).filter(|_| water > 0.0) {
+                    parts.push(d.before_of(&id, "inducted_flow", water));
+                }
+            }
+            let value = m.water_share(sim, g);
+            if parts.is_empty() {
+                return d.is(value, number(0.0), DEFINITION);
+            }
+            let water = sum(parts);
+            if m.passing[g] <= 0.0 {
+                return d.is(value, water.clone() / water, DEFINITION);
+            }
+            let flow = d.link(&each("passing"), m.passing[g]);
+            d.is(value, water.clone() / (water + flow), DEFINITION)
+        }
         "pv" => {
-            let m = march(sim);
+            let m = march(sim)?;
             let (_, at) = start(sim, &mut d, &m, g);
             let h = d.link(&each("enthalpy_in"), x.groups[g].0);
             d.is(x.pv[g], at.clone() * call(Function::Volume, [at, h]), IAPWS)
         }
         "ideal_drop" => {
-            let m = march(sim);
+            let m = march(sim)?;
             let (_, at) = start(sim, &mut d, &m, g);
             let h = d.link(&each("enthalpy_in"), x.groups[g].0);
             let end = behind(sim, &mut d, g);
@@ -372,17 +477,27 @@ fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
             d.is(value, h - call(Function::IsentropicEnthalpy, [end, s]), DEFINITION)
         }
         "enthalpy_out" => {
-            let m = march(sim);
+            let m = march(sim)?;
             let h1 = d.link(&each("enthalpy_in"), x.groups[g].0);
             let drop = ideal_drop(sim, &m, g)?;
             let ideal = d.link(&each("ideal_drop"), drop);
             let place = format!("turbine.section_efficiency[{g}]");
             let eta =
                 d.plant("η", "stage_efficiency", of(Q::Fraction), p.turbine.groups[g].efficiency, &place);
+            let mut eta = eta;
+            let mut left = 1.0;
+            let wet = m.water_share(sim, g);
+            if wet > 0.0 {
+                // Water from extraction lines does no work, and costs some as moisture does.
+                let place = "turbine.wetness_factor";
+                let b = d.plant("b", "wetness_factor", of(Q::Ratio), p.turbine.wetness_factor, place);
+                left = (1.0 - p.turbine.wetness_factor * wet).max(0.0);
+                eta = eta * max(1.0 - b * d.link(&each("water_share"), wet), number(0.0));
+            }
             let useful = eta * ideal;
             let end = x.points.get(g).map_or(sim.previous().plant.condenser.pressure, |s| s.pressure);
             let sat = steam::sat_p(end).at(TURBINE)?;
-            if x.groups[g].0 - p.turbine.groups[g].efficiency * drop >= sat.hg {
+            if x.groups[g].0 - p.turbine.groups[g].efficiency * left * drop >= sat.hg {
                 d.case("dry_steam");
                 return d.is(x.groups[g].1, h1 - useful, DEFINITION);
             }
@@ -418,8 +533,8 @@ fn ideal_drop(sim: &Sim, m: &Marched, g: usize) -> Result<f64, Fault> {
         _ => x.points[g - 1].pressure,
     };
     let start = match p.turbine.reheater.filter(|_| hot) {
-        Some(r) => steam::steam_pt(m.hot, r.temperature).at(TURBINE)?,
-        None => steam::state_ph(pressure, x.groups[g].0).at(TURBINE)?,
+        Some(r) if m.reheated(g) >= 1.0 => steam::steam_pt(m.hot, r.temperature).at(TURBINE)?,
+        _ => steam::state_ph(pressure, x.groups[g].0).at(TURBINE)?,
     };
     let end = x.points.get(g).map_or(sim.previous().plant.condenser.pressure, |s| s.pressure);
     Ok(start.h - steam::state_ps(end, start.s).at(TURBINE)?.h)

@@ -27,6 +27,11 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             d.read(o.throttle, Why::Follows)
         }
         "steam_governed" => d.read(x.boiler.steam, Why::Follows),
+        "gross_output" if gross == 0.0 && !sim.state().demands.unit.generating => {
+            d.see_of("turbine", "shaft");
+            d.case("generator_off");
+            d.is(gross, sum(Vec::new()), DEFINITION)
+        }
         "gross_output" => {
             let shaft = d.link_of("turbine", "shaft", o.turbine.shaft);
             let eta = d.plant(
@@ -37,6 +42,10 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
                 "turbine.generator_efficiency",
             );
             d.is(gross, shaft * eta, DEFINITION)
+        }
+        "shaft_power" => {
+            let e = d.link_of("turbine", "shaft", o.turbine.shaft);
+            d.is(o.turbine.shaft, e, DEFINITION)
         }
         "auxiliary" => {
             let feed = d.link("feed_pump_power", o.feed.power);

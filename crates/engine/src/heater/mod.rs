@@ -22,6 +22,11 @@
 //!
 //! * **Gas** ([`crate::gas`]): blankets tubes at the cold end, and by as much as its partial pressure exceeds that at
 //!   design the shell stands above the pressure at which its steam condenses. The vent takes steam with it.
+//! * **Backwards** ([`crate::extraction`]): where the line lets it, a shell that stands above the turbine gives steam back,
+//!   the more the higher the trial pressure; its water flashes.
+//! * **Full to the brim** ([`BRIM`]): what comes and does not drain away leaves in the same step: a shell is no larger than
+//!   it is. It runs back to the turbine where the line lets it; the rest goes through the shell's relief valve to the
+//!   condenser. Before, the water covers the nozzle at the top, and less and less steam passes ([`uncovered`]).
 //!
 //! What goes wrong acts where it acts in a real one ([`Condition`]): a deposit is one more resistance in series, plugged
 //! tubes are surface and flow section that are gone, a hole in a tube lets feedwater into the shell, a leak in the
@@ -32,22 +37,27 @@
 //! Terminal temperature difference and drain cooler approach are as ASME PTC 12.1 defines them: saturation
 //! temperature less feedwater out, and drain out less feedwater in.
 
-use crate::exchange;
-use crate::extraction::{self, Source};
+mod frozen;
+
+use crate::extraction::{Back, Source};
 use crate::fault::{At, Fault};
-use crate::gas::{self, Gas, Spread, Vent};
+use crate::gas::{Gas, Vent};
 use crate::level::Geometry;
 use crate::solve::{self, Outcome};
-use crate::surface::{
-    self, CONDENSING, DESUPERHEATING, DRAIN_COOLING, Surface, WATER_SHARE_DESUPERHEATING,
-    WATER_SHARE_DRAIN_COOLING, ZONES,
-};
+use crate::surface::{DESUPERHEATING, DRAIN_COOLING, Surface, ZONES};
 pub use crate::tubes::Condition;
-use crate::valve;
 use crate::vessel::{self, Holdup};
 use crate::water::WaterLine;
+use frozen::freeze;
 use serde::{Deserialize, Serialize};
-use steam::Saturation;
+
+/// Share of its space that a shell full of water holds of it: the rest is the steam nozzle's dome (*common practice, no
+/// source*).
+pub const BRIM: f64 = 0.98;
+/// Share at which the water reaches the nozzle (*common practice, no source*).
+pub const NOZZLE: f64 = 0.96;
+/// Height, as a share of the shell's, below which neither can be: to spare the reckoning.
+const LOW: f64 = 0.85;
 
 /// Sized once, never changes.
 #[derive(Clone, Debug)]
@@ -74,6 +84,8 @@ pub struct Params {
     pub gas_pressure: f64,
     /// Drain outlet: heights between which steam and water share it [m].
     pub outlet: (f64, f64),
+    /// Pressure at which the shell's relief valve lifts [MPa].
+    pub relief: f64,
 }
 
 /// Integrated from step to step.
@@ -115,6 +127,8 @@ pub struct Inputs {
     pub source: Source,
     /// Coefficient of that line now.
     pub line: f64,
+    /// The same against its direction.
+    pub back: Back,
     /// Water through the heater [kg/s], without what leaks into the shell.
     pub water_flow: f64,
     /// Its enthalpy on arrival [kJ/kg].
@@ -189,10 +203,22 @@ pub struct Outputs {
     pub covered: f64,
     /// Heat that went into the shell's steel [kW].
     pub metal_heat: f64,
-    /// Water carried over when the shell was full [kg/s]: it goes to the condenser through the line drains.
+    /// Water that a full shell neither holds nor gives back [kg/s]: it goes to the condenser through the relief valve.
     pub carry_over: f64,
     /// Its heat [kW].
     pub carry_over_heat: f64,
+    /// Steam that runs back to the turbine [kg/s].
+    pub returned: f64,
+    /// Its heat [kW].
+    pub returned_heat: f64,
+    /// Gas that goes with it [kg/s].
+    pub returned_gas: f64,
+    /// Share of gas in what runs back, by mass.
+    pub gas_back: f64,
+    /// Water that runs back to the turbine [kg/s].
+    pub inducted: f64,
+    /// Its heat [kW].
+    pub inducted_heat: f64,
     /// Steam that the vent takes [kg/s], and its heat [kW].
     pub vent: f64,
     /// Heat of the steam vented [kW].
@@ -215,299 +241,25 @@ pub struct Outputs {
     pub trace: Trace,
 }
 
-/// Rates at one trial pressure.
-struct Rates {
-    steam: f64,
-    /// Mixture through the vent [kg/s].
-    vent: f64,
-    /// Steam in it [kg/s], and its heat [kW].
-    vented: (f64, f64),
-    duty: [f64; ZONES],
-    water: [f64; ZONES],
-    metal_heat: f64,
-    mass: f64,
-    energy: f64,
-}
-
-/// What stays put while the pressure is sought.
-struct Frozen<'a> {
-    p: &'a Params,
-    s: &'a State,
-    i: &'a Inputs,
-    /// Temperature of the water arriving and leaving each zone at the start of the step.
-    t_in: f64,
-    t: [f64; ZONES],
-    /// Heat capacity of water at each zone's outlet [kJ/(kg K)].
-    cp: [f64; ZONES],
-    /// Drain cooler: kW per K of (saturation - water in).
-    drain_cooler: f64,
-    /// Enthalpy of a drain as cold as the water that arrives [kJ/kg].
-    coldest: f64,
-    /// Desuperheating: kJ per kg of steam and K of (steam in - water in).
-    desuperheater: f64,
-    steam_t: f64,
-    /// Condensing conductance [kW/K], and the inlet's weight in the mean difference.
-    condensing: f64,
-    inlet_share: f64,
-    /// Quality of what enters the drain outlet.
-    quality: f64,
-    /// Enthalpy of the shell's steam above saturation [kJ/kg].
-    superheat: f64,
-    /// Carry-over flow [kg/s].
-    carry_over: f64,
-    /// Share of the conductances that is left for heat into the shell.
-    boiling: f64,
-    /// What goes out with the result as it is.
-    trace: Trace,
-    /// Gas: how it is spread, what it adds to the pressure [MPa], its share of what is vented, by mass.
-    spread: Spread,
-    gas_pressure: f64,
-    gas_vented: f64,
-}
-
-impl Frozen<'_> {
-    /// What the balance reckoned with at the pressure it found.
-    fn trace(&self, entering: f64, r: &Rates) -> Trace {
-        let mut t = self.trace;
-        for z in 0..ZONES {
-            t.water_t[z] = self.t[z] + (r.water[z] - self.s.water[z]) / self.cp[z];
-        }
-        t.conductance[CONDENSING] =
-            self.condensing * if r.duty[CONDENSING] < 0.0 { self.boiling } else { 1.0 };
-        Trace {
-            inlet_share: self.inlet_share,
-            steam_t: self.steam_t,
-            entering,
-            coldest: self.coldest,
-            boiling: self.boiling,
-            ..t
-        }
-    }
-
-    /// Enthalpy of what enters the drain outlet [kJ/kg]: from a shell drained dry, steam as hot as it holds.
-    fn entering(&self, sat: &Saturation) -> f64 {
-        sat.hf + self.quality * (sat.hfg() + self.superheat)
-    }
-
-    fn rates(&self, sat: &Saturation) -> Rates {
-        let (p, s, i) = (self.p, self.s, self.i);
-        let w = i.water_flow;
-        let whole = sat.p + self.gas_pressure;
-        let steam = extraction::flow(i.line, &i.source, whole);
-        let vent = valve::steam_flow(p.vent.coefficient * i.vent.0, whole, sat.vg, i.vent.1);
-        let vented = vent * (1.0 - self.gas_vented);
-        let vented_heat = vented * (sat.hg + self.superheat);
-
-        // The zone's capacity is that of the step's beginning; as the pressure falls, the drain holds less than it had.
-        let drain_h = self.entering(sat);
-        let drain_cooling =
-            (self.drain_cooler * (sat.t - self.t_in)).min((i.drain_out * (drain_h - self.coldest)).max(0.0));
-        let m = p.storage[DRAIN_COOLING] / i.dt;
-        let h1 = if m + w > 0.0 {
-            (m * s.water[DRAIN_COOLING] + drain_cooling + w * i.water_in) / (m + w)
-        } else {
-            s.water[DRAIN_COOLING]
-        };
-        let t1 = self.t[DRAIN_COOLING] + (h1 - s.water[DRAIN_COOLING]) / self.cp[DRAIN_COOLING];
-
-        let (ua, a) = (self.condensing, self.inlet_share);
-        let (h20, t20, cp2) = (s.water[CONDENSING], self.t[CONDENSING], self.cp[CONDENSING]);
-        let m = p.storage[CONDENSING] / i.dt;
-        let condense = |ua: f64| {
-            let rise =
-                (ua * (sat.t - a * t1 - (1.0 - a) * t20) + w * (h1 - h20)) / (m + w + ua * (1.0 - a) / cp2);
-            let t2 = t20 + rise / cp2;
-            (h20 + rise, t2, ua * (sat.t - a * t1 - (1.0 - a) * t2))
-        };
-        // Both branches are zero at one pressure and rise with it.
-        let (h2, t2, condensing) = match condense(ua) {
-            forward if forward.2 >= 0.0 => forward,
-            _ => condense(ua * self.boiling),
-        };
-
-        // Steam cannot leave the zone below saturation: what would cool it further condenses in the next.
-        let desuperheating =
-            steam * (self.desuperheater * (self.steam_t - t2)).min((i.source.enthalpy - sat.hg).max(0.0));
-        let m = p.storage[DESUPERHEATING] / i.dt;
-        let h3 = if m + w > 0.0 {
-            (m * s.water[DESUPERHEATING] + desuperheating + w * h2) / (m + w)
-        } else {
-            s.water[DESUPERHEATING]
-        };
-
-        let g = p.metal_conductance * if sat.t < s.metal { self.boiling } else { 1.0 };
-        let metal_heat = (sat.t - s.metal) * g / (1.0 + g * i.dt / p.metal_capacity);
-        let duty = [drain_cooling, condensing, desuperheating];
-        // What drains leaves the shell before the drain-cooling zone, which takes its heat from it alone.
-        let mass = steam + i.drain_in - i.drain_out - self.carry_over - vented;
-        let energy = steam * i.source.enthalpy + i.drain_in_heat
-            - i.drain_out * drain_h
-            - self.carry_over * sat.hf
-            - vented_heat
-            - condensing
-            - desuperheating
-            - metal_heat;
-        Rates {
-            steam,
-            vent,
-            vented: (vented, vented_heat),
-            duty,
-            water: [h1, h2, h3],
-            metal_heat,
-            mass,
-            energy,
-        }
-    }
-}
-
-/// Share of the drain outlet under water at height `y`.
-fn covered(p: &Params, y: f64) -> f64 {
-    ((y - p.outlet.0) / (p.outlet.1 - p.outlet.0)).clamp(0.0, 1.0)
-}
-
 /// Space for steam and gas [m³] above `water` in a shell of `whole`; the last of it is not given up, so that gas in a
 /// flooded shell is squeezed, not crushed.
 pub fn gas_space(whole: f64, water: f64) -> f64 {
     (whole - water).max(0.01 * whole)
 }
 
+/// Share of the steam nozzle, at the top of the shell, that water standing `y` m high leaves free.
+pub fn uncovered(p: &Params, y: f64) -> f64 {
+    let g = &p.geometry;
+    if y < LOW * g.height() {
+        return 1.0;
+    }
+    ((BRIM - g.volume(y) / g.whole()) / (BRIM - NOZZLE)).clamp(0.0, 1.0)
+}
+
 /// Level of a state [m above the shell's bottom].
 pub fn level(p: &Params, s: &State) -> Result<f64, Fault> {
     let sat = steam::sat_p(s.pressure).at(&p.id)?;
     Ok(p.geometry.height_of(vessel::water_volume(s.shell.mass, p.geometry.whole(), &sat)))
-}
-
-fn freeze<'a>(
-    p: &'a Params,
-    s: &'a State,
-    i: &'a Inputs,
-    line: &WaterLine,
-) -> Result<(Frozen<'a>, f64), Fault> {
-    let id = p.id.as_str();
-    let sat = steam::sat_p(s.pressure).at(id)?;
-    let whole = p.geometry.whole();
-    let water = vessel::water_volume(s.shell.mass, whole, &sat);
-    let y = p.geometry.height_of(water);
-    let open = covered(p, y);
-    let w = i.water_flow;
-    let flow_share = w / p.surface.water_flow;
-
-    let t_in = line.t(i.water_in).at(id)?;
-    let mut t = [t_in; ZONES];
-    let mut cp = [0.0; ZONES];
-    for k in 0..ZONES {
-        t[k] = line.t(s.water[k]).at(id)?;
-        cp[k] = line.cp(t[k]).at(id)?;
-    }
-
-    // Steam and water enter the drain outlet at one velocity: the free share of the opening is the void fraction.
-    // What is not there cannot leave: the last kilograms do not outlast the step.
-    let quality = {
-        let void = 1.0 - open;
-        let (passing, wet) = (void / sat.vg, open / sat.vf);
-        let there = 0.9 * water / sat.vf;
-        (passing / (passing + wet)).max(1.0 - there / (i.drain_out * i.dt).max(1e-9))
-    };
-
-    let mut trace = Trace { quality, ..Trace::default() };
-    let superheat = vessel::superheat_enthalpy(s.shell.mass, whole, &sat);
-    let mut drain_cooler = 0.0;
-    let mut coldest = f64::NEG_INFINITY;
-    let ua = p.surface.conductance[DRAIN_COOLING] * open;
-    if ua > 0.0 && w > 0.0 && i.drain_out > 0.0 && (sat.t - t_in).abs() > 1e-6 {
-        let cold =
-            w * mean_capacity(i.water_in, t_in, s.water[DRAIN_COOLING], t[DRAIN_COOLING], cp[DRAIN_COOLING]);
-        let hot_h = sat.hf + quality * (sat.hfg() + superheat);
-        if sat.t > t_in {
-            coldest = steam::liquid_pt(s.pressure, t_in).at(id)?.h;
-        }
-        let hot = i.drain_out * surface::drain_capacity(&sat, hot_h, t_in).at(id)?;
-        let outside = exchange::outside_film(i.drain_out / p.surface.drain_flow);
-        let tubes = i.condition.tubes(DRAIN_COOLING);
-        let ua = ua * tubes.conductance(flow_share, WATER_SHARE_DRAIN_COOLING, outside);
-        let (least, most) = (cold.min(hot), cold.max(hot));
-        trace.conductance[DRAIN_COOLING] = ua;
-        (trace.cold[DRAIN_COOLING], trace.hot[DRAIN_COOLING]) = (cold, hot);
-        drain_cooler = exchange::counterflow(ua / least, least / most) * least;
-    }
-
-    let mut desuperheater = 0.0;
-    let mut steam_t = sat.t;
-    if i.source.enthalpy > sat.hg && i.line > 0.0 {
-        steam_t = steam::state_ph(s.pressure, i.source.enthalpy).at(id)?.t;
-        let ua = p.surface.conductance[DESUPERHEATING];
-        if ua > 0.0 && w > 0.0 && s.steam_flow > 0.0 && steam_t > sat.t + 0.01 {
-            let cp_steam = (i.source.enthalpy - sat.hg) / (steam_t - sat.t);
-            let hot = s.steam_flow * cp_steam;
-            let cold = w * mean_capacity(
-                s.water[CONDENSING],
-                t[CONDENSING],
-                s.water[DESUPERHEATING],
-                t[DESUPERHEATING],
-                cp[DESUPERHEATING],
-            );
-            let outside = exchange::outside_film(s.steam_flow / p.surface.steam_flow);
-            let tubes = i.condition.tubes(DESUPERHEATING);
-            let ua = ua * tubes.conductance(flow_share, WATER_SHARE_DESUPERHEATING, outside);
-            let (least, most) = (cold.min(hot), cold.max(hot));
-            trace.conductance[DESUPERHEATING] = ua;
-            (trace.cold[DESUPERHEATING], trace.hot[DESUPERHEATING]) = (cold, hot);
-            // Per kilogram of steam, so that it vanishes with the flow that the pressure search finds.
-            desuperheater = exchange::counterflow(ua / least, least / most) * least / s.steam_flow;
-        }
-    }
-
-    let in_shell = gas::pressure(s.gas.mass, gas_space(whole, water), sat.t);
-    let spread = Spread::of(in_shell / (in_shell + sat.p));
-    let condensing = p.surface.conductance[CONDENSING]
-        * ((1.0 - spread.lost) / (1.0 - p.vent.lost))
-        * i.condition.tubes(CONDENSING).conductance(flow_share, p.surface.water_share, 1.0)
-        * (1.0 - p.geometry.flooded(y));
-    let inlet_share = if w > 0.0 {
-        let cp_mean = mean_capacity(
-            s.water[DRAIN_COOLING],
-            t[DRAIN_COOLING],
-            s.water[CONDENSING],
-            t[CONDENSING],
-            cp[CONDENSING],
-        );
-        trace.cold[CONDENSING] = w * cp_mean;
-        exchange::inlet_share(condensing / (w * cp_mean))
-    } else {
-        0.0
-    };
-
-    // A shell filled to the top sends water up the extraction line's drains, as fast as it would overfill.
-    let carry_over = ((water - 0.98 * whole) / sat.vf / 5.0).max(0.0);
-
-    let f = Frozen {
-        p,
-        s,
-        i,
-        t_in,
-        t,
-        cp,
-        drain_cooler,
-        coldest,
-        desuperheater,
-        steam_t,
-        condensing,
-        inlet_share,
-        quality,
-        superheat,
-        carry_over,
-        spread,
-        gas_pressure: (in_shell - p.gas_pressure).max(0.0),
-        gas_vented: gas::by_mass(spread.cold),
-        boiling: (water / p.geometry.volume(p.normal_level)).min(1.0),
-        trace,
-    };
-    Ok((f, open))
-}
-
-/// Mean heat capacity between two points of the water's way; the local one where they are too close to tell.
-fn mean_capacity(h1: f64, t1: f64, h2: f64, t2: f64, local: f64) -> f64 {
-    if (t2 - t1).abs() > 0.05 { (h2 - h1) / (t2 - t1) } else { local }
 }
 
 /// Advances the heater by one step.
@@ -541,12 +293,14 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     )?;
     let sat = steam::sat_p(root.x).at(id)?;
     let r = f.rates(&sat);
-    let (t_in, entering, carry_over) = (f.t_in, f.entering(&sat), f.carry_over);
+    let (t_in, entering) = (f.t_in, f.entering(&sat));
+    let (carry_over, inducted, gas_back) = (f.carry_over, f.inducted, f.gas_back);
     let trace = f.trace(entering, &r);
     let (spread, gas_pressure, gas_vented) = (f.spread, f.gas_pressure, f.gas_vented);
     let pressure = sat.p + gas_pressure;
     let gas_in = p.vent.arriving(r.steam, pressure, i.line > 0.0);
-    let gas_out = s.gas.step(gas_in, r.vent, gas_vented, i.dt);
+    let (gas_out, returned_gas) =
+        s.gas.step_with_back(gas_in, (r.vent, gas_vented), (r.back, gas_back), i.dt);
 
     s.shell.mass += i.dt * r.mass;
     s.shell.energy += i.dt * r.energy;
@@ -582,6 +336,12 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
         metal_heat: r.metal_heat,
         carry_over,
         carry_over_heat: carry_over * sat.hf,
+        returned: r.returned.0,
+        returned_heat: r.returned.1,
+        returned_gas,
+        gas_back,
+        inducted,
+        inducted_heat: inducted * sat.hf,
         vent: r.vented.0,
         vent_heat: r.vented.1,
         vent_opening: i.vent.0,
