@@ -69,7 +69,11 @@ test("pens come and go by search and keyboard, two quantities at most, and are k
   await box.focus();
   await page.keyboard.press("Space");
   await page.waitForSelector('[data-pen-row="hp3.fw_out_temperature"]');
-  assert.equal(await page.locator(".picker li:visible").count(), 1, "the search leaves one");
+  assert.deepEqual(
+    await page.locator(".picker li:visible [data-pen]").evaluateAll((all) => all.map((one) => one.getAttribute("data-pen"))),
+    ["hp3.fw_out_temperature", "hp3.fw_out_temperature_true"],
+    "the search leaves what is shown, and the truth beside it",
+  );
   // A third quantity has no axis: refused with its reason, and nothing drawn.
   await page.fill("#trend-search", "LP 6 level");
   await page.click('[data-pen="lp6.level"]');
