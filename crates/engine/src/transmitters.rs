@@ -5,6 +5,7 @@
 
 use crate::event::Device;
 use crate::instruments::Transmitter;
+use crate::operation::protection::Watched;
 use crate::plant::file;
 use crate::sim::Outputs;
 use crate::steady::Balance;
@@ -36,19 +37,34 @@ pub struct Point {
     sense: Sense,
 }
 
-const fn point(name: &'static str, truth: &'static str, quantity: Quantity, sense: Sense) -> Point {
-    Point { name, truth, quantity, sense }
+/// A point by its name; that of its truth follows.
+macro_rules! point {
+    ($name:literal, $quantity:ident, $sense:ident) => {
+        Point {
+            name: $name,
+            truth: concat!($name, "_true"),
+            quantity: Quantity::$quantity,
+            sense: Sense::$sense,
+        }
+    };
 }
+
+const SHELL_PRESSURE: Point = point!("shell_pressure", Pressure, Pressure);
+const WATER_IN: Point = point!("fw_in_temperature", Temperature, Temperature);
+const WATER_OUT: Point = point!("fw_out_temperature", Temperature, Temperature);
+const STEAM: Point = point!("extraction_flow", MassFlow, Flow);
+const STEAM_PRESSURE: Point = point!("extraction_pressure", Pressure, Pressure);
+const WATER: Point = point!("fw_flow", MassFlow, Flow);
 
 /// Of a closed heater.
 pub const CLOSED: [Point; 7] = [
-    point("shell_pressure", "shell_pressure_true", Quantity::Pressure, Sense::Pressure),
-    point("fw_in_temperature", "fw_in_temperature_true", Quantity::Temperature, Sense::Temperature),
-    point("fw_out_temperature", "fw_out_temperature_true", Quantity::Temperature, Sense::Temperature),
-    point("drain_temperature", "drain_temperature_true", Quantity::Temperature, Sense::Temperature),
-    point("extraction_flow", "extraction_flow_true", Quantity::MassFlow, Sense::Flow),
-    point("extraction_pressure", "extraction_pressure_true", Quantity::Pressure, Sense::Pressure),
-    point("fw_flow", "fw_flow_true", Quantity::MassFlow, Sense::Flow),
+    SHELL_PRESSURE,
+    WATER_IN,
+    WATER_OUT,
+    point!("drain_temperature", Temperature, Temperature),
+    STEAM,
+    STEAM_PRESSURE,
+    WATER,
 ];
 
 /// Places of those that control reads, among their device's.
@@ -74,36 +90,24 @@ pub(crate) mod at {
 }
 
 /// Of the open heater.
-pub const OPEN: [Point; 6] = [
-    point("shell_pressure", "shell_pressure_true", Quantity::Pressure, Sense::Pressure),
-    point("fw_in_temperature", "fw_in_temperature_true", Quantity::Temperature, Sense::Temperature),
-    point("fw_out_temperature", "fw_out_temperature_true", Quantity::Temperature, Sense::Temperature),
-    point("extraction_flow", "extraction_flow_true", Quantity::MassFlow, Sense::Flow),
-    point("extraction_pressure", "extraction_pressure_true", Quantity::Pressure, Sense::Pressure),
-    point("fw_flow", "fw_flow_true", Quantity::MassFlow, Sense::Flow),
-];
+pub const OPEN: [Point; 6] = [SHELL_PRESSURE, WATER_IN, WATER_OUT, STEAM, STEAM_PRESSURE, WATER];
 
 /// Of the unit.
 pub const UNIT: [Point; 9] = [
-    point("throttle_flow", "throttle_flow_true", Quantity::MassFlow, Sense::Flow),
-    point("gross_output", "gross_output_true", Quantity::Power, Sense::Power),
-    point("final_fw_temperature", "final_fw_temperature_true", Quantity::Temperature, Sense::Temperature),
-    point("feed_flow", "feed_flow_true", Quantity::MassFlow, Sense::Flow),
-    point("condensate_flow", "condensate_flow_true", Quantity::MassFlow, Sense::Flow),
-    point("condenser_pressure", "condenser_pressure_true", Quantity::LowPressure, Sense::Pressure),
-    point("feed_pump_discharge", "feed_pump_discharge_true", Quantity::Pressure, Sense::Pressure),
-    point(
-        "feed_pump_suction_temperature",
-        "feed_pump_suction_temperature_true",
-        Quantity::Temperature,
-        Sense::Temperature,
-    ),
+    point!("throttle_flow", MassFlow, Flow),
+    point!("gross_output", Power, Power),
+    point!("final_fw_temperature", Temperature, Temperature),
+    point!("feed_flow", MassFlow, Flow),
+    point!("condensate_flow", MassFlow, Flow),
+    point!("condenser_pressure", LowPressure, Pressure),
+    point!("feed_pump_discharge", Pressure, Pressure),
+    point!("feed_pump_suction_temperature", Temperature, Temperature),
     // Reckoned in the transmitter's own box, of pressure and temperature in the suction pipe.
-    point("suction_head_available", "suction_head_available_true", Quantity::Length, Sense::Pressure),
+    point!("suction_head_available", Length, Pressure),
 ];
 
 /// Of a feed pump or a condensate pump.
-pub const PUMP: [Point; 1] = [point("pump_flow", "pump_flow_true", Quantity::MassFlow, Sense::Flow)];
+pub const PUMP: [Point; 1] = [point!("pump_flow", MassFlow, Flow)];
 
 /// Numbers that the control system reckons from what transmitters show, each with the same reckoned of the truth.
 pub const RECKONED: [(&str, &str); 4] = [
@@ -243,7 +247,7 @@ pub fn list(settings: &file::Instruments, p: &Params, b: &Balance) -> Vec<Transm
 /// Pressure at which the unit trips on low vacuum [MPa]; 0 where it does not.
 fn vacuum_trip(p: &Params) -> f64 {
     let rows = &p.operation.protection;
-    rows.iter().find(|r| r.id == "vacuum_low").map_or(0.0, |r| r.setpoint)
+    rows.iter().find(|r| r.watched == Watched::CondenserPressure).map_or(0.0, |r| r.setpoint)
 }
 
 /// Writes into the outputs what each transmitter should show now, in the order of [`list`].
@@ -318,16 +322,14 @@ mod tests {
     use super::*;
     use crate::sim::Sim;
 
-    fn sim() -> Sim {
-        let plant: file::Plant =
-            serde_json::from_str(include_str!("../../catalog/plants/reheat250.json")).unwrap();
-        Sim::new(plant).unwrap()
+    fn plant() -> file::Plant {
+        serde_json::from_str(include_str!("../../catalog/plants/reheat250.json")).unwrap()
     }
 
     /// List, places and truths go by one order: at rest each shows its own signal's truth.
     #[test]
     fn at_rest_every_transmitter_shows_its_own_truth() {
-        let mut sim = sim();
+        let mut sim = Sim::new(plant()).unwrap();
         sim.advance(400).unwrap();
         let (p, mut values) = (sim.params(), Vec::new());
         crate::signals::read(&sim, &mut values);
@@ -357,6 +359,17 @@ mod tests {
         assert!(unit.iter().all(|(i, name)| UNIT[*i].name == *name));
         let last = Of::Pump(2).first(p.closed.len());
         assert_eq!(process[last].id, "fp3.pump_flow");
+    }
+
+    /// A plant that trips on low vacuum beyond the air's pressure has a transmitter that reaches its mark.
+    #[test]
+    fn whatever_trips_on_it_the_vacuum_is_measured() {
+        let mut plant = plant();
+        plant.protection.vacuum_low = Some(0.3);
+        let sim = Sim::new(plant).unwrap();
+        let vacuum =
+            &sim.params().instruments.process()[Of::Unit.first(sim.params().closed.len()) + at::VACUUM];
+        assert!(vacuum.id == "unit.condenser_pressure" && vacuum.high > 0.3, "{} {}", vacuum.id, vacuum.high);
     }
 
     /// 1 MPa: 453.035632 K (IAPWS R7-97, table 36); a dead transmitter's end of range gives a number, not a fault.
