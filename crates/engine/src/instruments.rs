@@ -207,6 +207,7 @@ impl State {
     /// Follows the true levels [mm], two transmitters to a shell, then one each to hotwell and drum, and the truths of the
     /// process, for `dt` seconds.
     pub fn step(&mut self, p: &Params, (levels, process): (&[f64], &[f64]), wrong: &[Condition], dt: f64) {
+        let keeps = math::exp(-dt / NOISE_TIME);
         for (i, (r, t)) in self.readings.iter_mut().zip(&p.list).enumerate() {
             let truth = if i < p.levels {
                 level_at(i, levels)
@@ -217,7 +218,6 @@ impl State {
             r.follow(t, truth, dt);
             let noise = t.noise + wrong.noise;
             if noise > 0.0 {
-                let keeps = math::exp(-dt / NOISE_TIME);
                 r.noise = keeps * r.noise + (1.0 - keeps * keeps).sqrt() * self.random.deviate();
             }
             if wrong.stuck {

@@ -121,7 +121,7 @@ pub fn taps(p: &Params, x: &PlantState, o: &Outputs) -> Result<Vec<turbine::Tap>
 /// Steam that a vessel at `pressure` [MPa] would send back.
 fn returning(id: &str, line: f64, pressure: f64, held: &Holdup, whole: f64) -> Result<turbine::Back, Fault> {
     let sat = steam::sat_p(pressure.clamp(vessel::LOWEST_PRESSURE, vessel::HIGHEST_PRESSURE)).at(id)?;
-    let volume = sat.vg.max(whole / held.mass);
+    let volume = sat.vg * vessel::dry_volume(held.mass, whole, &sat);
     Ok(turbine::Back { line, volume, enthalpy: sat.hg + vessel::superheat_enthalpy(held.mass, whole, &sat) })
 }
 

@@ -170,8 +170,13 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     let before = steam::sat_p(s.pressure).at(id)?;
     let overflow =
         ((vessel::water_volume(s.tank.mass, whole, &before) - 0.95 * whole) / before.vf / 5.0).max(0.0);
-    let dry = (whole / (s.tank.mass * before.vg)).max(1.0);
-    let superheat = vessel::superheat_enthalpy(s.tank.mass, whole, &before);
+    // What runs back is the steam of the vessel as it stands; nothing else asks for it.
+    let (dry, superheat) = if i.back > 0.0 {
+        let (mass, sat) = (s.tank.mass, &before);
+        (vessel::dry_volume(mass, whole, sat), vessel::superheat_enthalpy(mass, whole, sat))
+    } else {
+        (1.0, 0.0)
+    };
     let rates = |sat: &steam::Saturation| {
         let steam = extraction::flow(i.line, &i.source, sat.p);
         let vent = if sat.p > ATMOSPHERE { p.vent * sat.p * (1.0 - i.condition.vent_shut) } else { 0.0 };

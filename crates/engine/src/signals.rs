@@ -320,15 +320,19 @@ pub(crate) const SUCTION_PIPE: [(&str, f64); 5] = [
     ("suction_temperature_5", 1.0),
 ];
 
+/// Heat rate by the output that is shown [kJ/kWh]; none of next to no output, where it would say nothing.
+pub(crate) fn heat_rate(sim: &Sim) -> Option<f64> {
+    let gross = sim.outputs().measured.gross;
+    (gross > 0.01 * sim.balance().gross).then(|| sim.outputs().heat_added / gross * 3600.0)
+}
+
 fn unit(sim: &Sim, v: &mut impl Visitor) {
     use Quantity as Q;
     let (p, o, s, b) = (sim.params(), sim.outputs(), sim.state(), sim.balance());
     let [throttle, gross] = transmitted(sim, Of::Unit, "unit", v);
     let mut put = |name, quantity, span, value| v.signal("unit", name, quantity, span, value);
     let flow = (0.0, 1.5 * b.throttle);
-    // Of next to no output it would say nothing.
-    let loaded = gross > 0.01 * b.gross;
-    let heat_rate = if loaded { o.heat_added / gross * 3600.0 } else { 0.0 };
+    let heat_rate = heat_rate(sim);
     let fuel_heat = o.heat_added / p.boiler.efficiency; // kW
     put("time", Q::Duration, (0.0, 86_400.0), sim.time());
     put("load", Q::Fraction, (0.0, 1.2), throttle / p.boiler.steam_flow);
@@ -342,13 +346,8 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("returned_steam", Q::Mass, (0.0, 1e5), s.backflow.returned);
     put("inducted_water", Q::Mass, (0.0, 1e5), s.backflow.inducted);
     put("heat_added", Q::Power, (0.0, 1.5 * b.heat_added), o.heat_added);
-    put("heat_rate", Q::HeatRate, (0.0, 2.0 * b.heat_rate), heat_rate);
-    put(
-        "heat_rate_change",
-        Q::HeatRate,
-        (-1000.0, 1000.0),
-        if loaded { heat_rate - b.heat_rate } else { 0.0 },
-    );
+    put("heat_rate", Q::HeatRate, (0.0, 2.0 * b.heat_rate), heat_rate.unwrap_or(0.0));
+    put("heat_rate_change", Q::HeatRate, (-1000.0, 1000.0), heat_rate.map_or(0.0, |rate| rate - b.heat_rate));
     put(
         "fuel_flow",
         Q::MassRate,

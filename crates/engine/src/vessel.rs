@@ -38,6 +38,11 @@ pub fn superheat_enthalpy(mass: f64, volume: f64, s: &Saturation) -> f64 {
     superheat(s.p).1 * (steam_temperature(mass, volume, s) - s.t) + 1e3 * s.p * (each - s.vg)
 }
 
+/// Volume of the steam in a vessel over that of dry saturated steam: 1 while there is water.
+pub fn dry_volume(mass: f64, volume: f64, s: &Saturation) -> f64 {
+    (volume / (mass * s.vg)).max(1.0)
+}
+
 /// Mass of the steam when `mass` fills `volume` at saturation [kg]: negative when the water alone is larger than
 /// the vessel, more than `mass` when there is no water left and the steam is superheated.
 pub fn steam_mass(mass: f64, volume: f64, s: &Saturation) -> f64 {
@@ -47,7 +52,7 @@ pub fn steam_mass(mass: f64, volume: f64, s: &Saturation) -> f64 {
 /// Temperature of the steam in a vessel [°C]: saturation, or above it when `mass` is less than dry steam would be.
 pub fn steam_temperature(mass: f64, volume: f64, s: &Saturation) -> f64 {
     let kelvin = s.t + 273.15;
-    s.t + kelvin / superheat(s.p).0 * (volume / (mass * s.vg) - 1.0).max(0.0)
+    s.t + kelvin / superheat(s.p).0 * (dry_volume(mass, volume, s) - 1.0)
 }
 
 /// Internal energy of `mass` filling `volume` at this pressure [kJ]; rises with pressure.

@@ -309,7 +309,7 @@ pub(super) fn freeze<'a>(
         superheat,
         carry_over: above - inducted,
         inducted,
-        dry: (whole / (s.shell.mass * sat.vg)).max(1.0),
+        dry: vessel::dry_volume(s.shell.mass, whole, &sat),
         gas_back: gas::by_mass(mean),
         spread,
         gas_pressure: (in_shell - p.gas_pressure).max(0.0),

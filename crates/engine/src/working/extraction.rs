@@ -179,7 +179,7 @@ fn back(mut d: Draft, l: &Line, source: &Source) -> Result<Option<Working>, Faul
     let x = min((from.clone() - to) / from.clone(), limit.clone());
     let mut v = call(Function::SteamVolume, [d.steam_pressure(l.steam[1])]);
     let before = steam::sat_p(l.steam[0]).at(l.id)?;
-    let dry = l.held.1 / (l.held.0 * before.vg);
+    let dry = vessel::dry_volume(l.held.0, l.held.1, &before);
     if dry > 1.0 {
         v = v * d.sized("k_d", "dry_volume", of(Q::Ratio), dry);
     }

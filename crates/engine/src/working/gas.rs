@@ -99,8 +99,7 @@ impl<'a> Space<'a> {
         self.pressure() / (self.pressure() + self.sat.p)
     }
 
-    fn working(&self, sim: &Sim, mut d: Draft, name: &str) -> Result<Option<Working>, Fault> {
-        let dt = |d: &mut Draft| d.constant("Δτ", "step", of(Q::Duration), sim.params().dt, DEFINITION);
+    fn working(&self, mut d: Draft, name: &str) -> Result<Option<Working>, Fault> {
         match name {
             "air" => {
                 let was = d.before("air", self.was.mass);
@@ -109,7 +108,7 @@ impl<'a> Space<'a> {
                 if self.back.1 > 0.0 {
                     e = e - d.link("gas_returned", self.back.1);
                 }
-                let e = was + dt(&mut d) * e;
+                let e = was + d.step() * e;
                 d.is(self.now.mass, e, CONSERVATION)
             }
             "gas_returned" if !(self.back.1 > 0.0) => {
@@ -124,7 +123,7 @@ impl<'a> Space<'a> {
                     let e = if self.went > 0.0 { came } else { number(0.0) };
                     return d.is(self.went, e, CONSERVATION);
                 }
-                let (was, step) = (d.before("air", self.was.mass), dt(&mut d));
+                let (was, step) = (d.before("air", self.was.mass), d.step());
                 let came = self.coming(&mut d);
                 let steam = d.link("vent_flow", self.vent.0);
                 let share = d.link("gas_in_vent", self.vent.1);
@@ -235,7 +234,7 @@ pub fn closed(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault>
         }
         return d.is(h.gas_in, e, CONSERVATION);
     }
-    space.working(sim, d, name)
+    space.working(d, name)
 }
 
 /// The working of one of the open heater's numbers about gas and oxygen.
@@ -257,7 +256,7 @@ pub fn open(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             let least = -0.5 * before.gas.mass / p.dt - space.vents.iter().map(|v| v.1).sum::<f64>();
             if q.in_steam * h.steam_flow + off < least {
                 d.case("water_takes_gas");
-                let dt = d.constant("Δτ", "step", of(Q::Duration), p.dt, DEFINITION);
+                let dt = d.step();
                 let mut parts = vec![0.5 * d.before("air", before.gas.mass) / dt];
                 for (id, gas) in &space.vents {
                     parts.push(d.link_of(id, "gas_out", *gas));
@@ -287,7 +286,7 @@ pub fn open(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             }
             let arriving = sum(waters(sim, &mut d)) + d.link("drain_in_flow", o.open_drain_in);
             let into = d.link("oxygen_arriving", t.arriving);
-            let dt = d.constant("Δτ", "step", of(Q::Duration), p.dt, DEFINITION);
+            let dt = d.step();
             let m = d.before("shell_mass", before.tank.mass);
             let fresh = dt * arriving;
             let e = was.clone() + fresh.clone() / (m + fresh) * (into - was);
@@ -366,7 +365,7 @@ pub fn open(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             }
             d.is(t.heated, within(sum(brought) / sum(taken), 0.0, 1.0), CONSERVATION)
         }
-        _ => space.working(sim, d, name),
+        _ => space.working(d, name),
     }
 }
 

@@ -52,7 +52,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             let was = d.before("drain_at_valve", sim.previous().plant.closed[k].drain_at_valve);
             let now = d.link("drain_enthalpy", h.drain);
             let lag = d.constant("τ", "drain_pipe_lag", of(Q::Duration), PIPE_LAG, PRACTICE);
-            let dt = d.constant("Δτ", "step", of(Q::Duration), p.dt, DEFINITION);
+            let dt = d.step();
             let e = was.clone() + (now - was) * dt.clone() / (lag + dt);
             d.is(sim.state().plant.closed[k].drain_at_valve, e, PRACTICE)
         }

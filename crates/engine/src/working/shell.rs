@@ -55,7 +55,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
                 q.metal_capacity,
                 &format!("heaters.{id}.equipment.shell.metal"),
             );
-            let dt = d.constant("Δτ", "step", of(Q::Duration), p.dt, DEFINITION);
+            let dt = d.step();
             let g = if h.condensing < before.metal {
                 d.case("boiling");
                 let all = d.sized("G_m", "metal_conductance", of(Q::Conductance), q.metal_conductance);
@@ -165,7 +165,7 @@ fn excess(sim: &Sim, d: &mut Draft, k: usize) -> Expr {
     let place = format!("heaters.{}.equipment.shell", q.id);
     let whole = d.plant("V_0", "shell_volume", of(Q::Volume), q.geometry.whole(), &place);
     let share = d.constant("k_f", "full_share", of(Q::Ratio), BRIM, PRACTICE);
-    let dt = d.constant("Δτ", "step", of(Q::Duration), sim.params().dt, DEFINITION);
+    let dt = d.step();
     let at = d.steam_pressure_before(before.pressure);
     let (vf, vg) = (call(Function::LiquidVolume, [at.clone()]), call(Function::SteamVolume, [at]));
     let brim = share.clone() * whole.clone() / vf + (1.0 - share) * whole / vg;

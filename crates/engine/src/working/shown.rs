@@ -8,6 +8,7 @@ use super::{DEFINITION, Draft, IAPWS, PRACTICE, PTC_12, Why, Working, fixed, of}
 use crate::event::Device;
 use crate::fault::Fault;
 use crate::measurements::RATE_LAG;
+use crate::signals;
 use crate::sim::Sim;
 use crate::transmitters::{self, Of, RECKONED, SATURATION};
 use steam::units::Quantity as Q;
@@ -49,7 +50,7 @@ pub fn truth(sim: &Sim, device: &str, name: &str) -> Option<&'static str> {
 
 /// The name shown beside a truth.
 pub fn beside(sim: &Sim, device: &str, name: &str) -> Option<String> {
-    let base = name.strip_suffix(crate::signals::TRUE)?;
+    let base = name.strip_suffix(signals::TRUE)?;
     (truth(sim, device, base)? == name).then(|| base.to_owned())
 }
 
@@ -152,10 +153,9 @@ fn unit(sim: &Sim, name: &str) -> Found {
     let mut d = Draft::shown(sim, "unit", name);
     let m = &o.measured;
     let gross = m.gross;
-    let loaded = gross > 0.01 * b.gross;
-    let heat_rate = if loaded { o.heat_added / gross * 3600.0 } else { 0.0 };
-    match name {
-        "load" => {
+    let heat_rate = signals::heat_rate(sim);
+    match (name, heat_rate) {
+        ("load", _) => {
             let w = d.link("throttle_flow", m.steam_flow);
             let design = d.plant(
                 "ṁ_0,d",
@@ -166,26 +166,26 @@ fn unit(sim: &Sim, name: &str) -> Found {
             );
             d.is(m.steam_flow / p.boiler.steam_flow, w / design, DEFINITION)
         }
-        "net_output" => {
+        ("net_output", _) => {
             let e = d.link("gross_output", gross) - d.link("auxiliary", o.auxiliary);
             d.is(gross - o.auxiliary, e, DEFINITION)
         }
-        "heat_rate" if loaded => {
+        ("heat_rate", Some(rate)) => {
             let added = d.link("heat_added", o.heat_added);
             let k = d.constant("k", "seconds_per_hour", of(Q::HeatRate), 3600.0, DEFINITION);
             let e = added / d.link("gross_output", gross) * k;
-            d.is(heat_rate, e, DEFINITION)
+            d.is(rate, e, DEFINITION)
         }
-        "heat_rate_change" if loaded => {
-            let now = d.link("heat_rate", heat_rate);
+        ("heat_rate_change", Some(rate)) => {
+            let now = d.link("heat_rate", rate);
             let design = d.sized("HR_d", "design_heat_rate", of(Q::HeatRate), b.heat_rate);
-            d.is(heat_rate - b.heat_rate, now - design, DEFINITION)
+            d.is(rate - b.heat_rate, now - design, DEFINITION)
         }
-        "heat_rate" | "heat_rate_change" => {
+        ("heat_rate" | "heat_rate_change", None) => {
             d.case("no_output");
             d.is(0.0, sum(Vec::new()), DEFINITION)
         }
-        "suction_head_margin" => {
+        ("suction_head_margin", _) => {
             let e = d.link("suction_head_available", m.suction_head)
                 - d.link("suction_head_required", o.feed.npsh_required);
             d.is(m.suction_head - o.feed.npsh_required, e, DEFINITION)

@@ -173,7 +173,7 @@ impl Zones<'_> {
                 let passing = void.clone() / (void + covered / vf.clone());
                 let v = d.before("water_volume", volume);
                 let share = d.constant("k", "share_that_may_leave", of(Q::Ratio), 0.9, PRACTICE);
-                let dt = d.constant("Δτ", "step", of(Q::Duration), self.sim.params().dt, DEFINITION);
+                let dt = d.step();
                 let flow = self.drain_flow(&mut d);
                 let left = 1.0 - share * v / vf / max(flow * dt, number(1e-9));
                 d.is(t.quality, max(passing, left), PRACTICE)

@@ -241,7 +241,7 @@ impl<'a> Zones<'a> {
     fn store(&self, d: &mut Draft, i: usize) -> (Expr, Expr) {
         let m = self.sim.params().closed[self.k].heater.storage[i];
         let m = d.sized("m_w", "water_store", of(Q::Mass), m);
-        (m, d.constant("Δτ", "step", of(Q::Duration), self.sim.params().dt, DEFINITION))
+        (m, d.step())
     }
 
     fn outlet(&self, name: &str, i: usize) -> Found {
