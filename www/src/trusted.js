@@ -1,5 +1,5 @@
-// The page's one door from text to code: the address of a worker of its own, and of its service worker. Its policy on trusted types is made here and
-// nowhere else.
+// The page's one door from text to code: the address of a worker of its own, and of its service worker. Its policy on
+// trusted types is made here and nowhere else.
 
 /** @typedef {{ createPolicy: (name: string, rules: { createScriptURL: (url: string) => string }) => { createScriptURL: (url: string) => unknown } }} Factory */
 

@@ -19,58 +19,64 @@ const href = (path) => escaped(path.split("/").map(encodeURIComponent).join("/")
 /** @param {string[]} files */
 const list = (files) => files.map((file) => `      <file href="${href(file)}"/>\n`).join("");
 
-/** No mastery score: the exercise itself says whether it is passed, and a platform would say otherwise. @param {Content} c */
-const scorm12 = (c) => `${HEAD}<manifest identifier="bledsteam-${c.key}" version="1.0"
-  xmlns="http://www.imsproject.org/xsd/imscp_rootv1p1p2"
-  xmlns:adlcp="http://www.adlnet.org/xsd/adlcp_rootv1p2">
+/**
+ * What the editions of SCORM have in common: one organization with one item, which is the page.
+ * @param {Content} c
+ * @param {{ version: string, schema: string, spaces: [string, string][], type: string, inItem?: string, inOrganization?: string }} edition
+ */
+const scorm = (c, { version, schema, spaces, type, inItem = "", inOrganization = "" }) => `${HEAD}<manifest identifier="bledsteam-${c.key}" version="${version}"
+${spaces.map(([name, uri]) => `  ${name}="${uri}"`).join("\n")}>
   <metadata>
     <schema>ADL SCORM</schema>
-    <schemaversion>1.2</schemaversion>
+    <schemaversion>${schema}</schemaversion>
   </metadata>
   <organizations default="organization">
     <organization identifier="organization">
       <title>${escaped(c.title)}</title>
       <item identifier="item" identifierref="resource">
         <title>${escaped(c.title)}</title>
-      </item>
-    </organization>
+${inItem}      </item>
+${inOrganization}    </organization>
   </organizations>
   <resources>
-    <resource identifier="resource" type="webcontent" adlcp:scormtype="sco" href="index.html">
+    <resource identifier="resource" type="webcontent" adlcp:${type}="sco" href="index.html">
 ${list(c.files)}    </resource>
   </resources>
 </manifest>
 `;
 
+/** No mastery score: the exercise itself says whether it is passed, and a platform would say otherwise. @param {Content} c */
+const scorm12 = (c) =>
+  scorm(c, {
+    version: "1.0",
+    schema: "1.2",
+    spaces: [
+      ["xmlns", "http://www.imsproject.org/xsd/imscp_rootv1p1p2"],
+      ["xmlns:adlcp", "http://www.adlnet.org/xsd/adlcp_rootv1p2"],
+    ],
+    type: "scormtype",
+  });
+
 /** @param {Content} c */
-const scorm2004 = (c) => `${HEAD}<manifest identifier="bledsteam-${c.key}" version="1"
-  xmlns="http://www.imsglobal.org/xsd/imscp_v1p1"
-  xmlns:adlcp="http://www.adlnet.org/xsd/adlcp_v1p3"
-  xmlns:imsss="http://www.imsglobal.org/xsd/imsss">
-  <metadata>
-    <schema>ADL SCORM</schema>
-    <schemaversion>2004 4th Edition</schemaversion>
-  </metadata>
-  <organizations default="organization">
-    <organization identifier="organization">
-      <title>${escaped(c.title)}</title>
-      <item identifier="item" identifierref="resource">
-        <title>${escaped(c.title)}</title>
-        <imsss:sequencing>
+const scorm2004 = (c) =>
+  scorm(c, {
+    version: "1",
+    schema: "2004 4th Edition",
+    spaces: [
+      ["xmlns", "http://www.imsglobal.org/xsd/imscp_v1p1"],
+      ["xmlns:adlcp", "http://www.adlnet.org/xsd/adlcp_v1p3"],
+      ["xmlns:imsss", "http://www.imsglobal.org/xsd/imsss"],
+    ],
+    type: "scormType",
+    inItem: `        <imsss:sequencing>
           <imsss:deliveryControls completionSetByContent="true" objectiveSetByContent="true"/>
         </imsss:sequencing>
-      </item>
-      <imsss:sequencing>
+`,
+    inOrganization: `      <imsss:sequencing>
         <imsss:controlMode choice="true" flow="true"/>
       </imsss:sequencing>
-    </organization>
-  </organizations>
-  <resources>
-    <resource identifier="resource" type="webcontent" adlcp:scormType="sco" href="index.html">
-${list(c.files)}    </resource>
-  </resources>
-</manifest>
-`;
+`,
+  });
 
 /** @param {Content} c */
 const cmi5 = (c) => {
