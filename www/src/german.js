@@ -80,6 +80,8 @@ export const german = {
   suction_margin: "Zulauf {margin}",
   bypass: "Umgehung",
   valve_shut: "zu",
+  line_steam_back: "Dampf zurück",
+  line_water_back: "Wasser zurück",
   by_hand: "Hand",
   emergency_text: "zum Kondensator",
   heater_words:

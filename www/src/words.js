@@ -90,6 +90,8 @@ export const words = {
   ttd: "TTD",
   dca: "DCA",
   valve_shut: "shut",
+  line_steam_back: "steam back",
+  line_water_back: "water back",
   valve_part: "{percent} %",
   by_hand: "hand",
   emergency_text: "to condenser",

@@ -1,6 +1,7 @@
 // The open heater: water, steam and drains mix in the head; what comes of it is stored below for the feed pumps.
 
 import { s, set, setText } from "../dom.js";
+import { backWords, lineFlow } from "../extraction.js";
 import { levelLook, levelReach } from "../state.js";
 import { say } from "../words.js";
 import { alertWords, createPickable } from "./pickable.js";
@@ -102,7 +103,7 @@ export function createOpenHeater(app, heater, layout, column) {
           water_out: full("fw_out_temperature"),
           pressure: full("shell_pressure"),
           level: full("level"),
-          steam: full("extraction_flow"),
+          steam: backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow"),
         }),
       });
     },

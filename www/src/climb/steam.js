@@ -1,6 +1,7 @@
-// Extraction steam: falls from the turbine through stop valve and non-return valve into a shell.
+// Extraction steam: falls from the turbine through stop valve and non-return valve into a shell; what runs back rises.
 
 import { s, set, setText, show } from "../dom.js";
+import { backWords, lineFlow } from "../extraction.js";
 import { bind } from "../signals.js";
 import { say } from "../words.js";
 import { createNonReturn, createValve } from "./symbols.js";
@@ -19,11 +20,15 @@ export function createSteamLine(app, heater, layout) {
   const back = createNonReturn();
   const flow = bind(s("text", { class: "steam-text" }), `${heater.id}.extraction_flow`, { digits: 1 });
   const state = s("text", { class: "valve-text" });
+  const backHead = s("path", { class: "steam-head", visibility: "hidden" });
+  // On the left, where the next shell stands lower, and in two lines.
+  const backLines = [s("tspan"), s("tspan", { dy: 13 })];
+  const backFlow = s("text", { class: "steam-text back", "text-anchor": "end" }, ...backLines);
   const hasBack = store.has(`${heater.id}.non_return_valve`);
-  const el = s("g", { class: "steam-line" }, line, stop.el, ...(hasBack && !compact ? [back.el] : []));
+  const el = s("g", { class: "steam-line" }, line, backHead, stop.el, ...(hasBack && !compact ? [back.el] : []));
   return {
     el,
-    texts: compact ? [] : [flow, state],
+    texts: compact ? [] : [flow, state, backFlow],
     /**
      * @param {number} x
      * @param {number} top   where the steam enters the shell
@@ -31,7 +36,8 @@ export function createSteamLine(app, heater, layout) {
      */
     update(x, top, slow) {
       const from = layout.band(x);
-      const passing = store.get(`${heater.id}.extraction_flow`);
+      const passes = lineFlow(store, heater.id);
+      const passing = passes.flow;
       const open = store.get(`${heater.id}.stop_valve`);
       const flowing = Math.abs(passing) > 0.02;
       set(line, {
@@ -39,12 +45,20 @@ export function createSteamLine(app, heater, layout) {
         "data-flow": flowing ? (passing < 0 ? "back" : "yes") : "no",
         "stroke-width": flowing ? 1.2 + 5 * Math.sqrt(Math.min(1.6, Math.abs(passing) / widest)) : 1,
       });
+      const runsBack = flowing && passing < 0;
+      set(backHead, { d: `M${(x - 7).toFixed(1)} ${(from + 9).toFixed(1)}h14l-7 -9z`, visibility: runsBack ? "visible" : "hidden" });
       stop.update(x, from + (compact ? 12 : 28), open);
       back.update(x, from + 45, store.get(`${heater.id}.non_return_valve`));
       if (compact) return;
       set(flow, { x: x + 9, y: from + 15 });
       set(state, { x: x + 10, y: from + 32 });
+      set(backFlow, { y: from + 62 });
+      for (const one of backLines) set(one, { x: x - 10 });
+      show(flow, !runsBack);
+      show(backFlow, runsBack);
       if (!slow) return;
+      const words = backWords(app, passes);
+      backLines.forEach((one, k) => setText(one, words[k] ?? ""));
       setText(
         state,
         open <= 0.005

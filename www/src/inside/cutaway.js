@@ -2,6 +2,7 @@
 
 import { createNonReturn, createValve } from "../climb/symbols.js";
 import { s, set, setText, show } from "../dom.js";
+import { backWords, lineFlow } from "../extraction.js";
 import { bind } from "../signals.js";
 import { modeLook } from "../state.js";
 import { say } from "../words.js";
@@ -121,6 +122,7 @@ export function createCutaway(app, heater, width, height) {
     condensed: bound(label(zone + 8, tubes[2]?.high ?? middle, "figure-text water"), "fw_condensing_temperature"),
     steam: bound(label(nozzle + 12, top - 8, "figure-text"), "steam_in_temperature"),
     steamFlow: bound(label(nozzle + 12, top - 22, "figure-text strong"), "extraction_flow"),
+    back: label(nozzle + 12, top - 22, "figure-text strong"),
     after: bound(label(zone + 8, top + 16, "figure-text"), "steam_cooled_temperature"),
     saturation: bound(label((zone + right) / 2, middle + 4, "figure-text strong", "middle"), "saturation_temperature"),
     pressure: bound(label((zone + right) / 2, middle + 18, "figure-text soft", "middle"), "shell_pressure", 3),
@@ -213,7 +215,8 @@ export function createCutaway(app, heater, width, height) {
       set(el, { "data-mode": mode, "data-weight": looks.weight });
       const aside = get("bypass");
       const flow = get("fw_flow") / of("fw_flow");
-      const passing = get("extraction_flow");
+      const passes = lineFlow(store, id);
+      const passing = passes.flow;
       const steamShare = passing / of("extraction_flow");
 
       // The water as it is, in the shell's own metres; the glass beside shows what the transmitter says.
@@ -257,7 +260,7 @@ export function createCutaway(app, heater, width, height) {
       stop.update(nozzle, 36, get("stop_valve"));
       back.update(nozzle, 58, get("non_return_valve"));
       const up = top + (bottom - top) * 0.08;
-      steamThrough.update(`M${nozzle} ${f(up)}H${f(zone + 26)}`, get("duty_desuperheating") > 0 ? steamShare : 0);
+      steamThrough.update(`M${nozzle} ${f(up)}H${f(zone + 26)}`, get("duty_desuperheating") > 0 ? Math.max(0, steamShare) : 0);
       const heat = get("duty_condensing") / of("duty_condensing");
       for (const { x, flow: drop } of condensing)
         drop.update(`M${f(x)} ${f(top + 14)}V${f(Math.max(top + 16, line - 3))}`, Math.max(0, heat));
@@ -297,6 +300,9 @@ export function createCutaway(app, heater, width, height) {
       setText(t.bypass, aside > 0.005 ? `${say("bypass")} ${percent(aside)}` : "");
       show(t.after, heated && passing > 0.05);
       show(t.steam, passing > 0.05);
+      show(t.steamFlow, passing >= 0);
+      setText(t.back, backWords(app, passes).join(" "));
+      set(t.back, { "data-weight": "alarm" });
       // With all the water going round, what stands in the tubes is not what goes on.
       show(t.out, aside < 0.995);
       show(t.cooled, cooler && aside < 0.995);

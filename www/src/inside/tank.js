@@ -3,6 +3,7 @@
 
 import { createNonReturn, createPump, createValve } from "../climb/symbols.js";
 import { s, set, setText, show } from "../dom.js";
+import { backWords, lineFlow } from "../extraction.js";
 import { bind } from "../signals.js";
 import { modeLook } from "../state.js";
 import { say } from "../words.js";
@@ -98,6 +99,7 @@ export function createTank(app, heater, width, height) {
     spray: label(headX - wide - 8, crown + 36, "zone-text", "end"),
     trays: label(headX - wide - 8, trayTop + 16, "zone-text", "end"),
     steamFlow: bound(label(steamX + 12, 58, "figure-text strong"), "extraction_flow"),
+    back: label(steamX + 12, 58, "figure-text strong"),
     steam: bound(label(steamX + 12, 73, "figure-text"), "extraction_temperature"),
     source: bound(label(steamX + 12, 14, "figure-text soft"), "extraction_pressure", 3),
     stop: label(steamX - 12, 34, "valve-text", "end"),
@@ -170,9 +172,10 @@ export function createTank(app, heater, width, height) {
         sprays[at]?.update(`M${f(x)} ${crown + 16}l-9 ${f((trayTop - crown) * 0.5)}M${f(x)} ${crown + 16}l9 ${f((trayTop - crown) * 0.5)}M${f(x)} ${crown + 16}V${f(trayTop - 5)}`, flow);
         falls[at]?.update(`M${f(x)} ${f(trayTop + 5)}V${f(line)}`, flow);
       });
-      const taken = share("extraction_flow");
+      const passes = lineFlow(store, id);
+      const taken = passes.flow / of("extraction_flow");
       steam.update(`M${steamX} 18V${f(steamIn)}H${headX + wide - 4}`, taken);
-      for (const { x, flow: rise } of rises) rise.update(`M${f(x)} ${f(top - 8)}V${f(trayTop - 8)}`, taken);
+      for (const { x, flow: rise } of rises) rise.update(`M${f(x)} ${f(top - 8)}V${f(trayTop - 8)}`, Math.max(0, taken));
       stop.update(steamX, 34, get("stop_valve"));
       back.update(steamX, 52, get("non_return_valve"));
       drains.update(`M${drainX} ${f(top - 54)}V${f(top + 8)}`, share("drain_in_flow"));
@@ -190,6 +193,9 @@ export function createTank(app, heater, width, height) {
       if (!slow) return;
       const open = get("stop_valve");
       setText(t.stop, open <= 0.005 ? say("valve_shut") : open < 0.995 ? say("valve_part", { percent: (open * 100).toFixed(0) }) : "");
+      show(t.steamFlow, passes.flow >= 0);
+      setText(t.back, backWords(app, passes).join(" "));
+      set(t.back, { "data-weight": "alarm" });
       const over = get("overflow");
       show(t.over, over > 0.01);
       set(t.over, { "data-weight": "warn" });
@@ -203,7 +209,7 @@ export function createTank(app, heater, width, height) {
         pressure: full("shell_pressure"),
         saturation: full("saturation_temperature"),
         level: full("level"),
-        steam: full("extraction_flow"),
+        steam: backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow"),
         condensate: full("fw_flow"),
         drains: full("drain_in_flow"),
         vent: full("vent_flow"),

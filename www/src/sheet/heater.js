@@ -2,6 +2,7 @@
 
 import { createPump } from "../climb/symbols.js";
 import { s, set, setText } from "../dom.js";
+import { lineFlow } from "../extraction.js";
 import { levelLook, levelMatters, levelReach, modeLook } from "../state.js";
 import { say } from "../words.js";
 import { createBubble, createNonReturn, createSheetValve } from "./symbols.js";
@@ -60,8 +61,9 @@ export function createSheetHeater(app, heater, plan, at, operate) {
   });
 
   // Extraction: from the turbine down, stop valve, non-return valve.
-  const steam = s("path", { class: "pipe steam", d: `M${x} ${y.band}V${open ? top - 17 : top}` });
-  const steamHead = s("path", { class: "head steam", d: `M${x - 4} ${(open ? top - 17 : top) - 7}h8l-4 7z` });
+  const steamEnd = open ? top - 17 : top;
+  const steam = s("path", { class: "pipe steam", d: `M${x} ${y.band}V${steamEnd}` });
+  const steamHead = s("path", { class: "head steam" });
   const stop = createSheetValve(app, {
     heater,
     name: "stop_valve",
@@ -151,7 +153,10 @@ export function createSheetHeater(app, heater, plan, at, operate) {
       const surface = middle - (Math.max(-reach, Math.min(reach, level)) / reach) * (foot - top) * 0.28;
       set(water, { y: surface, height: Math.max(0, foot - surface) });
       const flowing = (/** @type {string} */ signal) => (get(signal) > 0.05 ? "yes" : "no");
-      set(steam, { "data-flow": flowing("extraction_flow") });
+      const passing = lineFlow(store, id).flow;
+      const way = Math.abs(passing) <= 0.05 ? "no" : passing < 0 ? "back" : "yes";
+      set(steam, { "data-flow": way });
+      set(steamHead, { d: way === "back" ? `M${x - 4} ${y.band + 7}h8l-4 -7z` : `M${x - 4} ${steamEnd - 7}h8l-4 7z`, "data-flow": way });
       set(drain, { "data-flow": flowing("normal_drain_flow") });
       set(away, { "data-flow": flowing("emergency_drain_flow") });
       back.update(x, y.back, get("non_return_valve"));

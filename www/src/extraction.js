@@ -1,0 +1,25 @@
+// What an extraction line passes: down into its heater, or back up to the turbine through a non-return valve that does not
+// shut.
+
+import { say } from "./words.js";
+
+/**
+ * Flow into the heater [kg/s], below 0 back to the turbine, and whether it is water that runs back.
+ * @param {import("./store.js").Store} store
+ * @param {string} id  the heater
+ */
+export function lineFlow(store, id) {
+  // Only a closed shell fills to its nozzle.
+  const water = store.has(`${id}.inducted_flow`) ? store.get(`${id}.inducted_flow`) : 0;
+  const back = store.get(`${id}.reverse_flow`) + water;
+  return { flow: back > 0 ? -back : store.get(`${id}.extraction_flow`), water: water > 0 };
+}
+
+/**
+ * What runs back, and how much, in words; none where nothing does.
+ * @param {import("./app.js").App} app
+ * @param {ReturnType<typeof lineFlow>} line
+ */
+export function backWords({ units }, { flow, water }) {
+  return flow < 0 ? [say(water ? "line_water_back" : "line_steam_back"), units.full("mass_flow", -flow, false, 1)] : [];
+}
