@@ -167,12 +167,12 @@ test("the panel follows the plant without losing the focus", { timeout: LONG }, 
   const { page, close } = await open(browser, served);
   await page.click('[data-action="trip_heater"][data-heater="hp1"]');
   await page.click('#card-hp1 [data-signal="hp1.fw_out_temperature"]');
-  await page.locator(`${PANEL} [data-working="hp1.water_out_enthalpy"]`).first().focus();
+  await page.locator(`${PANEL} [data-working="hp1.fw_out_temperature_true"]`).first().focus();
   const before = await page.innerText(`${PANEL} .wk-value`);
   await page.waitForFunction((was) => document.querySelector("dialog.working .wk-value")?.textContent !== was, before);
   assert.equal(
     await page.evaluate(() => document.activeElement?.getAttribute("data-working")),
-    "hp1.water_out_enthalpy",
+    "hp1.fw_out_temperature_true",
   );
   await close();
 });
