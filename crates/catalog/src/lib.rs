@@ -75,6 +75,7 @@ exercises! {
     "oxygen"
     "low-load"
     "load-rejection"
+    "steam-runs-back"
 }
 
 #[cfg(test)]
