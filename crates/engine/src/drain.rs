@@ -40,7 +40,12 @@ pub fn pump_rise(pump: &DrainPump, line: f64, shell: f64, drain: f64) -> steam::
 /// What stands before the valve of line `p`, from a shell at `shell` [MPa], for a drain of enthalpy `drain` [kJ/kg];
 /// `None` where the head leaves no pressure.
 pub fn upstream(shell: f64, drain: f64, p: &Params) -> steam::Result<Option<Upstream>> {
-    let leaving = steam::state_ph(shell, drain)?;
+    before_valve(&steam::state_ph(shell, drain)?, p)
+}
+
+/// The same for a drain as it comes from the shell.
+pub fn before_valve(leaving: &steam::State, p: &Params) -> steam::Result<Option<Upstream>> {
+    let (shell, drain) = (leaving.p, leaving.h);
     // A pump gives head, not pressure: with steam in its suction the pressure it gives is gone.
     let boost = if p.boost > 0.0 { p.boost * (steam::sat_p(shell)?.vf / leaving.v).min(1.0) } else { 0.0 };
     let pressure = shell + boost + p.head * GRAVITY / leaving.v * 1e-6;

@@ -83,9 +83,17 @@ impl Tubes {
     /// faster in it. `water`: share of design flow; `water_share` of the resistance lay inside at design; `outside`:
     /// coefficient there over that at design.
     pub fn conductance(&self, water: f64, water_share: f64, outside: f64) -> f64 {
-        let left = 1.0 - self.plugged;
-        let inside = math::pow((water / left).max(0.02), 0.8);
-        left / (water_share / inside + (1.0 - water_share) / outside + self.deposit)
+        self.conductance_by(self.inside_film(water), water_share, outside)
+    }
+
+    /// Coefficient inside the tubes, over that at design: the same in every zone.
+    pub fn inside_film(&self, water: f64) -> f64 {
+        math::pow((water / (1.0 - self.plugged)).max(0.02), 0.8)
+    }
+
+    /// [`Tubes::conductance`] by the coefficient inside.
+    pub fn conductance_by(&self, inside: f64, water_share: f64, outside: f64) -> f64 {
+        (1.0 - self.plugged) / (water_share / inside + (1.0 - water_share) / outside + self.deposit)
     }
 }
 

@@ -41,6 +41,12 @@ pub fn pressure(mass: f64, volume: f64, t: f64) -> f64 {
     mass * AIR * (t + 273.15) / volume
 }
 
+/// Space for steam and gas [m³] above `water` in a shell of `whole`; the last of it is not given up, so that gas in a
+/// flooded shell is squeezed, not crushed.
+pub fn space(whole: f64, water: f64) -> f64 {
+    (whole - water).max(0.01 * whole)
+}
+
 /// Share by mass from the share by volume.
 pub fn by_mass(y: f64) -> f64 {
     y * MOLAR / (1.0 + y * (MOLAR - 1.0))

@@ -126,10 +126,9 @@ fn returning(id: &str, line: f64, pressure: f64, held: &Holdup, whole: f64) -> R
 }
 
 /// Drains by their valves as they stand; what is pumped forward, with the pump's work on it.
-pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Result<(), Fault> {
-    for (k, (q, c)) in p.closed.iter().zip(&x.closed).enumerate() {
+pub fn drains(p: &Params, x: &mut PlantState, o: &mut Outputs, condenser: f64) -> Result<(), Fault> {
+    for (k, q) in p.closed.iter().enumerate() {
         let id = q.heater.id.as_str();
-        let h = &c.heater;
         let down = match q.receiver {
             Receiver::Closed(j) => x.closed[j].heater.whole_pressure(),
             Receiver::Open => x.open.pressure,
@@ -137,12 +136,20 @@ pub fn drains(p: &Params, x: &PlantState, o: &mut Outputs, condenser: f64) -> Re
             Receiver::Forward(_) => p.line(k).pressure(),
         };
         let out = &mut o.closed[k];
-        let passed = |v: &drain::Params, opening: f64, down: f64| {
-            if opening > 0.0 {
-                Ok(drain::flow(v, opening, &drain::upstream(h.whole_pressure(), c.drain_at_valve, v)?, down))
-            } else {
-                Ok(0.0)
+        let c = &mut x.closed[k];
+        let h = &c.heater;
+        let leaving = if out.open.normal > 0.0 || out.open.emergency > 0.0 {
+            let found = steam::state_ph_near(h.whole_pressure(), c.drain_at_valve, c.drain_found).at(id)?;
+            c.drain_found = found.t;
+            Some(found)
+        } else {
+            None
+        };
+        let passed = |v: &drain::Params, opening: f64, down: f64| match &leaving {
+            Some(leaving) if opening > 0.0 => {
+                Ok(drain::flow(v, opening, &drain::before_valve(leaving, v)?, down))
             }
+            _ => Ok(0.0),
         };
         out.normal = passed(&q.normal, out.open.normal, down).at(id)?;
         out.emergency = passed(&q.emergency, out.open.emergency, condenser).at(id)?;

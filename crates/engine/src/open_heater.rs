@@ -10,7 +10,6 @@ use crate::deaeration;
 use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
 use crate::gas::{self, ATMOSPHERE, Gas, Spread};
-use crate::heater;
 use crate::level::Geometry;
 use crate::solve::{self, Outcome};
 use crate::valve;
@@ -58,6 +57,8 @@ pub struct State {
     pub pressure: f64,
     /// Pressure a step before [MPa]: where it is heading.
     pub before: f64,
+    /// Energy that a rise of pressure took where the last search ended [kJ/MPa]: the next one's first step; 0 before that.
+    pub slope: f64,
     /// Temperature of the steel [°C].
     pub metal: f64,
     /// Gas in the steam space.
@@ -194,24 +195,24 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
             - metal;
         (steam, back, vent, metal, mass, energy)
     };
-    let root = solve::rising_root(
-        vessel::LOWEST_PRESSURE,
-        vessel::HIGHEST_PRESSURE,
+    let mut slope = s.slope;
+    let (root, (sat, (steam, back, vent, metal, mass, energy))) = solve::near_root(
+        (vessel::LOWEST_PRESSURE, vessel::HIGHEST_PRESSURE),
         s.pressure,
+        &mut slope,
         2e-5 * s.pressure,
         vessel::PRESSURE_TOLERANCE * s.pressure,
         |trial| {
             let sat = steam::sat_p(trial).at(id)?;
-            let (.., mass, energy) = rates(&sat);
-            Ok::<f64, Fault>(
-                vessel::energy(s.tank.mass + i.dt * mass, whole, &sat) - (s.tank.energy + i.dt * energy),
-            )
+            let rates = rates(&sat);
+            let (.., mass, energy) = rates;
+            let over =
+                vessel::energy(s.tank.mass + i.dt * mass, whole, &sat) - (s.tank.energy + i.dt * energy);
+            Ok::<_, Fault>((over, (sat, rates)))
         },
     )?;
-    let sat = steam::sat_p(root.x).at(id)?;
-    let (steam, back, vent, metal, mass, energy) = rates(&sat);
     let water = vessel::water_volume(s.tank.mass, whole, &before);
-    let space = heater::gas_space(whole, water);
+    let space = gas::space(whole, water);
     let (trays, gas_in, (gas_out, returned_gas)) =
         deaerate(p, s, i, &before, (steam, back, vent), space).at(id)?;
     s.tank.mass += i.dt * mass;
@@ -219,6 +220,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     s.metal += metal * i.dt / p.metal_capacity;
     s.before = s.pressure;
     s.pressure = root.x;
+    s.slope = slope;
     Ok(Outputs {
         pressure: sat.p,
         saturation: sat.t,

@@ -426,13 +426,14 @@ fn closed_heater(
     let metal_capacity = e.shell.metal * STEEL;
     let level_volume = geometry.volume(e.shell.normal_level);
     let vent = model.closed[i].as_ref().map_or(Vent::NONE, |m| m.vent);
-    let space = heater::gas_space(geometry.whole(), level_volume);
+    let space = gas::space(geometry.whole(), level_volume);
     let gas_pressure = sat.p * vent.mean / (1.0 - vent.mean);
     let params = heater::Params {
         id: c.id.clone(),
         vent,
         gas_pressure,
         normal_level: e.shell.normal_level,
+        normal_volume: level_volume,
         metal_capacity,
         metal_conductance: metal_capacity / e.shell.metal_lag,
         surface,
@@ -448,9 +449,11 @@ fn closed_heater(
         pressure: sat.p,
         gas_pressure: 0.0,
         before: sat.p,
+        slope: 0.0,
         metal: sat.t,
         water,
         drain: hb.drain,
+        found: [0.0; 2],
         steam_flow: hb.extraction_flow,
     };
     let fails_to = [e.normal_drain.fails_to.unwrap_or(0.0), e.emergency_drain.fails_to.unwrap_or(1.0)];
@@ -472,6 +475,7 @@ fn closed_heater(
         emergency: Stem { opening: 0.0 },
         start_up_vent: Stem { opening: 0.0 },
         drain_at_valve: hb.drain,
+        drain_found: 0.0,
         outlet_pipe: Pipe::new(pipe_mass(e.outlet_pipe, volume, hb.water_flow), behind),
         ramp: RateMeter::at(hb.water_out_t),
         over_ramp: OverRamp::default(),
@@ -515,6 +519,7 @@ fn open_heater(
         tank: vessel::fill(geometry.volume(normal_level), geometry.whole(), &sat),
         pressure: sat.p,
         before: sat.p,
+        slope: 0.0,
         metal: sat.t,
         gas: Gas { mass: gas_pressure / gas::pressure(1.0, space, sat.t) },
         oxygen: deaeration.leaving + drained * (equilibrium - deaeration.leaving),

@@ -127,6 +127,52 @@ pub fn rising_root<E>(
     Ok(Root { x, residual, evaluations, outcome })
 }
 
+/// Most evaluations of [`near_root`] before it leaves the root to [`rising_root`].
+const NEAR: u32 = 6;
+
+/// Root of a function that does not fall, as [`rising_root`] finds it, where it is likely to lie near `guess` and the
+/// function's slope there to be much what it was: at rest one evaluation tells, on the way two or three. `slope` is that
+/// of the last search and becomes that of this one; 0 where none is known, and then `stride` makes one. Newton's
+/// steps with the secant's slope; where they leave the range, do not come nearer, or run out, the bracket searches.
+///
+/// `f` gives the value and what else was found on the way; that of the root is returned.
+pub fn near_root<T, E>(
+    (low, high): (f64, f64),
+    guess: f64,
+    slope: &mut f64,
+    stride: f64,
+    tolerance: f64,
+    mut f: impl FnMut(f64) -> Result<(f64, T), E>,
+) -> Result<(Root, T), E> {
+    let mut x = guess.clamp(low, high);
+    let (mut fx, mut found) = f(x)?;
+    let mut evaluations = 1;
+    while evaluations < NEAR {
+        let d = if *slope > 0.0 { -fx / *slope } else { -stride.copysign(fx) };
+        if *slope > 0.0 && d.abs() <= tolerance || fx == 0.0 {
+            return Ok((Root { x, residual: fx, evaluations, outcome: Outcome::Converged }, found));
+        }
+        let next = x + d;
+        if !(next > low && next < high) {
+            break;
+        }
+        let (f_next, found_next) = f(next)?;
+        evaluations += 1;
+        let nearer = f_next.abs() < fx.abs();
+        *slope = (f_next - fx) / (next - x);
+        if nearer {
+            (x, fx, found) = (next, f_next, found_next);
+        } else if !(*slope > 0.0) {
+            break;
+        }
+    }
+    *slope = 0.0;
+    let mut root = rising_root(low, high, x, stride, tolerance, |x| f(x).map(|(value, _)| value))?;
+    let (_, found) = f(root.x)?;
+    root.evaluations += evaluations + 1;
+    Ok((root, found))
+}
+
 /// Solves `a x = b` in place by Gaussian elimination with partial pivoting; `None` when `a` is singular.
 ///
 /// `a` is row-major, `n` by `n`. At most a dozen unknowns: a library's blocking would cost more than it saves, and
@@ -196,6 +242,43 @@ mod tests {
     fn a_warm_start_takes_few_evaluations() {
         let r = rising_root::<Infallible>(0.0, 100.0, 3.001, 0.01, 1e-9, |x| Ok(x * x * x - 27.0)).unwrap();
         assert!(r.evaluations <= 8, "{r:?}");
+    }
+
+    fn near(f: impl Fn(f64) -> f64, guess: f64, slope: &mut f64) -> Root {
+        let search = |x| Ok::<_, Infallible>((f(x), x));
+        let (root, seen) = near_root((0.0, 100.0), guess, slope, 0.1, 1e-12, search).unwrap();
+        // What comes with the root is what was found there.
+        assert_eq!(root.x, seen);
+        root
+    }
+
+    #[test]
+    fn a_root_that_moves_little_takes_few_evaluations() {
+        let mut slope = 0.0;
+        let mut x = near(|x| x * x * x - 27.0, 3.001, &mut slope).x;
+        assert!((x - 3.0).abs() < 1e-11 && (slope - 27.0).abs() < 0.1, "{x} {slope}");
+        let rest = near(|x| x * x * x - 27.0, x, &mut slope);
+        assert_eq!((rest.x, rest.evaluations), (x, 1));
+        for k in 1..=50 {
+            let target = 27.0 + 0.01 * f64::from(k);
+            let r = near(|x| x * x * x - target, x, &mut slope);
+            assert!((r.x * r.x * r.x - target).abs() < 1e-10 && r.evaluations <= 4, "{r:?}");
+            x = r.x;
+        }
+    }
+
+    #[test]
+    fn what_the_secant_does_not_find_the_bracket_does() {
+        for guess in [0.0, 1.0, 50.0, 100.0] {
+            for mut slope in [0.0, 1e-6, 1.0, 1e9] {
+                let r = near(|x| (x - 5.0).signum() * (x - 5.0).abs().sqrt(), guess, &mut slope);
+                assert!((r.x - 5.0).abs() < 1e-11, "{r:?}");
+                let r = near(|x| (x - 5.0).clamp(-1.0, 1.0), guess, &mut slope);
+                assert!((r.x - 5.0).abs() < 1e-11, "{r:?}");
+                assert_eq!(near(|x| x + 1.0, guess, &mut slope).outcome, Outcome::AtLow);
+                assert_eq!(near(|x| x - 101.0, guess, &mut slope).outcome, Outcome::AtHigh);
+            }
+        }
     }
 
     #[test]

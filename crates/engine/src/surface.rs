@@ -270,8 +270,14 @@ fn mean(line: &WaterLine, h1: f64, t1: f64, h2: f64, local: f64) -> steam::Resul
 
 /// Mean heat capacity of a drain of enthalpy `h` between saturation and the water's inlet temperature [kJ/(kg K)].
 pub fn drain_capacity(sat: &Saturation, h: f64, water_in: f64) -> steam::Result<f64> {
+    let coldest = if sat.t > water_in { steam::liquid_pt(sat.p, water_in)?.h } else { f64::NEG_INFINITY };
+    drain_capacity_over(sat, h, water_in, coldest)
+}
+
+/// The same where the enthalpy of a drain as cold as the water, `coldest` [kJ/kg], is known.
+pub fn drain_capacity_over(sat: &Saturation, h: f64, water_in: f64, coldest: f64) -> steam::Result<f64> {
     if sat.t > water_in + 0.1 {
-        Ok((h - steam::liquid_pt(sat.p, water_in)?.h) / (sat.t - water_in))
+        Ok((h - coldest) / (sat.t - water_in))
     } else {
         let d = 0.1;
         Ok((sat.hf - steam::liquid_pt(sat.p, sat.t - d)?.h) / d)

@@ -71,6 +71,9 @@ pub struct Params {
 pub struct State {
     /// p v before each group [MPa m³/kg]: changes so little that the last step's value serves the next pressures.
     pub pv: Vec<f64>,
+    /// Temperatures found last [°C], where the next searches start: before the first group, then of each group at the end
+    /// of an ideal expansion and of its own. 0 before the first search.
+    pub found: Vec<f64>,
     /// p v of the cold reheat steam [MPa m³/kg].
     pub pv_cold: f64,
     /// Moisture separator and steam reheater.
@@ -85,6 +88,8 @@ pub struct State {
     pub exhaust_volume: f64,
     /// Exhaust flow found last [kg/s]: where the next search starts.
     pub exhaust: f64,
+    /// How much throttle flow an exhaust flow took there [kg/s per kg/s]: the search's first step; 0 before the first.
+    pub slope: f64,
     /// Stop valves before the first group.
     pub stop: Stem,
     /// Output at the generator's terminals in the last step [kW], as it is measured.
@@ -246,9 +251,18 @@ pub fn coefficient(w: f64, p1: f64, pv: f64, p2: f64) -> f64 {
     w * (pv / (p1 * p1 - p2 * p2)).sqrt()
 }
 
-/// Enthalpy at the end of an expansion from `start` to `p2` [kJ/kg].
-pub fn expand(efficiency: f64, wetness_factor: f64, start: &steam::State, p2: f64) -> steam::Result<f64> {
-    let ideal = efficiency * (start.h - steam::state_ps(p2, start.s)?.h);
+/// Enthalpy at the end of an expansion from `start` to `p2` [kJ/kg]. `found`: temperature at the end of the ideal one, as
+/// found last [°C], or 0.
+pub fn expand(
+    efficiency: f64,
+    wetness_factor: f64,
+    start: &steam::State,
+    p2: f64,
+    found: &mut f64,
+) -> steam::Result<f64> {
+    let end = steam::state_ps_near(p2, start.s, *found)?;
+    *found = end.t;
+    let ideal = efficiency * (start.h - end.h);
     let dry = start.h - ideal;
     let sat = steam::sat_p(p2)?;
     if dry >= sat.hg {
@@ -317,14 +331,17 @@ pub fn enthalpies(
 ) -> Result<(), Fault> {
     let place = "turbine";
     let n = s.points.len();
-    let mut start = steam::state_ph(m.inlet, p.main_enthalpy).at(place)?;
+    let mut start = steam::state_ph_near(m.inlet, p.main_enthalpy, s.found[0]).at(place)?;
+    s.found[0] = start.t;
     for g in 0..=n {
         s.pv[g] = start.p * start.v;
         let p2 = if g < n { s.points[g].pressure } else { condenser };
         let left = found.map_or(1.0, |f| f.left_by_water(p, s, g));
-        let h2 = expand(p.groups[g].efficiency * left, p.wetness_factor, &start, p2).at(place)?;
+        let efficiency = p.groups[g].efficiency * left;
+        let h2 = expand(efficiency, p.wetness_factor, &start, p2, &mut s.found[2 * g + 1]).at(place)?;
         s.groups[g] = (start.h, h2);
-        let end = steam::state_ph(p2, h2).at(place)?;
+        let end = steam::state_ph_near(p2, h2, s.found[2 * g + 2]).at(place)?;
+        s.found[2 * g + 2] = end.t;
         if g == n {
             s.exhaust_volume = end.v;
             break;
@@ -367,17 +384,26 @@ pub fn expansion(
     let most = if returns(s, taps) { taps.iter().map(Tap::most_back).sum() } else { 0.0 };
     let mut points = std::mem::take(&mut s.points);
     // Shells that stand below the condenser may draw their steam from there.
-    let root = solve::rising_root(
-        -0.2 * p.throttle,
-        throttle + most,
+    let mut slope = s.slope;
+    let mut last = f64::NAN;
+    let (root, m) = solve::near_root(
+        (-0.2 * p.throttle, throttle + most),
         s.exhaust,
+        &mut slope,
         1e-4 * p.throttle,
         1e-11 * p.throttle,
-        |exhaust| Ok::<f64, Fault>(march(p, s, &mut points, exhaust, condenser, taken).throttle - throttle),
+        |exhaust| {
+            last = exhaust;
+            let m = march(p, s, &mut points, exhaust, condenser, taken);
+            Ok::<_, Fault>((m.throttle - throttle, m))
+        },
     )?;
-    let m = march(p, s, &mut points, root.x, condenser, taken);
+    if last != root.x {
+        march(p, s, &mut points, root.x, condenser, taken);
+    }
     let found = found(p, s, &points, (root.x, throttle), taps);
     s.points = points;
+    s.slope = slope;
     s.exhaust = root.x;
     enthalpies(p, s, &m, condenser, found.as_ref())?;
     Ok(m.inlet)
@@ -517,7 +543,7 @@ mod tests {
     /// at stage efficiency 0.85: h2 = 2832.8 kJ/kg (*from memory*, older steam tables: band 0.1 %).
     #[test]
     fn expansion_of_the_textbook() {
-        let h2 = expand(0.85, 0.0, &steam::steam_pt(8.0, 480.0).unwrap(), 0.7).unwrap();
+        let h2 = expand(0.85, 0.0, &steam::steam_pt(8.0, 480.0).unwrap(), 0.7, &mut 0.0).unwrap();
         assert!((h2 - 2832.8).abs() < 2.8, "{h2}");
     }
 
@@ -525,8 +551,8 @@ mod tests {
     fn wetness_costs_work() {
         let h1 = steam::sat_p(0.3).unwrap().hg;
         let start = steam::state_ph(0.3, h1).unwrap();
-        let dry = expand(0.9, 0.0, &start, 0.005).unwrap();
-        let wet = expand(0.9, 1.0, &start, 0.005).unwrap();
+        let dry = expand(0.9, 0.0, &start, 0.005, &mut 0.0).unwrap();
+        let wet = expand(0.9, 1.0, &start, 0.005, &mut 0.0).unwrap();
         let sat = steam::sat_p(0.005).unwrap();
         // Baumann: one per cent of mean wetness costs one per cent of efficiency.
         let mean = 0.5 * (sat.hg - wet) / sat.hfg();

@@ -119,8 +119,8 @@ fn lost(p: f64, t: f64) -> SteamError {
 }
 
 /// Liquid between 0 °C and `end`; `value` is at most that at `end`, or past it by the table's error.
-fn liquid_by(by: By, p: f64, value: f64, end: f64) -> Result<State> {
-    let guess = by.liquid_guess(p, value);
+fn liquid_by(by: By, p: f64, value: f64, end: f64, guess: Option<f64>) -> Result<State> {
+    let guess = guess.unwrap_or_else(|| by.liquid_guess(p, value));
     let range = (region1::T_LOW, end.max(region1::T_LOW));
     let evaluate = |t| region1::point(p, t);
     let found =
@@ -162,7 +162,7 @@ fn state_by(by: By, p: f64, value: f64, t_guess: Option<f64>) -> Result<State> {
     }
     if p > SAT_P_HIGH {
         return if value <= by.liquid(&region1::point(p, region1::T_HIGH)) {
-            liquid_by(by, p, value, region1::T_HIGH)
+            liquid_by(by, p, value, region1::T_HIGH, t_guess)
         } else {
             let end = region2::t_boundary(p);
             steam_by(by, p, value, end, t_guess.unwrap_or(end + 100.0))
@@ -171,7 +171,7 @@ fn state_by(by: By, p: f64, value: f64, t_guess: Option<f64>) -> Result<State> {
     let sat = table().saturation(p);
     let (liquid, steam) = by.ends(&sat);
     if value <= liquid {
-        liquid_by(by, p, value, sat.t)
+        liquid_by(by, p, value, sat.t, t_guess)
     } else if value < steam {
         Ok(by.exactly(wet(&sat, (value - liquid) / (steam - liquid)), value))
     } else {
@@ -199,13 +199,14 @@ pub fn state_ps(p: f64, s: f64) -> Result<State> {
     state_by(By::Entropy, p, s, None)
 }
 
-/// As [`state_ph`], with a temperature near the answer (°C; last step's, say) to start from where it is steam. It saves
-/// time only: the answer is the same to 1e-9 K, not to the last bit, so the guess must itself be reproducible.
+/// As [`state_ph`], with a temperature near the answer (°C; last step's, say) to start from where there is one phase; 0 or
+/// less is none. It saves time only: the answer is the same to 1e-9 K, not to the last bit, so the guess must itself be
+/// reproducible.
 ///
 /// # Errors
 /// As [`state_ph`].
 pub fn state_ph_near(p: f64, h: f64, t_guess: f64) -> Result<State> {
-    state_by(By::Enthalpy, p, h, Some(t_guess))
+    state_by(By::Enthalpy, p, h, given(t_guess))
 }
 
 /// As [`state_ps`], with a temperature near the answer (°C), as [`state_ph_near`].
@@ -213,5 +214,10 @@ pub fn state_ph_near(p: f64, h: f64, t_guess: f64) -> Result<State> {
 /// # Errors
 /// As [`state_ph`].
 pub fn state_ps_near(p: f64, s: f64, t_guess: f64) -> Result<State> {
-    state_by(By::Entropy, p, s, Some(t_guess))
+    state_by(By::Entropy, p, s, given(t_guess))
+}
+
+/// A temperature to start from, or none.
+fn given(t_guess: f64) -> Option<f64> {
+    (t_guess > 0.0).then_some(t_guess)
 }

@@ -1,6 +1,6 @@
 //! What stays put while a shell's pressure is sought, and the rates that a trial pressure leads to.
 
-use super::{BRIM, Inputs, Params, State, Trace, gas_space};
+use super::{BRIM, Inputs, Params, State, Trace};
 use crate::exchange;
 use crate::extraction;
 use crate::fault::{At, Fault};
@@ -194,10 +194,10 @@ pub(super) fn freeze<'a>(
     let sat = steam::sat_p(s.pressure).at(id)?;
     let whole = p.geometry.whole();
     let water = vessel::water_volume(s.shell.mass, whole, &sat);
-    let y = p.geometry.height_of(water);
-    let open = covered(p, y);
+    let open = covered(p, p.geometry.height_of(water));
     let w = i.water_flow;
-    let flow_share = w / p.surface.water_flow;
+    // One water in all zones' tubes.
+    let inside = i.condition.tubes(CONDENSING).inside_film(w / p.surface.water_flow);
 
     let t_in = line.t(i.water_in).at(id)?;
     let mut t = [t_in; ZONES];
@@ -228,10 +228,10 @@ pub(super) fn freeze<'a>(
         if sat.t > t_in {
             coldest = steam::liquid_pt(s.pressure, t_in).at(id)?.h;
         }
-        let hot = i.drain_out * surface::drain_capacity(&sat, hot_h, t_in).at(id)?;
+        let hot = i.drain_out * surface::drain_capacity_over(&sat, hot_h, t_in, coldest).at(id)?;
         let outside = exchange::outside_film(i.drain_out / p.surface.drain_flow);
         let tubes = i.condition.tubes(DRAIN_COOLING);
-        let ua = ua * tubes.conductance(flow_share, WATER_SHARE_DRAIN_COOLING, outside);
+        let ua = ua * tubes.conductance_by(inside, WATER_SHARE_DRAIN_COOLING, outside);
         let (least, most) = (cold.min(hot), cold.max(hot));
         trace.conductance[DRAIN_COOLING] = ua;
         (trace.cold[DRAIN_COOLING], trace.hot[DRAIN_COOLING]) = (cold, hot);
@@ -241,7 +241,7 @@ pub(super) fn freeze<'a>(
     let mut desuperheater = 0.0;
     let mut steam_t = sat.t;
     if i.source.enthalpy > sat.hg && i.line > 0.0 {
-        steam_t = steam::state_ph(s.pressure, i.source.enthalpy).at(id)?.t;
+        steam_t = steam::state_ph_near(s.pressure, i.source.enthalpy, s.found[1]).at(id)?.t;
         let ua = p.surface.conductance[DESUPERHEATING];
         if ua > 0.0 && w > 0.0 && s.steam_flow > 0.0 && steam_t > sat.t + 0.01 {
             let cp_steam = (i.source.enthalpy - sat.hg) / (steam_t - sat.t);
@@ -255,7 +255,7 @@ pub(super) fn freeze<'a>(
             );
             let outside = exchange::outside_film(s.steam_flow / p.surface.steam_flow);
             let tubes = i.condition.tubes(DESUPERHEATING);
-            let ua = ua * tubes.conductance(flow_share, WATER_SHARE_DESUPERHEATING, outside);
+            let ua = ua * tubes.conductance_by(inside, WATER_SHARE_DESUPERHEATING, outside);
             let (least, most) = (cold.min(hot), cold.max(hot));
             trace.conductance[DESUPERHEATING] = ua;
             (trace.cold[DESUPERHEATING], trace.hot[DESUPERHEATING]) = (cold, hot);
@@ -264,13 +264,13 @@ pub(super) fn freeze<'a>(
         }
     }
 
-    let in_shell = gas::pressure(s.gas.mass, gas_space(whole, water), sat.t);
+    let in_shell = gas::pressure(s.gas.mass, gas::space(whole, water), sat.t);
     let mean = in_shell / (in_shell + sat.p);
     let spread = Spread::of(mean);
     let condensing = p.surface.conductance[CONDENSING]
         * ((1.0 - spread.lost) / (1.0 - p.vent.lost))
-        * i.condition.tubes(CONDENSING).conductance(flow_share, p.surface.water_share, 1.0)
-        * (1.0 - p.geometry.flooded(y));
+        * i.condition.tubes(CONDENSING).conductance_by(inside, p.surface.water_share, 1.0)
+        * (1.0 - p.geometry.flooded_by(water));
     let inlet_share = if w > 0.0 {
         let cp_mean = mean_capacity(
             s.water[DRAIN_COOLING],
@@ -314,7 +314,7 @@ pub(super) fn freeze<'a>(
         spread,
         gas_pressure: (in_shell - p.gas_pressure).max(0.0),
         gas_vented: gas::by_mass(spread.cold),
-        boiling: (water / p.geometry.volume(p.normal_level)).min(1.0),
+        boiling: (water / p.normal_volume).min(1.0),
         trace,
     };
     Ok((f, open))

@@ -68,6 +68,8 @@ pub struct Params {
     pub geometry: Geometry,
     /// Normal level above the shell's bottom [m].
     pub normal_level: f64,
+    /// Water in it at that level [m³].
+    pub normal_volume: f64,
     /// Heat capacity of the steel that follows the steam [kJ/K].
     pub metal_capacity: f64,
     /// Conductance between steam and that steel [kW/K].
@@ -101,12 +103,16 @@ pub struct State {
     pub gas_pressure: f64,
     /// Pressure a step before [MPa]: where it is heading.
     pub before: f64,
+    /// Energy that a rise of pressure took where the last search ended [kJ/MPa]: the next one's first step; 0 before that.
+    pub slope: f64,
     /// Temperature of the steel [°C].
     pub metal: f64,
     /// Enthalpy of the water leaving each zone [kJ/kg].
     pub water: [f64; ZONES],
     /// Enthalpy of the drain leaving [kJ/kg].
     pub drain: f64,
+    /// Temperatures of drain and of arriving steam found last [°C], where the next searches start; 0 before the first.
+    pub found: [f64; 2],
     /// Extraction flow of the last step [kg/s]: sets the steam-side coefficient.
     pub steam_flow: f64,
 }
@@ -241,12 +247,6 @@ pub struct Outputs {
     pub trace: Trace,
 }
 
-/// Space for steam and gas [m³] above `water` in a shell of `whole`; the last of it is not given up, so that gas in a
-/// flooded shell is squeezed, not crushed.
-pub fn gas_space(whole: f64, water: f64) -> f64 {
-    (whole - water).max(0.01 * whole)
-}
-
 /// Share of the steam nozzle, at the top of the shell, that water standing `y` m high leaves free.
 pub fn uncovered(p: &Params, y: f64) -> f64 {
     let g = &p.geometry;
@@ -279,21 +279,21 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     };
     let (f, open) = freeze(p, s, i, line)?;
     let (mass0, energy0) = (s.shell.mass, s.shell.energy);
-    let root = solve::rising_root(
-        vessel::LOWEST_PRESSURE,
-        vessel::HIGHEST_PRESSURE,
+    let mut slope = s.slope;
+    let (root, (sat, r)) = solve::near_root(
+        (vessel::LOWEST_PRESSURE, vessel::HIGHEST_PRESSURE),
         s.pressure,
+        &mut slope,
         2e-4 * s.pressure,
         vessel::PRESSURE_TOLERANCE * s.pressure,
         |trial| {
             let sat = steam::sat_p(trial).at(id)?;
             let r = f.rates(&sat);
-            Ok::<f64, Fault>(vessel::energy(mass0 + i.dt * r.mass, whole, &sat) - (energy0 + i.dt * r.energy))
+            let over = vessel::energy(mass0 + i.dt * r.mass, whole, &sat) - (energy0 + i.dt * r.energy);
+            Ok::<_, Fault>((over, (sat, r)))
         },
     )?;
-    let sat = steam::sat_p(root.x).at(id)?;
-    let r = f.rates(&sat);
-    let (t_in, entering) = (f.t_in, f.entering(&sat));
+    let (t_in, steam_t, entering) = (f.t_in, f.steam_t, f.entering(&sat));
     let (carry_over, inducted, gas_back) = (f.carry_over, f.inducted, f.gas_back);
     let trace = f.trace(entering, &r);
     let (spread, gas_pressure, gas_vented) = (f.spread, f.gas_pressure, f.gas_vented);
@@ -308,13 +308,16 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     s.water = r.water;
     s.before = s.pressure;
     s.pressure = root.x;
+    s.slope = slope;
     s.gas_pressure = gas_pressure;
     s.steam_flow = r.steam;
     let cooled = if i.drain_out > 0.0 { entering - r.duty[DRAIN_COOLING] / i.drain_out } else { entering };
     s.drain = if joins > 0.0 { cooled + (i.water_in - cooled) * joins / leaving } else { cooled };
     let water_out = r.water[DESUPERHEATING] + past * (i.water_in - r.water[DESUPERHEATING]);
 
-    let y = p.geometry.height_of(vessel::water_volume(s.shell.mass, whole, &sat));
+    let drain_t = steam::state_ph_near(sat.p, s.drain, s.found[0]).at(id)?.t;
+    s.found = [drain_t, steam_t];
+    let water = vessel::water_volume(s.shell.mass, whole, &sat);
     Ok(Outputs {
         pressure,
         saturation: if gas_pressure > 0.0 {
@@ -329,9 +332,9 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
         water_in_t: t_in,
         water_out_t: line.t(water_out).at(id)?,
         drain: s.drain,
-        drain_t: steam::state_ph(sat.p, s.drain).at(id)?.t,
-        level: y,
-        flooded: p.geometry.flooded(y),
+        drain_t,
+        level: p.geometry.height_of(water),
+        flooded: p.geometry.flooded_by(water),
         covered: open,
         metal_heat: r.metal_heat,
         carry_over,

@@ -258,6 +258,7 @@ fn expansion(
     let n = pressures.len();
     let mut state = turbine::State {
         pv: vec![0.0; n + 1],
+        found: vec![0.0; 2 * n + 3],
         pv_cold: 0.0,
         separator: separator::State::default(),
         points: pressures.iter().map(|&pressure| Source { pressure, enthalpy: 0.0, volume: 0.0 }).collect(),
@@ -265,6 +266,7 @@ fn expansion(
         joined: vec![turbine::Joined::default(); n],
         exhaust_volume: 0.0,
         exhaust: 0.0,
+        slope: 0.0,
         stop: Stem { opening: 1.0 },
         gross: 0.0,
         grid: true,

@@ -8,7 +8,6 @@ use super::{CONSERVATION, DEFINITION, Draft, IAPWS_HENRY, PRACTICE, Working, bal
 use crate::deaeration::{self, BY_MASS, BY_VOLUME, STAY};
 use crate::fault::{At, Fault};
 use crate::gas::{self, DEPTH, Gas, HALVING, MOLAR, Spread};
-use crate::heater;
 use crate::henry::{CRITICAL, OXYGEN, WATER};
 use crate::open_heater;
 use crate::plant::file::VentTo;
@@ -92,7 +91,7 @@ impl<'a> Space<'a> {
     }
 
     fn pressure(&self) -> f64 {
-        gas::pressure(self.was.mass, heater::gas_space(self.volume.0, self.volume.1), self.sat.t)
+        gas::pressure(self.was.mass, gas::space(self.volume.0, self.volume.1), self.sat.t)
     }
 
     fn share(&self) -> f64 {
