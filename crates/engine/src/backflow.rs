@@ -4,6 +4,7 @@
 //! is more, and for longer. Water is one at once.
 
 use crate::event::{Code, Device};
+use crate::in_place::clone_in_place;
 use crate::layout::Layout;
 use crate::operation::Log;
 use crate::steady::Balance;
@@ -70,7 +71,7 @@ impl Held {
 }
 
 /// Integrated from step to step.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// Steam and water at each point of the turbine.
     pub lines: Vec<[Held; 2]>,
@@ -79,6 +80,8 @@ pub struct State {
     /// Water that came back since the start [kg].
     pub inducted: f64,
 }
+
+clone_in_place!(State { lines, returned, inducted });
 
 impl State {
     /// Nothing yet, at so many points.

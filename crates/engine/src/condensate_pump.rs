@@ -5,6 +5,7 @@
 //! their suction.
 
 use crate::header::{self, Ends, Share, Source};
+use crate::in_place::clone_in_place;
 use crate::pump::{Curve, Drive, GRAVITY, Rotor};
 use serde::{Deserialize, Serialize};
 
@@ -43,13 +44,15 @@ pub struct PumpState {
 }
 
 /// Kept from step to step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// Total flow [kg/s].
     pub flow: f64,
     /// The pumps.
     pub pumps: Vec<PumpState>,
 }
+
+clone_in_place!(State { flow, pumps });
 
 /// What is wrong with a pump.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -83,7 +86,7 @@ pub struct PumpOutputs {
 }
 
 /// What one step gives.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Debug, Default, PartialEq)]
 pub struct Outputs {
     /// Enthalpy given to the condensate [kJ/kg].
     pub rise: f64,
@@ -94,6 +97,8 @@ pub struct Outputs {
     /// Each pump.
     pub pumps: Vec<PumpOutputs>,
 }
+
+clone_in_place!(Outputs { rise, power, discharge, pumps });
 
 impl Params {
     /// Rise at rest at a total flow [kJ/kg], with the pumps that run at design.

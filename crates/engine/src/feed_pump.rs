@@ -6,6 +6,7 @@
 //! its head collapses.
 
 use crate::header::{self, Ends, Share, Source};
+use crate::in_place::clone_in_place;
 use crate::pump::{Curve, Drive, Rotor};
 use crate::valve::{self, Stem};
 use serde::{Deserialize, Serialize};
@@ -67,7 +68,7 @@ pub struct PumpState {
 }
 
 /// Kept from step to step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// Total feed flow [kg/s].
     pub flow: f64,
@@ -81,6 +82,8 @@ pub struct State {
     pub pumps: Vec<PumpState>,
 }
 
+clone_in_place!(State { flow, drawn, discharge, suction_head, pumps });
+
 /// Asked of one pump.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct PumpDemand {
@@ -91,7 +94,7 @@ pub struct PumpDemand {
 }
 
 /// Asked of the pumps.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Demand {
     /// Speed of those that run [share of design].
     pub speed: f64,
@@ -100,6 +103,8 @@ pub struct Demand {
     /// Each pump.
     pub pumps: Vec<PumpDemand>,
 }
+
+clone_in_place!(Demand { speed, limited, pumps });
 
 /// What is wrong with a pump.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -134,7 +139,7 @@ pub struct PumpOutputs {
 }
 
 /// What one step gives.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Debug, Default, PartialEq)]
 pub struct Outputs {
     /// Total feed flow [kg/s].
     pub flow: f64,
@@ -163,6 +168,22 @@ pub struct Outputs {
     /// Each pump.
     pub pumps: Vec<PumpOutputs>,
 }
+
+clone_in_place!(Outputs {
+    flow,
+    back,
+    back_work,
+    suction,
+    return_pressure,
+    discharge,
+    speed,
+    rise,
+    power,
+    npsh_available,
+    npsh_required,
+    at_limit,
+    pumps
+});
 
 /// Water at the suction.
 #[derive(Clone, Copy, Debug, PartialEq)]

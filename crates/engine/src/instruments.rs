@@ -5,6 +5,7 @@
 //! protection reads; what else is measured is listed in [`crate::transmitters`]. Nobody but the instructor knows the truth.
 //! Levels in mm about normal level, the rest in the inside unit of its quantity.
 
+use crate::in_place::clone_in_place;
 use crate::measurements::RateMeter;
 use crate::plant::file;
 use crate::transmitters::{Of, at};
@@ -84,7 +85,7 @@ pub struct Reading {
 }
 
 /// Integrated from step to step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// As in the list.
     pub readings: Vec<Reading>,
@@ -93,6 +94,8 @@ pub struct State {
     /// The generator of noise.
     random: Random,
 }
+
+clone_in_place!(State { readings, ramps, random });
 
 /// A transmitter beside the truth.
 #[derive(Clone, Debug, PartialEq, Serialize)]

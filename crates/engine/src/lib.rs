@@ -25,6 +25,7 @@ pub mod gas;
 pub mod header;
 pub mod heater;
 pub mod henry;
+mod in_place;
 pub mod instruments;
 pub mod layout;
 pub mod leak;

@@ -6,6 +6,7 @@
 
 use crate::event::{Code, Device, Log};
 use crate::fault::Fault;
+use crate::in_place::clone_in_place;
 use crate::malfunction::Conditions;
 use crate::train::{Params, PlantState};
 use schemars::JsonSchema;
@@ -73,13 +74,15 @@ struct Job {
 }
 
 /// Memory.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct State {
     job: Option<Job>,
     /// The heater where the person is.
     at: Option<usize>,
     held: Vec<Held>,
 }
+
+clone_in_place!(State { job, at, held });
 
 /// A valve held by hand, as it is read.
 #[derive(Clone, Debug, PartialEq, Serialize)]

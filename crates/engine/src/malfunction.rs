@@ -9,6 +9,7 @@ use crate::event::Device;
 use crate::fault::Fault;
 use crate::feed_pump;
 use crate::heater;
+use crate::in_place::clone_in_place;
 use crate::instruments;
 use crate::open_heater;
 use crate::train::Params;
@@ -300,7 +301,7 @@ pub struct UnitCondition {
 }
 
 /// What is wrong with the plant now; derived, never saved.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Debug, Default, PartialEq)]
 pub struct Conditions {
     /// Closed heaters, highest pressure first.
     pub closed: Vec<ClosedCondition>,
@@ -321,6 +322,18 @@ pub struct Conditions {
     /// Open heater.
     pub open: open_heater::Condition,
 }
+
+clone_in_place!(Conditions {
+    closed,
+    bypass,
+    transmitters,
+    frozen,
+    feed_pumps,
+    condensate_pumps,
+    condenser,
+    unit,
+    open
+});
 
 impl Conditions {
     /// Derives what is wrong at a time [s] from what is in force.

@@ -1,5 +1,6 @@
 //! What control, protection and trainee know of the plant: measurements, never the state.
 
+use crate::in_place::clone_in_place;
 use crate::train::{Params, PlantState};
 use serde::{Deserialize, Serialize};
 
@@ -47,7 +48,7 @@ pub struct PumpMeasurements {
 }
 
 /// Of the plant.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Debug, Default, PartialEq)]
 pub struct Measurements {
     /// Closed heaters, highest pressure first.
     pub heaters: Vec<HeaterMeasurements>,
@@ -84,6 +85,26 @@ pub struct Measurements {
     /// The grid is there.
     pub grid: bool,
 }
+
+clone_in_place!(Measurements {
+    heaters,
+    open_level,
+    open_level_protection,
+    hotwell_level,
+    drum_level,
+    condenser_pressure,
+    steam_flow,
+    feed_flow,
+    feed_pumps,
+    suction_head,
+    header_pressure,
+    condensate_pumps,
+    condensate_flow,
+    gross,
+    heat_added,
+    main_stop,
+    grid
+});
 
 impl Measurements {
     /// Reads the pumps' instruments; `flow` is what the flow transmitter of a pump shows [kg/s], feed pumps first.

@@ -4,19 +4,22 @@
 //! nothing is lost. Parcels that enter are joined until each is at least 1/48 of the pipe, which bounds their number
 //! and stands for the mixing of turbulent flow (*common practice, no source*).
 
+use crate::in_place::clone_in_place;
 use serde::{Deserialize, Serialize};
 
 /// Smallest parcel, as a share of the pipe's mass.
 const GRAIN: f64 = 1.0 / 48.0;
 
 /// Water on its way.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct Pipe {
     /// Water held [kg]; constant.
     mass: f64,
     /// Parcels of (mass [kg], enthalpy [kJ/kg]), oldest first.
     parcels: Vec<(f64, f64)>,
 }
+
+clone_in_place!(Pipe { mass, parcels });
 
 impl Pipe {
     /// A pipe holding `mass` kg of water at `enthalpy` kJ/kg.

@@ -6,6 +6,7 @@
 use crate::event::{Code, Device, Log};
 use crate::fault::Fault;
 use crate::feed_pump::PumpDemand;
+use crate::in_place::clone_in_place;
 use crate::measurements::{Measurements, PumpMeasurements};
 use crate::operation::protection::{self, Action};
 use crate::operation::{self, Demands};
@@ -104,11 +105,13 @@ pub struct Pump {
 }
 
 /// Memory of a group of pumps in parallel.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct Group {
     /// The pumps.
     pub pumps: Vec<Pump>,
 }
+
+clone_in_place!(Group { pumps });
 
 impl Group {
     /// The first `running` run, the others stand by.
@@ -164,7 +167,7 @@ impl Group {
 }
 
 /// Memory of the pumps' controls.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// Feed pumps.
     pub feed: Group,
@@ -181,6 +184,8 @@ pub struct State {
     /// Steam flow that the load is being run back to [share of design]; 0 when it is not.
     pub runback: f64,
 }
+
+clone_in_place!(State { feed, condensate, speed, asked, limited, condensate_asked, runback });
 
 impl State {
     /// Every pump by id.

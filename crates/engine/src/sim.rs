@@ -14,6 +14,7 @@ use crate::falling::{self, Arrived, Falling};
 use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::heater;
+use crate::in_place::clone_in_place;
 use crate::instruments::Which;
 use crate::ledger::Crossing;
 use crate::malfunction::{self, Conditions};
@@ -65,7 +66,7 @@ pub struct ClosedOutputs {
 }
 
 /// What a step gave; derived, never saved.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug, Default)]
 pub struct Outputs {
     /// Closed heaters.
     pub closed: Vec<ClosedOutputs>,
@@ -126,6 +127,38 @@ pub struct Outputs {
     /// Mass and energy unaccounted for since the start, over what passed.
     pub residuals: (f64, f64),
 }
+
+clone_in_place!(Outputs {
+    closed,
+    throttle,
+    bypass,
+    open_line,
+    open_back,
+    open,
+    gas,
+    open_drain_in,
+    led,
+    open_water_in,
+    open_water_in_t,
+    turbine,
+    condenser,
+    condensate,
+    makeup,
+    feed,
+    suction_t,
+    suction_h,
+    boiler_feed,
+    open_water_flow,
+    final_h,
+    final_t,
+    auxiliary,
+    heat_added,
+    conditions,
+    levels,
+    truths,
+    measured,
+    residuals
+});
 
 /// A running plant.
 pub struct Sim {

@@ -10,6 +10,7 @@ use crate::event::Device;
 use crate::extraction;
 use crate::feed_pump;
 use crate::heater;
+use crate::in_place::clone_in_place;
 use crate::instruments;
 use crate::layout::Layout;
 use crate::ledger::Ledger;
@@ -161,7 +162,7 @@ impl Params {
 }
 
 /// A closed heater's state with what belongs to it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct ClosedState {
     /// The heater.
     pub heater: heater::State,
@@ -185,8 +186,21 @@ pub struct ClosedState {
     pub over_ramp: OverRamp,
 }
 
+clone_in_place!(ClosedState {
+    heater,
+    extraction,
+    normal,
+    emergency,
+    start_up_vent,
+    drain_at_valve,
+    drain_found,
+    outlet_pipe,
+    ramp,
+    over_ramp
+});
+
 /// State of the plant itself.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlantState {
     /// Closed heaters.
     pub closed: Vec<ClosedState>,
@@ -214,8 +228,23 @@ pub struct PlantState {
     pub feed: feed_pump::State,
 }
 
+clone_in_place!(PlantState {
+    closed,
+    open,
+    open_extraction,
+    suction,
+    feed_line,
+    bypass,
+    turbine,
+    separator,
+    condenser,
+    condensate,
+    boiler,
+    feed
+});
+
 /// All that a snapshot holds.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// Steps since the start.
     pub steps: u64,
@@ -242,6 +271,21 @@ pub struct State {
     /// Events so far.
     pub events: u64,
 }
+
+clone_in_place!(State {
+    steps,
+    plant,
+    instruments,
+    control,
+    alarms,
+    local,
+    demands,
+    backflow,
+    ledger,
+    malfunctions,
+    latched,
+    events
+});
 
 /// Flags that turn conditions into single events.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]

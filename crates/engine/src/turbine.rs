@@ -18,6 +18,7 @@
 
 use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
+use crate::in_place::clone_in_place;
 use crate::separator;
 use crate::solve;
 use crate::valve::Stem;
@@ -67,7 +68,7 @@ pub struct Params {
 }
 
 /// Kept from step to step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// p v before each group [MPa m³/kg]: changes so little that the last step's value serves the next pressures.
     pub pv: Vec<f64>,
@@ -97,6 +98,22 @@ pub struct State {
     /// The grid takes what the generator gives.
     pub grid: bool,
 }
+
+clone_in_place!(State {
+    pv,
+    found,
+    pv_cold,
+    separator,
+    points,
+    groups,
+    joined,
+    exhaust_volume,
+    exhaust,
+    slope,
+    stop,
+    gross,
+    grid
+});
 
 /// An extraction line as the turbine feels it.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -11,6 +11,7 @@ pub use list::{Priority, Settings, Source, list};
 pub use state::{Standing, act};
 
 use crate::fault::Fault;
+use crate::in_place::clone_in_place;
 use crate::measurements::Measurements;
 use crate::operation::{self, Demands, Mode};
 use serde::{Deserialize, Serialize};
@@ -64,7 +65,7 @@ pub struct Figures {
 }
 
 /// Memory of all alarms.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// Alarms, as in the list.
     pub alarms: Vec<Alarm>,
@@ -74,6 +75,8 @@ pub struct State {
     /// Rates.
     pub figures: Figures,
 }
+
+clone_in_place!(State { alarms, trip, calls, figures });
 
 /// An alarm as an operator reads it.
 #[derive(Clone, Debug, PartialEq, Serialize)]

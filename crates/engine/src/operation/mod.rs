@@ -9,6 +9,7 @@ use crate::controller::{Controller, Loop, Settings};
 use crate::event::Code;
 use crate::extraction;
 use crate::feed_pump;
+use crate::in_place::clone_in_place;
 use crate::measurements::{HeaterMeasurements, Measurements};
 use crate::plant::file::LevelSettings;
 use crate::pump_logic;
@@ -156,7 +157,7 @@ impl HeaterControl {
 }
 
 /// Memory of all controls.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// Closed heaters.
     pub heaters: Vec<HeaterControl>,
@@ -172,6 +173,8 @@ pub struct State {
     pub unit: unit::State,
 }
 
+clone_in_place!(State { heaters, controllers, protection, load, pumps, unit });
+
 /// Asked of one closed heater's valves.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct HeaterDemands {
@@ -186,7 +189,7 @@ pub struct HeaterDemands {
 }
 
 /// Asked of the plant.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Demands {
     /// Closed heaters.
     pub heaters: Vec<HeaterDemands>,
@@ -211,6 +214,20 @@ pub struct Demands {
     /// Boiler, turbine and generator.
     pub unit: unit::Demand,
 }
+
+clone_in_place!(Demands {
+    heaters,
+    open_extraction,
+    bypass,
+    condensate,
+    condensate_pumps,
+    makeup,
+    feed,
+    feed_pumps,
+    unload_rate,
+    led,
+    unit
+});
 
 /// Place of a controller in the list: two for each closed heater, then those of the unit.
 pub fn place(heaters: usize, acts: Loop) -> usize {

@@ -22,6 +22,7 @@ use super::{Demands, Log, Params, State};
 use crate::alarms::Priority;
 use crate::extraction;
 use crate::fault::Fault;
+use crate::in_place::clone_in_place;
 use crate::measurements::Measurements;
 use action::cascade_in_shut;
 use serde::{Deserialize, Serialize};
@@ -67,13 +68,15 @@ pub struct RowState {
 }
 
 /// Memory of the table.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Memory {
     /// Rows, as in the table.
     pub rows: Vec<RowState>,
     /// The latched row that acted first, until all are reset.
     pub first_out: Option<usize>,
 }
+
+clone_in_place!(Memory { rows, first_out });
 
 /// A row as an operator reads it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
