@@ -4,8 +4,8 @@
 use crate::drain;
 use crate::fault::Fault;
 use crate::heater;
+use crate::outputs::Outputs;
 use crate::plant::file::VentTo;
-use crate::sim::Outputs;
 use crate::train::{Params, PlantState, Receiver};
 use crate::turbine;
 use std::cmp::Ordering;

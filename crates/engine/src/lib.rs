@@ -37,6 +37,7 @@ pub mod measurements;
 pub mod network;
 pub mod open_heater;
 pub mod operation;
+pub mod outputs;
 pub mod pipe;
 pub mod plant;
 pub mod pump;

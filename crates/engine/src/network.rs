@@ -13,7 +13,7 @@ use crate::leak;
 use crate::local;
 use crate::open_heater;
 use crate::operation::Demands;
-use crate::sim::Outputs;
+use crate::outputs::Outputs;
 use crate::train::{Params, PlantState, Receiver, State};
 use crate::turbine;
 use crate::valve::Condition;

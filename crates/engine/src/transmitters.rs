@@ -6,8 +6,8 @@
 use crate::event::Device;
 use crate::instruments::Transmitter;
 use crate::operation::protection::Watched;
+use crate::outputs::Outputs;
 use crate::plant::file;
-use crate::sim::Outputs;
 use crate::steady::Balance;
 use crate::train::{Params, PlantState};
 use steam::units::Quantity;

@@ -8,7 +8,8 @@ use super::{CONSERVATION, DEFINITION, Draft, FILMS, IAPWS, INCROPERA, PRACTICE, 
 use crate::exchange;
 use crate::fault::{At, Fault};
 use crate::heater::{Condition, Outputs, State};
-use crate::sim::{ClosedOutputs, Sim};
+use crate::outputs::ClosedOutputs;
+use crate::sim::Sim;
 use crate::surface::{
     CONDENSING, DESUPERHEATING, DRAIN_COOLING, TYPICAL_COEFFICIENT, WATER_SHARE_DESUPERHEATING,
     WATER_SHARE_DRAIN_COOLING, ZONES,
