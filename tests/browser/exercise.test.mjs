@@ -234,7 +234,7 @@ test("a curve is drawn with the mouse, moved by keys and by table, and laid over
   await page.click('[data-answer="yes"]');
   await page.waitForFunction(() => /** @type {any} */ (document.querySelector(".ex-head progress")).value >= 560);
   assert.match(await page.innerText('[data-prediction="next-steam"]'), /Not predicted/);
-  assert.match(await page.innerText(".ex-notes"), /hp1 has tripped/);
+  assert.match(await page.innerText(".ex-notes"), /HP 1 has tripped/);
   await page.click('[data-action="hand_in"]');
   await page.click('[data-answer="yes"]');
   await page.waitForSelector(".ex-debrief[data-drawn]");
