@@ -95,8 +95,8 @@ test("made, taken, reviewed: the same in page and shell, the edited record caugh
   await page.setInputFiles('[data-action="rev_folder"]', join(folder, "class"));
   await page.waitForFunction(() => /verified in/.test(document.querySelector(".rev-state")?.textContent ?? ""));
   const text = (/** @type {string} */ file) => page.innerText(`tr[data-record="class/${file}"]`);
-  assert.match(await text("a-ada.jsonl"), /Ada[^]*● true[^]*100\.0/);
-  assert.match(await text("b-ben.jsonl"), /Ben[^]*● true[^]*\b0\.0/);
+  assert.match(await text("a-ada.jsonl"), /Ada[^]*● verified[^]*100\.0/);
+  assert.match(await text("b-ben.jsonl"), /Ben[^]*● verified[^]*\b0\.0/);
   assert.match(await text("c-edited.jsonl"), /edited, minute \d+[^]*No points are given/);
   assert.match((await page.innerText(".rev-given")).replace(/\s+/g, " "), /1× ✓ right The output rises 1× ✕ wrong The output falls|1× ✕ wrong The output falls 1× ✓ right The output rises/);
   const [download] = await Promise.all([page.waitForEvent("download"), page.click('[data-action="rev_csv"]')]);

@@ -12,6 +12,9 @@ const shipped = (/** @type {string} */ id) =>
   readFileSync(new URL(`../../crates/catalog/exercises/${id}.json`, import.meta.url), "utf8");
 /** An exercise that is not shipped, and one with a fault. */
 const OWN = { ...JSON.parse(shipped("where-heat-comes-from")), id: "own-one", title: "One of our own" };
+/** A plant of the instructor's own, and an exercise on it. */
+const HOME = { ...JSON.parse(readFileSync(new URL(`../../crates/catalog/plants/${OWN.plant}.json`, import.meta.url), "utf8")), name: "home", title: "Home" };
+const AT_HOME = { ...OWN, id: "at-home", title: "At home", plant: "home" };
 const FAULTY = { ...OWN, id: "faulty", trends: ["hp9.ttd"] };
 /** A name that would be markup, a formula and two cells if it were anything but a name. */
 const NAME = '=<img src=x onerror="alert(1)">, Kim';
@@ -50,6 +53,9 @@ before(async () => {
   put("g-bytes.jsonl", Buffer.from([0x7b, 0xff, 0xfe, 0x0a]));
   put("h-torn.jsonl", wrong.split("\n").slice(0, 6).join("\n") + '\n{"entry":"hi');
   take("i-own.jsonl", "own.json", "model", "Di");
+  put("home.json", JSON.stringify(HOME));
+  put("at-home.json", JSON.stringify(AT_HOME));
+  shell("exercise", "take", "at-home.json", "--plant", "home.json", "--script", "deeds.json", "--by", "Eve", "--out-file", "j-home.jsonl");
   rmSync(join(folder, "deeds.json"));
   files = ["a-true", "b-wrong", "c-idle", "d-edited", "e-engine", "f-broken", "g-bytes", "h-torn", "i-own"].map((name) => `${name}.jsonl`);
 });
@@ -92,13 +98,13 @@ for (const [name, address] of [
     const wanted = shell("grade", ...files, "--csv", "--exercise", "own.json");
     assert.ok((await gradebook(page)).equals(wanted), `${await gradebook(page)}\ninstead of\n${wanted}`);
     const said = async (/** @type {string} */ file) => (await page.innerText(`tr[data-record="${file}"]`)).replace(/\s+/g, " ");
-    assert.match(await said("a-true.jsonl"), /● true 100\.0 .* passed$/);
+    assert.match(await said("a-true.jsonl"), /● verified 100\.0 .* passed$/);
     assert.match(await said("d-edited.jsonl"), /◆ edited, minute 2 .* From minute 2 on/);
     assert.match(await said("e-engine.jsonl"), /other engine .*Made by engine 0\.0\.9/);
     assert.match(await said("f-broken.jsonl"), /unreadable .*line \d+: .*Give the file as the page wrote it/);
     assert.match(await said("g-bytes.jsonl"), /unreadable .*line 1 is not UTF-8/);
-    assert.match(await said("h-torn.jsonl"), /true, not finished/);
-    assert.match(await said("i-own.jsonl"), /^Di ● true .* own-one/);
+    assert.match(await said("h-torn.jsonl"), /verified, not finished/);
+    assert.match(await said("i-own.jsonl"), /^Di ● verified .* own-one/);
     assert.match(await page.innerText(".rev-notices"), /One of our own/);
     assert.match(await page.innerText(".rev-notices .refusal"), /faulty\.json[^]*trends\[0\]/);
     // A name is a name: nothing came of it.
@@ -107,6 +113,30 @@ for (const [name, address] of [
     await close();
   });
 }
+
+test("a plant of one's own lies beside its records; what is missing is named until it is there", { timeout: LONG }, async () => {
+  const { page, close } = await open(browser, served);
+  await page.click('nav [data-view="review"]');
+  const said = async () => (await page.innerText(".rev-records")).replace(/\s+/g, " ");
+  const until = (/** @type {string} */ text) =>
+    page.waitForFunction((text) => document.querySelector(".rev-records")?.textContent?.includes(text), text);
+  await drop(page, ["j-home.jsonl"]);
+  await until("exercise missing");
+  assert.match(await said(), /at-home: there is no exercise of this id at hand\. Give its file too/);
+  await drop(page, ["at-home.json"]);
+  await until("plant missing");
+  assert.match(await said(), /Exercise “At home” is of the plant “home”, which is not shipped: drop the plant's file too/);
+  assert.match(await said(), /home: the plant of the exercise 'at-home' is not at hand\. Give its file too/);
+  await drop(page, ["home.json"]);
+  await until("● verified");
+  assert.match(await said(), /Plant “Home” is at hand.* Eve ● verified 100\.0/);
+  const wanted = shell("grade", "j-home.jsonl", "--csv", "--exercise", "at-home.json", "--plant", "home.json");
+  assert.ok((await gradebook(page)).equals(wanted), `${await gradebook(page)}\ninstead of\n${wanted}`);
+  await page.click('tr[data-record="j-home.jsonl"] button');
+  await page.waitForSelector(".rev-paper");
+  assert.match(await page.innerText(".rev-one"), /At home/);
+  await close();
+});
 
 test("where no worker may be started, the page itself judges the same, and answers meanwhile", { timeout: LONG }, async () => {
   const { page, close } = await open(browser, served);

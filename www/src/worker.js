@@ -16,7 +16,7 @@ self.onmessage = ({ data }) => {
   try {
     if ("module" in data) {
       initSync({ module: data.module });
-      marker = new Marker(data.exercises);
+      marker = new Marker(data.files);
       post({ ready: true });
     } else if ("check" in data) {
       post({ faults: check_exercise(data.check) });

@@ -62,7 +62,7 @@ pub enum Job {
     /// Check an exercise, or take one as a script says
     #[command(subcommand, after_help = help::exercise())]
     Exercise(lessons::args::Exercise),
-    /// Replay a record: whether it is what it says, and what it was worth
+    /// Replay a record, or a run saved at the desk: whether it is what it says, and what a record was worth
     #[command(after_help = help::replay())]
     Replay(lessons::args::Replay),
     /// Verify and score many records, and tell what was hard

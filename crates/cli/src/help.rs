@@ -23,7 +23,7 @@ Exit codes:
   3  the plant refused a command (run only; --keep-going makes it 0)
   4  the model stopped on its way (run only); the result up to there is printed
   5  the result could not be written
-  6  the record is not what it says (replay only)
+  6  the record or run is not what it says (replay only)
   7  a sentence does not hold (directions only)"
         .into()
 }
@@ -233,10 +233,12 @@ pub fn replay() -> String {
 The run is gone through again from its entries alone. It is reproduced when the plant comes to the same bits at
 every minute, with the same entries before it and the same score after it; else the first minute that differs
 is named. A record shows mistakes and edits; it is no seal against somebody who makes another with this program.
+A free run that the page's desk saved as a file is played again from its start to its end likewise.
 
 Examples:
   bledsteam replay model.jsonl
-  bledsteam replay model.jsonl --json"
+  bledsteam replay model.jsonl --json
+  bledsteam replay tape.json"
         .into()
 }
 
@@ -249,6 +251,7 @@ the objectives that were missed most, and by whom. CSV has one line to a record 
 Examples:
   bledsteam grade model.jsonl wrong.jsonl
   bledsteam grade model.jsonl wrong.jsonl --csv
-  bledsteam grade model.jsonl wrong.jsonl --json"
+  bledsteam grade model.jsonl wrong.jsonl --json
+  bledsteam grade model.jsonl wrong.jsonl --plant my-plant.json"
         .into()
 }

@@ -4,15 +4,13 @@
 use crate::lessons::{fault, first, taken};
 use crate::{thrown, to_js, too_many};
 use drill::debrief::debrief;
-use drill::exercise::read::{is_meant, read};
+use drill::exercise::read::read;
 use drill::grade::{Gradebook, Judging, Row};
-use drill::lesson::hash_of;
+use drill::library::{Kind, Library, kind_of};
 use drill::standing::standing;
-use drill::{Exercise, Lesson, Run, record};
+use drill::{Run, record};
 use engine::Fault;
 use serde::Serialize;
-use std::cell::RefCell;
-use std::sync::Arc;
 use wasm_bindgen::prelude::*;
 
 /// Names of these shapes on the page's side, kept beside them.
@@ -43,80 +41,51 @@ export interface Guessing {
 export interface Gradebook {
   rows: GradeRow[]; csv: string; difficulties: Difficulty[]; questions: Missed[]; predictions: Guessing[];
 }
+export interface BesideRecords { is: "exercise" | "plant"; json: string }
 export interface Judged { done: boolean; steps: number; of: number }
 "#;
 
-/// Exercises that records may be of: those given first, then those shipped.
-struct Shelf {
-    known: Vec<Known>,
-}
-
-/// An exercise, its content's hash and its file.
-struct Known {
-    hash: String,
-    exercise: Exercise,
-    json: String,
-}
-
-impl Shelf {
-    fn new(exercises: &[String]) -> Result<Shelf, Vec<Fault>> {
-        let mut known = Vec::new();
-        let shipped = catalog::EXERCISES.iter().map(|e| e.json);
-        for json in exercises.iter().map(String::as_str).chain(shipped) {
-            let exercise = read(json)?;
-            let hash = hash_of(&exercise).map_err(|f| vec![f])?;
-            known.push(Known { hash, exercise, json: json.to_owned() });
+/// Exercises and plants that records may be of: those given first, then those shipped.
+fn library(files: &[String]) -> Result<Library, JsValue> {
+    let (mut exercises, mut plants) = (Vec::new(), Vec::new());
+    for json in files {
+        match kind_of(json) {
+            Some(Kind::Plant) => plants.push(engine::plant::read(json).map_err(|f| first(&f))?),
+            _ => exercises.push(read(json).map_err(|f| first(&f))?),
         }
-        Ok(Shelf { known })
     }
-
-    /// That of the same content; of the same id where no content is the same.
-    fn find(&self, id: &str, hash: &str) -> Result<&Known, Fault> {
-        let same = self.known.iter().find(|k| k.hash == hash);
-        same.or_else(|| self.known.iter().find(|k| k.exercise.id == id)).ok_or_else(|| {
-            let message = "there is no exercise of this id at hand.";
-            Fault::new("no_such_exercise", id, message, "Add the exercise's file beside its records.")
-        })
+    for entry in catalog::EXERCISES {
+        exercises.push(read(entry.json).map_err(|f| first(&f))?);
     }
+    for entry in catalog::PLANTS {
+        plants.push(catalog::plant(entry.name).map_err(|f| first(&f))?);
+    }
+    Library::new(exercises, plants).map_err(|f| thrown(&f))
 }
 
 /// Judges records, one after the other.
 #[wasm_bindgen]
 pub struct Marker {
-    shelf: Shelf,
-    lessons: RefCell<Vec<(String, Arc<Lesson>)>>,
+    library: Library,
     judging: Option<Judging>,
     run: Option<Run>,
 }
 
 #[wasm_bindgen]
 impl Marker {
-    /// `exercises`: files besides those shipped.
+    /// `files`: exercises and plants besides those shipped.
     #[wasm_bindgen(constructor)]
-    pub fn new(exercises: Vec<String>) -> Result<Marker, JsValue> {
-        let shelf = Shelf::new(&exercises).map_err(|f| first(&f))?;
-        Ok(Marker { shelf, lessons: RefCell::default(), judging: None, run: None })
+    pub fn new(files: Vec<String>) -> Result<Marker, JsValue> {
+        Ok(Marker { library: library(&files)?, judging: None, run: None })
     }
 
     /// Begins with a record's file. What is wrong with it comes out in its row.
     pub fn open(&mut self, file: &str, bytes: &[u8]) {
         self.run = None;
         self.judging = Some(match text(file, bytes) {
-            Ok(text) => Judging::new(file, text, &|id, hash| self.lesson(id, hash)),
+            Ok(text) => Judging::new(file, text, &|head| self.library.find(head)),
             Err(fault) => Judging::unread(file, fault),
         });
-    }
-
-    fn lesson(&self, id: &str, hash: &str) -> Result<Arc<Lesson>, Fault> {
-        let Known { hash: key, exercise, .. } = self.shelf.find(id, hash)?;
-        if let Some((_, lesson)) = self.lessons.borrow().iter().find(|(k, _)| k == key) {
-            return Ok(lesson.clone());
-        }
-        let one = |mut faults: Vec<Fault>| faults.remove(0);
-        let plant = catalog::plant(&exercise.plant).map_err(one)?;
-        let lesson = Arc::new(Lesson::new(exercise.clone(), plant).map_err(one)?);
-        self.lessons.borrow_mut().push((key.clone(), lesson.clone()));
-        Ok(lesson)
     }
 
     /// Goes on by a number of steps.
@@ -182,11 +151,11 @@ fn text<'a>(file: &str, bytes: &'a [u8]) -> Result<&'a str, Fault> {
     Ok(text.strip_prefix('\u{feff}').unwrap_or(text))
 }
 
-/// Puts rows together; `exercises` as for the marker that made them.
+/// Puts rows together; `files` as for the marker that made them.
 #[wasm_bindgen(unchecked_return_type = "Gradebook")]
 pub fn gradebook(
     #[wasm_bindgen(unchecked_param_type = "GradeRow[]")] rows: JsValue,
-    exercises: Vec<String>,
+    files: Vec<String>,
 ) -> Result<JsValue, JsValue> {
     #[derive(Serialize)]
     struct Book<'a> {
@@ -195,23 +164,45 @@ pub fn gradebook(
         csv: String,
     }
     let rows: Vec<Row> = taken(rows, "list of rows")?;
-    let shelf = Shelf::new(&exercises).map_err(|f| first(&f))?;
-    let used: Vec<&Exercise> = shelf.known.iter().map(|k| &k.exercise).collect();
-    let book = Gradebook::new(rows, &used);
+    let book = Gradebook::new(rows, &library(&files)?.exercises());
     to_js(&Book { csv: book.csv(), book: &book })
 }
 
-/// The text of a file that means to be an exercise; null where it does not, and so is taken for a record.
-#[wasm_bindgen(unchecked_return_type = "string | null")]
-pub fn exercise_in(bytes: &[u8]) -> JsValue {
-    text("file", bytes).ok().filter(|t| is_meant(t)).map_or(JsValue::NULL, JsValue::from_str)
+/// A file that means to be an exercise or a plant; null where it means neither, and so is taken for a record.
+#[wasm_bindgen(unchecked_return_type = "BesideRecords | null")]
+pub fn beside_records(bytes: &[u8]) -> Result<JsValue, JsValue> {
+    #[derive(Serialize)]
+    struct Beside<'a> {
+        is: &'static str,
+        json: &'a str,
+    }
+    let Ok(json) = text("file", bytes) else { return Ok(JsValue::NULL) };
+    let is = match kind_of(json) {
+        Some(Kind::Exercise) => "exercise",
+        Some(Kind::Plant) => "plant",
+        None => return Ok(JsValue::NULL),
+    };
+    to_js(&Beside { is, json })
+}
+
+/// Every fault of a plant file, each with its place; an empty list where the plant can be run.
+#[wasm_bindgen(unchecked_return_type = "Fault[]")]
+pub fn check_plant(json: &str) -> Result<JsValue, JsValue> {
+    let faults = match engine::plant::read(json) {
+        Ok(plant) => engine::Sim::new(plant).err().into_iter().collect(),
+        Err(faults) => faults,
+    };
+    to_js(&faults)
 }
 
 /// The file of the exercise that a record names: one of those given, or shipped; null where neither is.
 #[wasm_bindgen(unchecked_return_type = "string | null")]
-pub fn exercise_of(record: &[u8], exercises: Vec<String>) -> Result<JsValue, JsValue> {
-    let head = text("record", record).and_then(drill::Record::read).map(|r| r.head);
-    let shelf = Shelf::new(&exercises).map_err(|f| first(&f))?;
-    let known = head.ok().and_then(|h| shelf.find(&h.exercise, &h.exercise_hash).ok());
-    Ok(known.map_or(JsValue::NULL, |k| JsValue::from_str(&k.json)))
+pub fn exercise_of(record: &[u8], files: Vec<String>) -> Result<JsValue, JsValue> {
+    let Ok(head) = text("record", record).and_then(drill::Record::read).map(|r| r.head) else {
+        return Ok(JsValue::NULL);
+    };
+    let exercises = files.iter().map(String::as_str).filter(|json| kind_of(json) != Some(Kind::Plant));
+    let exercises: Vec<&str> = exercises.chain(catalog::EXERCISES.iter().map(|e| e.json)).collect();
+    let at = library(&files)?.exercise_of(&head);
+    Ok(at.and_then(|at| exercises.get(at)).map_or(JsValue::NULL, |json| JsValue::from_str(json)))
 }

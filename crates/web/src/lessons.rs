@@ -10,6 +10,7 @@ use drill::replay::resume;
 use drill::short::{restore, shorten};
 use drill::twin::{Without, twin};
 use drill::{Lesson, Record, Run};
+use engine::plant::file::Plant;
 use engine::{Command, Fault};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -99,10 +100,17 @@ pub fn exercise_schema() -> String {
     drill::exercise::read::schema().to_string()
 }
 
-/// Every fault of an exercise file, each with its place; an empty list where it can be taken.
+/// Every fault of an exercise file, each with its place; an empty list where it can be taken. `plants`: files of plants
+/// besides those shipped, each without a fault.
 #[wasm_bindgen(unchecked_return_type = "Fault[]")]
-pub fn check_exercise(json: &str) -> Result<JsValue, JsValue> {
-    let faults = match read(json).and_then(|e| catalog::plant(&e.plant).map(|p| (e, p))) {
+pub fn check_exercise(json: &str, plants: Option<Vec<String>>) -> Result<JsValue, JsValue> {
+    let own = plants.into_iter().flatten().filter_map(|file| engine::plant::read(&file).ok());
+    let own: Vec<Plant> = own.collect();
+    let named = |name: &str| match own.iter().find(|p| p.name == name) {
+        Some(plant) => Ok(plant.clone()),
+        None => catalog::plant(name),
+    };
+    let faults = match read(json).and_then(|e| named(&e.plant).map(|p| (e, p))) {
         Ok((e, plant)) => Lesson::new(e, plant).err().unwrap_or_default(),
         Err(faults) => faults,
     };

@@ -54,7 +54,7 @@ export class Checker {
       // Compiled first: a worker that cannot start says so at once, when somebody has to listen.
       const module = await compiled();
       const worker = startWorker(WORKER);
-      const ready = await ask(worker, { module, exercises: [] }, this.ended.signal);
+      const ready = await ask(worker, { module, files: [] }, this.ended.signal);
       if (ready) return worker;
       worker.terminate();
     } catch {

@@ -8,7 +8,7 @@ import { startWorker } from "../trusted.js";
 /**
  * @typedef {import("bledsteam_web").GradeRow} Row
  * @typedef {{ path: string, file: Blob }} Paper  a file; its path as it was dropped
- * @typedef {{ module: WebAssembly.Module, exercises: string[] } | { path: string, bytes: ArrayBuffer } | { check: string }} Asked
+ * @typedef {{ module: WebAssembly.Module, files: string[] } | { path: string, bytes: ArrayBuffer } | { check: string }} Asked
  * @typedef {{ ready: true } | { steps: number, of: number } | { row: Row } | { failed: string }
  *   | { faults: import("bledsteam_web").Fault[] }} Told
  * @typedef {{ row: (paper: Paper, row: Row) => void, far: (paper: Paper, share: number) => void }} Heard
@@ -19,8 +19,8 @@ export const WORKER = "src/worker.js";
 const MOST_HANDS = 4;
 /** Steps between two looks at the clock on this thread. */
 const SLICE = 60;
-/** Wall time at a stretch on this thread (ms): the rest of a frame is for drawing. */
-const BUDGET_MS = 8;
+/** Wall time at a stretch on this thread (ms): the longer, the fewer frames are drawn meanwhile; whoever presses something waits so long. */
+const BUDGET_MS = 24;
 /** What is read of a file: a little more than a record may have, so that one too long is told by its length. */
 const MOST_BYTES = (1 << 23) + 1;
 
@@ -42,31 +42,31 @@ function breath() {
 /**
  * Judges papers, in whatever order they are through.
  * @param {Paper[]} papers
- * @param {string[]} exercises  files besides those shipped
+ * @param {string[]} files  exercises and plants besides those shipped
  * @param {Heard} heard
  * @param {AbortSignal} signal
  * @param {number} [hands]  0: on this thread
  */
-export async function judge(papers, exercises, heard, signal, hands = navigator.hardwareConcurrency || 2) {
+export async function judge(papers, files, heard, signal, hands = navigator.hardwareConcurrency || 2) {
   const queue = [...papers];
   const crew = Math.min(MOST_HANDS, hands, papers.length);
   if (crew > 0) {
     const module = await compiled();
-    await Promise.all(Array.from({ length: crew }, () => hand(module, queue, exercises, heard, signal)));
+    await Promise.all(Array.from({ length: crew }, () => hand(module, queue, files, heard, signal)));
   }
   // Whatever no worker took: all, where none could be started.
-  await alone(queue, exercises, heard, signal);
+  await alone(queue, files, heard, signal);
 }
 
 /**
  * One worker, until the queue is empty. A paper it fails on goes back, and it takes no further one.
  * @param {WebAssembly.Module} module
  * @param {Paper[]} queue
- * @param {string[]} exercises
+ * @param {string[]} files
  * @param {Heard} heard
  * @param {AbortSignal} signal
  */
-async function hand(module, queue, exercises, heard, signal) {
+async function hand(module, queue, files, heard, signal) {
   /** @type {Worker} */
   let worker;
   try {
@@ -77,7 +77,7 @@ async function hand(module, queue, exercises, heard, signal) {
   const stop = () => worker.terminate();
   signal.addEventListener("abort", stop);
   try {
-    const ready = await ask(worker, { module, exercises }, signal);
+    const ready = await ask(worker, { module, files }, signal);
     while (ready && !signal.aborted) {
       const paper = queue.shift();
       if (!paper) break;
@@ -124,13 +124,13 @@ export function ask(worker, asked, signal, far) {
 /**
  * This thread, in slices.
  * @param {Paper[]} queue
- * @param {string[]} exercises
+ * @param {string[]} files
  * @param {Heard} heard
  * @param {AbortSignal} signal
  */
-async function alone(queue, exercises, heard, signal) {
+async function alone(queue, files, heard, signal) {
   if (queue.length === 0 || signal.aborted) return;
-  const marker = new Marker(exercises);
+  const marker = new Marker(files);
   for (let paper = queue.shift(); paper && !signal.aborted; paper = queue.shift()) {
     const of = paper;
     const row = await through(marker, of, signal, (share) => heard.far(of, share));

@@ -1,7 +1,7 @@
 // The class that is reviewed: its files, what came of each, and all put together. It stays while the page does, whatever
 // is looked at meanwhile; nothing of it is stored.
 
-import { Marker, check_exercise, exercise_in, exercise_of, gradebook } from "bledsteam_web";
+import { Marker, beside_records, check_exercise, check_plant, exercise_of, gradebook } from "bledsteam_web";
 import { asFault } from "../app.js";
 import { say } from "../words.js";
 import { bytesOf, judge, through } from "./crew.js";
@@ -12,19 +12,23 @@ import { MOST_FILES } from "./files.js";
  * @typedef {import("./crew.js").Row} Row
  * @typedef {import("bledsteam_web").Gradebook} Gradebook
  * @typedef {import("../types.js").Fault} Fault
- * @typedef {{ path: string, json: string, id: string, title: string, faults: Fault[] }} Added  an exercise's file
+ * @typedef {{ path: string, is: "exercise" | "plant", json: string, id: string, title: string, faults: Fault[], lacks: string }} Added
+ *   a file of an exercise or a plant; by its id others name it; an exercise may lack a plant of that name
  */
 
-/** A record whose exercise was not at hand may be judged once it is. @param {Row} row */
-const wants = (row) => row.fault?.code === "no_such_exercise" || row.verdict?.is === "other_exercise";
+/** What records may lack that a file beside them gives. */
+const MISSING = new Set(["no_such_exercise", "no_such_plant", "other_exercise", "other_plant"]);
+
+/** A record whose exercise or plant was not at hand may be judged once it is. @param {Row} row */
+const wants = (row) => MISSING.has(row.fault?.code ?? "") || MISSING.has(row.verdict?.is ?? "");
 
 class Group {
   /** @type {Paper[]} */
   papers = [];
   /** @type {Map<string, Row>} */
   rows = new Map();
-  /** @type {Added[]} */
-  exercises = [];
+  /** Exercises and plants. @type {Added[]} */
+  beside = [];
   /** @type {Gradebook | null} */
   book = null;
   /** Shares done of the records that are being judged. @type {Map<string, number>} */
@@ -46,9 +50,14 @@ class Group {
     return this.papers.filter(({ path }) => !this.rows.has(path));
   }
 
-  /** Files of exercises that can be taken. */
+  /** Files without a fault: exercises and plants. */
   get sound() {
-    return this.exercises.filter(({ faults }) => faults.length === 0).map(({ json }) => json);
+    return this.beside.filter(({ faults }) => faults.length === 0).map(({ json }) => json);
+  }
+
+  /** The exercises among what was added. */
+  get exercises() {
+    return this.beside.filter(({ is }) => is === "exercise");
   }
 
   changed() {
@@ -70,17 +79,18 @@ class Group {
     let learned = false;
     for (const paper of list) {
       try {
-        const json = exercise_in(new Uint8Array(await bytesOf(paper.file)));
-        if (json === null) this.place(paper);
-        else {
-          this.learn(paper.path, json);
-          learned = true;
-        }
+        const found = beside_records(new Uint8Array(await bytesOf(paper.file)));
+        if (found) this.learn(paper.path, found);
+        else this.place(paper);
+        learned ||= found !== null;
       } catch (thrown) {
         this.notice = say("rev_unreadable_file", { file: paper.path, why: String(asFault(thrown).message) });
       }
     }
-    if (learned) for (const [path, row] of this.rows) if (wants(row)) this.rows.delete(path);
+    if (learned) {
+      this.check();
+      for (const [path, row] of this.rows) if (wants(row)) this.rows.delete(path);
+    }
     this.changed();
     await this.go(hands);
   }
@@ -92,12 +102,23 @@ class Group {
     this.papers.sort((a, b) => (a.path < b.path ? -1 : 1));
   }
 
-  /** @param {string} path @param {string} json */
-  learn(path, json) {
-    const faults = check_exercise(json);
-    const { id, title } = /** @type {{ id?: unknown, title?: unknown }} */ (JSON.parse(json));
-    const added = { path, json, id: String(id ?? ""), title: String(title ?? ""), faults };
-    this.exercises = [...this.exercises.filter((one) => one.path !== path), added];
+  /** @param {string} path @param {import("bledsteam_web").BesideRecords} found */
+  learn(path, { is, json }) {
+    const { id, name, title } = /** @type {{ id?: unknown, name?: unknown, title?: unknown }} */ (JSON.parse(json));
+    const added = { path, is, json, id: String((is === "plant" ? name : id) ?? ""), title: String(title ?? ""), faults: [], lacks: "" };
+    this.beside = [...this.beside.filter((one) => one.path !== path), added];
+  }
+
+  /** Checks what was added, whatever came first: an exercise may be of a plant beside it. */
+  check() {
+    for (const one of this.beside) if (one.is === "plant") one.faults = check_plant(one.json);
+    const plants = this.beside.filter(({ is, faults }) => is === "plant" && faults.length === 0).map(({ json }) => json);
+    for (const one of this.exercises) {
+      const faults = check_exercise(one.json, plants);
+      // That is no fault of the exercise: the plant may come yet.
+      one.lacks = faults.find(({ code }) => code === "no_such_plant")?.place ?? "";
+      one.faults = one.lacks ? [] : faults;
+    }
   }
 
   /** Judges what waits. @param {number} [hands]  workers; as many as there are processors where not given */
@@ -108,7 +129,7 @@ class Group {
     const began = performance.now();
     // What is added meanwhile is judged too.
     while (this.waiting.length > 0 && !work.signal.aborted) {
-      const exercises = this.sound;
+      const files = this.sound;
       const heard = {
         row: (/** @type {Paper} */ { path }, /** @type {Row} */ row) => {
           this.rows.set(path, row);
@@ -121,7 +142,7 @@ class Group {
         },
       };
       try {
-        await judge(this.waiting, exercises, heard, work.signal, hands);
+        await judge(this.waiting, files, heard, work.signal, hands);
       } catch (thrown) {
         this.notice = asFault(thrown).message;
         break;
@@ -149,7 +170,7 @@ class Group {
     this.work = null;
     this.papers = [];
     this.rows.clear();
-    this.exercises = [];
+    this.beside = [];
     this.far.clear();
     this.book = null;
     this.notice = "";

@@ -127,13 +127,15 @@ export function createList(pick) {
   }
 
   function notice() {
-    const parts = group.exercises.map(({ path, title, faults }) =>
-      faults.length === 0
-        ? h("p", { class: "rev-added", text: say("rev_exercise_added", { title }) })
+    const parts = group.beside.map(({ path, is, title, faults, lacks }) =>
+      lacks
+        ? h("p", { class: "refusal", text: say("rev_exercise_lacks", { title, plant: lacks }) })
+        : faults.length === 0
+        ? h("p", { class: "rev-added", text: say(`rev_${is}_added`, { title }) })
         : h(
             "div",
             { class: "refusal" },
-            h("p", { text: say("rev_exercise_faulty", { file: path }) }),
+            h("p", { text: say(`rev_${is}_faulty`, { file: path }) }),
             h("ul", {}, ...faults.slice(0, 8).map((f) => h("li", { text: `${f.place}: ${f.message} ${f.remedy}` }))),
           ),
     );
@@ -152,7 +154,7 @@ export function createList(pick) {
       show(stop, group.busy);
       const rest = !group.busy && group.waiting.length > 0;
       show(on, rest);
-      show(clear, all > 0 || group.exercises.length > 0);
+      show(clear, all > 0 || group.beside.length > 0);
       setText(
         words,
         group.busy

@@ -10,7 +10,7 @@ import { say } from "../words.js";
 /** What was refused before it could be judged. @param {import("../types.js").Fault} fault @returns {Look} */
 function refused(fault) {
   const { code, place, message, remedy } = fault;
-  const text = code === "no_such_exercise" ? say("rev_no_exercise") : say("rev_unreadable");
+  const text = say(code === "no_such_exercise" ? "rev_no_exercise" : code === "no_such_plant" ? "rev_no_plant" : "rev_unreadable");
   return { shape: "✕", weight: "warn", text, more: `${place}: ${message} ${remedy}` };
 }
 

@@ -85,8 +85,8 @@ pub struct Sources {
 /// Arguments of `replay`.
 #[derive(Args)]
 pub struct Replay {
-    /// Record
-    #[arg(value_name = "RECORD")]
+    /// Record of an exercise, or a free run that the page's desk saved as a file
+    #[arg(value_name = "RECORD|RUN")]
     pub record: PathBuf,
     #[command(flatten)]
     pub sources: Sources,

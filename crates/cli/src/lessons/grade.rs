@@ -1,6 +1,6 @@
 //! `bledsteam grade`: a class's records, each verified by replaying it, and what was hard.
 
-use super::{Library, args};
+use super::{args, library};
 use crate::failure::Failure;
 use crate::output::Sink;
 use crate::text_file;
@@ -22,15 +22,15 @@ struct Paper {
 
 /// Grades records.
 pub fn grade(args: &args::Grade) -> Result<(), Failure> {
-    let mut library = Library::open(&args.sources)?;
+    let library = library(&args.sources)?;
     let mut papers = Vec::new();
     for path in &args.records {
         let text = text_file::read(path, record::LARGEST);
         let head = text.clone().and_then(|t| Record::read(&t)).map(|r| r.head);
-        let lesson = head.and_then(|h| library.find(&h.exercise, &h.exercise_hash));
+        let lesson = head.and_then(|h| library.find(&h));
         papers.push(Paper { file: path.display().to_string(), text, lesson });
     }
-    let book = Gradebook::new(rows(&papers), &library.used());
+    let book = Gradebook::new(rows(&papers), &library.exercises());
     let mut out = Sink::standard();
     if args.form.csv {
         write!(out, "{}", book.csv())?;
@@ -61,7 +61,7 @@ fn rows(papers: &[Paper]) -> Vec<Row> {
 
 fn judge(paper: &Paper) -> Row {
     match &paper.text {
-        Ok(text) => row(&paper.file, text, &|_, _| paper.lesson.clone()).0,
+        Ok(text) => row(&paper.file, text, &|_| paper.lesson.clone()).0,
         Err(fault) => Judging::unread(&paper.file, fault.clone()).finish().0,
     }
 }

@@ -10,10 +10,8 @@ use crate::failure::{Failure, within};
 use crate::{plant_source, text_file};
 use args::Sources;
 use drill::exercise::read::{LARGEST_FILE, read};
-use drill::lesson::hash_of;
-use drill::{Exercise, Lesson};
+use drill::{Exercise, Lesson, Library};
 use engine::Fault;
-use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -52,56 +50,13 @@ pub fn lesson(source: &Path, plant: Option<&Path>) -> Result<Arc<Lesson>, Failur
     Lesson::new(exercise, plant).map(Arc::new).map_err(|faults| placed(source, faults))
 }
 
-/// Lessons by the content of their exercise: those shipped and those of the command line.
-pub struct Library {
-    exercises: Vec<(String, Exercise)>,
-    plants: Vec<engine::plant::file::Plant>,
-    made: BTreeMap<String, Arc<Lesson>>,
-}
-
-impl Library {
-    /// Everything that records may be made of.
-    pub fn open(sources: &Sources) -> Result<Library, Failure> {
-        let mut exercises = Vec::new();
-        for path in &sources.exercises {
-            exercises.push(exercise(path)?);
-        }
-        for entry in catalog::EXERCISES {
-            exercises.push(read(entry.json).map_err(Failure::Exercise)?);
-        }
-        let hashed = |e: Exercise| hash_of(&e).map(|h| (h, e)).map_err(Failure::usage);
-        let exercises = exercises.into_iter().map(hashed).collect::<Result<_, _>>()?;
-        let plants = sources.plants.iter().map(|p| plant_source::load(p)).collect::<Result<_, _>>()?;
-        Ok(Library { exercises, plants, made: BTreeMap::new() })
-    }
-
-    /// The lesson of an exercise's id and content; of the same id where no content is the same.
-    ///
-    /// # Errors
-    /// There is no such exercise, it has faults, or its plant is not at hand.
-    pub fn find(&mut self, id: &str, hash: &str) -> Result<Arc<Lesson>, Fault> {
-        let same = self.exercises.iter().find(|(h, _)| h == hash);
-        let Some((key, exercise)) = same.or_else(|| self.exercises.iter().find(|(_, e)| e.id == id)) else {
-            return Err(Fault::new(
-                "no_such_exercise",
-                id,
-                "there is no exercise of this id at hand.",
-                "Give its file with --exercise.",
-            ));
-        };
-        if let Some(lesson) = self.made.get(key) {
-            return Ok(lesson.clone());
-        }
-        let own = self.plants.iter().find(|p| p.name == exercise.plant);
-        let first = |mut faults: Vec<Fault>| faults.remove(0);
-        let plant = own.map_or_else(|| catalog::plant(&exercise.plant).map_err(first), |p| Ok(p.clone()))?;
-        let lesson = Arc::new(Lesson::new(exercise.clone(), plant).map_err(first)?);
-        self.made.insert(key.clone(), lesson.clone());
-        Ok(lesson)
-    }
-
-    /// The exercises of the lessons made so far.
-    pub fn used(&self) -> Vec<&Exercise> {
-        self.made.values().map(|l| l.exercise()).collect()
-    }
+/// Everything that records may be made of: what the command line names, then what is shipped.
+pub fn library(sources: &Sources) -> Result<Library, Failure> {
+    let own = sources.exercises.iter().map(|path| exercise(path));
+    let shipped = catalog::EXERCISES.iter().map(|entry| read(entry.json).map_err(Failure::Exercise));
+    let exercises = own.chain(shipped).collect::<Result<_, _>>()?;
+    let own = sources.plants.iter().map(|path| plant_source::load(path));
+    let shipped = catalog::PLANTS.iter().map(|entry| catalog::plant(entry.name).map_err(Failure::Plant));
+    let plants = own.chain(shipped).collect::<Result<_, _>>()?;
+    Library::new(exercises, plants).map_err(Failure::usage)
 }

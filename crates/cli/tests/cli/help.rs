@@ -33,6 +33,9 @@ fn every_example_works() {
     let dir = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("examples");
     std::fs::create_dir_all(&dir).unwrap();
     std::fs::write(dir.join("my-plant.json"), plant_file().to_string()).unwrap();
+    let mut run = drill::Free::new(catalog::plant(PLANT).unwrap()).unwrap();
+    run.advance(300).unwrap();
+    std::fs::write(dir.join("tape.json"), run.tape_file("a minute", "today").unwrap()).unwrap();
     let bin = Path::new(BINARY).parent().unwrap().to_str().unwrap();
     for page in JOBS.iter().map(|j| help(j)).chain([help("")]) {
         let examples: Vec<&str> =

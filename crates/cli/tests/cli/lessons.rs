@@ -59,6 +59,69 @@ fn a_record_is_replayed_and_an_edited_one_found_out() {
     assert_eq!(found["debrief"]["score"]["passed"], true);
 }
 
+/// A free run as the desk saves it: played again here from its start to its end, and an edited one found out.
+#[test]
+fn a_saved_run_is_replayed_and_an_edited_one_found_out() {
+    let mut run = drill::Free::new(catalog::plant("reheat250").unwrap()).unwrap();
+    run.advance(250).unwrap();
+    run.command(&serde_json::from_str(r#"{"do":"trip_heater","heater":"hp1"}"#).unwrap()).unwrap();
+    run.advance(500).unwrap();
+    let text = run.tape_file("an afternoon", "today").unwrap();
+    let path = file("tape.json", text.as_bytes());
+    let done = call("replay", &[path.to_str().unwrap()]);
+    assert_eq!((done.code, done.err.as_str()), (0, ""));
+    assert!(done.out.contains("an afternoon: a run of reheat250, 0:00:00 to 0:03:07.5"), "{}", done.out);
+    assert!(done.out.contains("Reproduced to the last bit."), "{}", done.out);
+    let later = text.replace("\"step\":250,", "\"step\":251,");
+    assert_ne!(later, text);
+    let edited = file("tape-edited.json", later.as_bytes());
+    let done = call("replay", &[edited.to_str().unwrap()]);
+    assert_eq!(done.code, 6, "{}", done.err);
+    assert!(done.out.contains("Not reproduced from minute 2 on, plant time 0:02:00"), "{}", done.out);
+    let found = call("replay --json", &[path.to_str().unwrap()]).json();
+    assert_eq!((&found["reproduced"], &found["deeds"]), (&true.into(), &1.into()));
+    // Of a plant that is not at hand, and with its file.
+    let own = text.replace("\"plant\":\"reheat250\"", "\"plant\":\"elsewhere\"");
+    let own = file("tape-elsewhere.json", own.as_bytes());
+    let done = call("replay", &[own.to_str().unwrap()]);
+    assert!(
+        done.code == 2 && done.err.contains("elsewhere: the plant of this run is not at hand"),
+        "{}",
+        done.err
+    );
+}
+
+/// An instructor's own plant: its file lies beside exercise and records, and is named where it is missing.
+#[test]
+fn records_of_an_own_plant_are_graded_with_its_file() {
+    let entry = catalog::EXERCISES.iter().find(|e| e.id == "where-heat-comes-from").unwrap();
+    let mut exercise: Value = serde_json::from_str(entry.json).unwrap();
+    let named = exercise["plant"].as_str().unwrap().to_owned();
+    let shipped = catalog::PLANTS.iter().find(|p| p.name == named).unwrap();
+    let mut plant: Value = serde_json::from_str(shipped.json).unwrap();
+    (plant["name"], exercise["plant"], exercise["id"]) = ("home".into(), "home".into(), "at-home".into());
+    let plant = file("home.json", plant.to_string().as_bytes()).display().to_string();
+    let exercise = file("at-home.json", exercise.to_string().as_bytes()).display().to_string();
+    let runs = file("at-home-run.json", b"[]").display().to_string();
+    let done = call("exercise take", &[&exercise, "--plant", &plant, "--script", &runs, "--by", "Own"]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    let record = file("own-record.jsonl", done.out.as_bytes()).display().to_string();
+    let with = call("grade --csv", &[&record, "--exercise", &exercise, "--plant", &plant]);
+    assert!(with.code == 0 && with.out.contains(",at-home,reproduced,"), "{}{}", with.out, with.err);
+    let without = call("grade", &[&record, "--exercise", &exercise]);
+    assert!(
+        without.err.contains("home: the plant of the exercise 'at-home' is not at hand. Give its file"),
+        "{}",
+        without.err
+    );
+    let neither = call("grade", &[&record]);
+    assert!(
+        neither.err.contains("at-home: there is no exercise of this id at hand. Give its file"),
+        "{}",
+        neither.err
+    );
+}
+
 /// Points only to what is reproduced; the table tells what was hard.
 #[test]
 fn a_class_is_graded() {

@@ -43,16 +43,6 @@ pub fn read(json: &str) -> Result<Exercise, Vec<Fault>> {
     })
 }
 
-/// Whether a text means to be an exercise file, faulty or not: one JSON object of such a format.
-pub fn is_meant(json: &str) -> bool {
-    #[derive(serde::Deserialize)]
-    struct Meant {
-        format: String,
-    }
-    json.len() <= LARGEST_FILE
-        && serde_json::from_str::<Meant>(json).is_ok_and(|m| m.format.starts_with("bledsteam-exercise/"))
-}
-
 /// Schema of exercise files (JSON Schema, draft 2020-12). Descriptions carry each figure's unit in square brackets.
 pub fn schema() -> Value {
     let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<Exercise>();

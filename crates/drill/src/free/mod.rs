@@ -112,6 +112,10 @@ impl Free {
             return Err(f.clone());
         }
         self.follow()?;
+        // What was done at the last instant itself is all that lay ahead.
+        if self.ahead.as_ref().is_some_and(|a| a.end.step <= self.step()) {
+            self.arrive()?;
+        }
         if let Err(f) = self.sim.advance(1) {
             self.stopped = Some(f.clone());
             return Err(f);

@@ -7,6 +7,7 @@ pub use book::{Difficulty, Gradebook};
 pub use missed::{Given, Guessing, Missed};
 
 use crate::debrief::{Answered, answered};
+use crate::entry::Head;
 use crate::exercise::prediction::Way;
 use crate::exercise::seconds;
 use crate::lesson::Lesson;
@@ -64,10 +65,10 @@ pub struct Guessed {
     pub credit: f64,
 }
 
-/// Finds the lesson of an exercise's id and content hash.
-pub type Find<'a> = dyn Fn(&str, &str) -> Result<Arc<Lesson>, Fault> + 'a;
+/// Finds the lesson that a record names.
+pub type Find<'a> = dyn Fn(&Head) -> Result<Arc<Lesson>, Fault> + 'a;
 
-/// Judges a record's text. `lesson` finds the lesson of an exercise's id and content hash.
+/// Judges a record's text. `lesson` finds the lesson that it names.
 pub fn row(file: &str, text: &str, lesson: &Find) -> (Row, Option<Arc<Lesson>>) {
     let mut judging = Judging::new(file, text, lesson);
     while !judging.advance(u64::MAX) {}
@@ -143,7 +144,7 @@ fn begin(text: &str, lesson: &Find, row: &mut Row) -> Result<Replay, Fault> {
     row.begun = record.head.begun.clone().unwrap_or_default();
     row.exercise.clone_from(&record.head.exercise);
     row.time_s = seconds(record.last_step());
-    let lesson = lesson(&record.head.exercise, &record.head.exercise_hash)?;
+    let lesson = lesson(&record.head)?;
     Replay::new(&lesson, record)
 }
 

@@ -115,6 +115,16 @@ fn a_tape_plays_again_and_an_edited_one_is_found_out() {
     assert_eq!(again.sim().state_hash().unwrap(), hashes[6 * MARK as usize]);
     assert_eq!(again.tape_file("six minutes", "today").unwrap(), text);
 
+    // What is done at the very end of a run belongs to it, and nothing after it is compared.
+    let mut last = Free::new(plant()).unwrap();
+    last.advance(10).unwrap();
+    last.begin_here().unwrap();
+    last.command(&trip("hp1")).unwrap();
+    let mut at_once = Free::new(plant()).unwrap();
+    at_once.open_tape(read_tape(&last.tape_file("at once", "today").unwrap()).unwrap()).unwrap();
+    at_once.advance(1).unwrap();
+    assert_eq!((at_once.again(), at_once.ahead()), (Some(&Again::Same), None));
+
     // The trip a second later: found at the next mark, a minute on.
     let edited = changed(&text, |v| {
         let trip = v["deeds"].as_array_mut().unwrap().iter_mut().find(|d| d["step"] == 250).unwrap();

@@ -202,8 +202,8 @@ fn a_class_is_graded() {
     let idle = text(&idle);
     let edited = good.replacen("\"total\":", "\"total\":1", 1);
     let (known, hash) = (sample(), sample().identity().exercise.clone());
-    let find = |id: &str, h: &str| {
-        assert_eq!((id, h), ("sample", hash.as_str()));
+    let find = |head: &bledsteam_drill::entry::Head| {
+        assert_eq!((head.exercise.as_str(), head.exercise_hash.as_str()), ("sample", hash.as_str()));
         Ok(known.clone())
     };
     let files = [("a.jsonl", &good), ("b.jsonl", &idle), ("c.jsonl", &edited), ("d.jsonl", &"no".to_owned())];
@@ -235,7 +235,7 @@ fn a_class_is_graded() {
 fn judging_in_pieces_changes_nothing() {
     let good = text(&well());
     let known = sample();
-    let find = |_: &str, _: &str| Ok(known.clone());
+    let find = |_: &bledsteam_drill::entry::Head| Ok(known.clone());
     let whole = row("a.jsonl", &good, &find).0;
     for most in [1, 7, 240, 5000] {
         let mut judging = Judging::new("a.jsonl", &good, &find);

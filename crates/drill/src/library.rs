@@ -1,0 +1,115 @@
+//! Exercises and plants at hand, and the lesson that a record is judged by: page and shell find it alike.
+
+use crate::entry::Head;
+use crate::exercise::{Exercise, read};
+use crate::lesson::{Lesson, hash_of};
+use engine::Fault;
+use engine::plant::file::Plant;
+use serde::Deserialize;
+use std::cell::RefCell;
+use std::sync::Arc;
+
+/// What a file means to be, faulty or not, by the format it says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// An exercise.
+    Exercise,
+    /// A plant.
+    Plant,
+}
+
+/// What a text means to be; none where it says neither, and so is taken for a record.
+pub fn kind_of(json: &str) -> Option<Kind> {
+    #[derive(Deserialize)]
+    struct Said {
+        format: String,
+    }
+    if json.len() > read::LARGEST_FILE.max(engine::plant::LARGEST_FILE) {
+        return None;
+    }
+    let Said { format } = serde_json::from_str(json).ok()?;
+    match format.split_once('/')?.0 {
+        "bledsteam-exercise" => Some(Kind::Exercise),
+        "bledsteam-plant" => Some(Kind::Plant),
+        _ => None,
+    }
+}
+
+/// A lesson, with the places of its exercise and plant.
+type Made = ((usize, usize), Arc<Lesson>);
+
+/// Exercises and plants that records may be of.
+pub struct Library {
+    exercises: Vec<(String, Exercise)>,
+    plants: Vec<(String, Plant)>,
+    /// Lessons made so far.
+    made: RefCell<Vec<Made>>,
+}
+
+impl Library {
+    /// What is at hand; of two of one name the first is taken, unless a record was made of the second.
+    ///
+    /// # Errors
+    /// One of them cannot be written, and so has no hash.
+    pub fn new(exercises: Vec<Exercise>, plants: Vec<Plant>) -> Result<Library, Fault> {
+        let exercises =
+            exercises.into_iter().map(|e| hash_of(&e).map(|h| (h, e))).collect::<Result<_, _>>()?;
+        let plants = plants.into_iter().map(|p| hash_of(&p).map(|h| (h, p))).collect::<Result<_, _>>()?;
+        Ok(Library { exercises, plants, made: RefCell::default() })
+    }
+
+    /// The place of the exercise that a record names: of the same content; of the same id where no content is the same.
+    pub fn exercise_of(&self, head: &Head) -> Option<usize> {
+        let same = self.exercises.iter().position(|(hash, _)| *hash == head.exercise_hash);
+        same.or_else(|| self.exercises.iter().position(|(_, e)| e.id == head.exercise))
+    }
+
+    /// The lesson of the exercise that a record names, on the plant it names: of the same content, or else of the same name.
+    ///
+    /// # Errors
+    /// Exercise or plant are not at hand, or do not fit together.
+    pub fn find(&self, head: &Head) -> Result<Arc<Lesson>, Fault> {
+        let at = self.exercise_of(head).ok_or_else(|| {
+            let remedy = "Give its file too: beside the records on the page, with --exercise in a shell.";
+            Fault::new(
+                "no_such_exercise",
+                &*head.exercise,
+                "there is no exercise of this id at hand.",
+                remedy,
+            )
+        })?;
+        let name = &self.exercises[at].1.plant;
+        let named = |(_, p): &(String, Plant)| p.name == *name;
+        let same = self.plants.iter().position(|p| named(p) && p.0 == head.plant_hash);
+        let on = same.or_else(|| self.plants.iter().position(named)).ok_or_else(|| {
+            let message = format!("the plant of the exercise '{}' is not at hand.", head.exercise);
+            let remedy = "Give its file too: beside the records on the page, with --plant in a shell.";
+            Fault::new("no_such_plant", &**name, message, remedy)
+        })?;
+        if let Some((_, lesson)) = self.made.borrow().iter().find(|(places, _)| *places == (at, on)) {
+            return Ok(lesson.clone());
+        }
+        let (exercise, plant) = (self.exercises[at].1.clone(), self.plants[on].1.clone());
+        let lesson = Lesson::new(exercise, plant).map(Arc::new).map_err(|mut faults| faults.remove(0))?;
+        self.made.borrow_mut().push(((at, on), lesson.clone()));
+        Ok(lesson)
+    }
+
+    /// The exercises at hand.
+    pub fn exercises(&self) -> Vec<&Exercise> {
+        self.exercises.iter().map(|(_, e)| e).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Kind, kind_of};
+
+    #[test]
+    fn a_file_is_what_it_says() {
+        assert_eq!(kind_of(r#"{"format":"bledsteam-exercise/1"}"#), Some(Kind::Exercise));
+        assert_eq!(kind_of(r#"{"format":"bledsteam-plant/9","name":3}"#), Some(Kind::Plant));
+        assert_eq!(kind_of("{\"entry\":\"head\",\"format\":\"bledsteam-record/1\"}\n{}"), None);
+        assert_eq!(kind_of("{}"), None);
+    }
+}
