@@ -117,6 +117,34 @@ for (const [name, address] of [
   });
 }
 
+test("a gap that has lost its meaning is read out as none: now, back then, and in the file", { timeout: LONG }, async () => {
+  const { page, close } = await open(browser, served);
+  await page.click('[data-speed="60"]');
+  await until(page, 30);
+  await page.click('[data-action="trip_heater"][data-heater="hp1"]');
+  await until(page, 240);
+  await page.click('[data-action="freeze"]');
+  await page.click('nav [data-view="trends"]');
+  // Two quantities at most are drawn.
+  await page.click('[data-pen-row="unit.gross_output"] .remove');
+  await page.fill(".picker input[type=search]", "HP 1 TTD");
+  await page.check('[id="pen-hp1.ttd"]');
+  await page.waitForFunction(() => /no water/.test(document.querySelector('[data-pen-row="hp1.ttd"] .value')?.textContent ?? ""));
+  const read = () => page.innerText('[data-pen-row="hp1.ttd"] .value');
+  await page.focus(".trends-chart");
+  await page.keyboard.press("Home");
+  await page.waitForTimeout(300);
+  assert.match(await read(), /^[−-]?\d+\.\d+ K$/, "at the start it was in service");
+  for (let press = 0; press < 9; press += 1) await page.keyboard.press("PageDown");
+  assert.equal(await read(), "–");
+  // The pen that came last has the last column.
+  const lines = (await saved(page, '[data-file="csv"]')).content.toString("utf8").trim().split("\r\n");
+  assert.match(lines[0] ?? "", /TTD/);
+  assert.match(lines[2] ?? "", /,-?\d+(\.\d+)?$/);
+  assert.match(lines.at(-1) ?? "", /,$/);
+  await close();
+});
+
 test("zoom by dragging, move by buttons, read by pointer and keyboard, back to the present", { timeout: LONG }, async () => {
   const { page, close } = await start();
   await page.click('[data-speed="60"]');

@@ -1,7 +1,9 @@
 // Any signal over plant time: pens chosen from a list, two axes, events, zoom, read-out, files.
 
 import { h, s, set, setText } from "../dom.js";
+import { noGap } from "../gaps.js";
 import { segmented } from "../header.js";
+import { fullText } from "../signals.js";
 import { onTheme } from "../theme.js";
 import { plantTime } from "../units.js";
 import { say } from "../words.js";
@@ -10,6 +12,7 @@ import { fullNameOf, nameOf } from "./names.js";
 import { DASHES, Pens } from "./pens.js";
 import { createPicker } from "./picker.js";
 import { createPlot } from "./plot.js";
+import { samples } from "./samples.js";
 
 /** Minutes of plant time; 0 is all there is. */
 const WINDOWS = [5, 15, 60, 0];
@@ -132,7 +135,7 @@ export function createTrends(app) {
               click: () => {
                 const [from, to] = span();
                 const drawn = pens.list();
-                saveTable(app, drawn, history.read(drawn.map(({ id }) => store.index.get(id) ?? 0), from, to, 1e6));
+                saveTable(app, drawn, samples(store, drawn, from, to, 1e6));
               },
             },
           }),
@@ -193,7 +196,7 @@ export function createTrends(app) {
     const texts = pens.list().map(({ id }, pen) => {
       const quantity = store.quantity(id);
       const inside = at === null ? store.get(id) : (columns[pen + 1]?.[index] ?? NaN);
-      const text = units.full(quantity, inside);
+      const text = at === null ? fullText(app, id) : Number.isFinite(inside) ? units.full(quantity, inside) : "–";
       const value = list.children[pen]?.querySelector(".value");
       if (value) {
         set(value, { "data-value": String(inside) });
@@ -293,17 +296,17 @@ export function createTrends(app) {
       if (stamp === filledFor || !(slow || filledFor === "")) return;
       filledFor = stamp;
       const drawn = pens.list();
-      columns = history.read(drawn.map(({ id }) => store.index.get(id) ?? 0), from, to);
+      columns = samples(store, drawn, from, to);
       // The latest reading ends the line, so that it reaches the present between two samples.
       if (now() > (columns[0]?.at(-1) ?? -1) && to >= now()) {
         columns[0]?.push(now());
-        drawn.forEach(({ id }, pen) => columns[pen + 1]?.push(store.get(id)));
+        drawn.forEach(({ id }, pen) => columns[pen + 1]?.push(noGap(store, id) ? NaN : store.get(id)));
       }
       plot?.setData([
         columns[0] ?? [],
         ...drawn.map(({ id }, pen) => {
           const { factor, offset } = units.display(store.quantity(id));
-          return (columns[pen + 1] ?? []).map((inside) => inside * factor + offset);
+          return (columns[pen + 1] ?? []).map((inside) => (Number.isFinite(inside) ? inside * factor + offset : null));
         }),
       ]);
       readOut();
