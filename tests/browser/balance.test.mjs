@@ -268,7 +268,7 @@ test("on paper: picture and tables, nothing to press", { timeout: LONG }, async 
   const { page, close: done } = await start(browser, { colorScheme: "dark" });
   await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
   await page.emulateMedia({ media: "print" });
-  for (const shown of [".flows", ".of-heaters", ".of-stages", ".costs", ".paper-head h2"])
+  for (const shown of [".flows", ".of-heaters", ".of-stages", ".costs", ".paper-title strong"])
     assert.ok(await page.locator(shown).first().isVisible(), shown);
   assert.equal(await page.locator("button:visible, input:visible, select:visible").count(), 0);
   assert.equal(

@@ -14,6 +14,7 @@ import { createShared } from "./editor/shared.js";
 import { createEvents } from "./events.js";
 import { createExercise } from "./exercise/exercise.js";
 import { showLocks } from "./exercise/locks.js";
+import { createPaperHead, startPaper } from "./paper/paper.js";
 import { createFooter } from "./footer.js";
 import { createHeader } from "./header.js";
 import { createHelp } from "./help.js";
@@ -57,6 +58,7 @@ function build(app, signal) {
   const stopped = createStopped(app);
   const working = createPanel(app);
   const watch = createWatch(app);
+  const paper = createPaperHead();
   document.title = say("document_title", { plant: app.manifest.plant.title });
   const stage = h("div", { class: "stage" }, climb.el, trend.el);
   // The picked heater's card and what happened stand beside every view of the running train.
@@ -88,6 +90,7 @@ function build(app, signal) {
   /** @type {Partial<Record<keyof typeof makers, { el: HTMLElement, drawn: () => boolean, update: (slow: boolean) => void }>>} */
   const made = {};
   document.body.replaceChildren(
+    paper,
     header.el,
     rail.el,
     totals.el,
@@ -132,6 +135,10 @@ function build(app, signal) {
       arrangeStops();
     }
     app.advance(now);
+    picture(now, due);
+  }
+  /** Draws what is looked at. @param {number} now @param {boolean} due  figures that are read change now */
+  function picture(now, due) {
     const key = `${app.store.version} ${app.version}`;
     const fresh = key !== drawn;
     const slow = due || (fresh && !app.clock.running);
@@ -162,6 +169,7 @@ function build(app, signal) {
     if (app.clock.running && seen) document.body.dataset.ready = "true";
   }
   requestAnimationFrame(frame);
+  startPaper(app, paper, picture, signal);
 }
 
 startLanguage();

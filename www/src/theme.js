@@ -11,9 +11,13 @@ const asked = ["(prefers-color-scheme: dark)", "(prefers-contrast: more)"].map((
 let theme = recall("theme") ?? "auto";
 if (!THEMES.includes(theme)) theme = "auto";
 
+/** Paper is white, whatever was chosen. */
+let paper = false;
+
 function apply() {
   const [dark, contrast] = asked.map((query) => query.matches);
-  document.documentElement.dataset.theme = theme !== "auto" ? theme : contrast ? "contrast" : dark ? "dark" : "light";
+  const chosen = theme !== "auto" ? theme : contrast ? "contrast" : dark ? "dark" : "light";
+  document.documentElement.dataset.theme = paper ? "light" : chosen;
   for (const listener of listeners) listener();
 }
 
@@ -30,6 +34,12 @@ export function currentTheme() {
 export function setTheme(chosen) {
   theme = chosen;
   remember("theme", chosen);
+  apply();
+}
+
+/** @param {boolean} printing */
+export function onPaper(printing) {
+  paper = printing;
   apply();
 }
 

@@ -8,6 +8,7 @@ import { deskWords } from "./desk/words.js";
 import { editorWords } from "./editor/words.js";
 import { german } from "./german.js";
 import { localWords } from "./local/words.js";
+import { paperWords } from "./paper/words.js";
 import { reviewWords } from "./review/words.js";
 import { guideWords } from "./words-guide.js";
 import { signalWords } from "./words-signals.js";
@@ -518,6 +519,7 @@ export const words = {
   ...workingWords,
   ...guideWords,
   ...localWords,
+  ...paperWords,
   ...alarmWords,
   ...exerciseWords,
   ...learningWords,

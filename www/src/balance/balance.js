@@ -113,7 +113,7 @@ export function createBalance(app) {
     h(
       "div",
       { class: "answer", role: "region", tabindex: 0, "aria-label": say("bal_result") },
-      h("div", { class: "paper-head" }, h("h2", { class: "only-print", text: manifest.plant.title }), asked, tools),
+      h("div", { class: "paper-head" }, asked, tools),
       tiles.el,
       none,
       results,
