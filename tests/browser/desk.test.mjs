@@ -50,7 +50,7 @@ test("something goes wrong at once, is told in words, and is taken away", { time
   await page.fill("#wrong-ramp", "30");
   await page.click('[data-desk="insert"]');
   await page.click('[data-speed="30"]');
-  await page.waitForFunction(() => /lies/.test(document.querySelector('[data-shell="hp1"]')?.textContent ?? ""));
+  await page.waitForFunction(() => /false/.test(document.querySelector('[data-shell="hp1"]')?.textContent ?? ""));
   await page.waitForFunction(() => document.querySelectorAll('.force-list [data-is="force"]').length === 2);
   // What cannot be is refused in words.
   await page.click('[data-desk="insert"]');

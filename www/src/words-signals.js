@@ -64,7 +64,7 @@ export const signalWords = {
   sig_mass_residual: "Mass balance off by",
   sig_energy_residual: "Energy balance off by",
   sig_load: "Load",
-  sig_load_demand: "Load asked",
+  sig_load_demand: "Load demand",
   sig_co2: "CO₂",
   sig_feed_pump_suction_temperature: "Feed pump suction, temperature",
   sig_feed_pump_discharge: "Feed pump discharge, pressure",

@@ -35,8 +35,11 @@ export const shortly = (app, { kind, device }) => `${befallen(app, device)}: ${k
 /** Its truth in one line. @param {App} app @param {{ kind: string, device: string, size?: number }} malfunction */
 export function truthOf(app, { kind, device, size }) {
   const spec = app.manifest.malfunctions.find((one) => one.kind === kind);
-  const figure = spec?.size ? app.units.full(spec.size.quantity, size ?? spec.size.default) : "";
-  const text = sayOr(`mal_is_${kind}`, `{device}: ${kindName(kind)} {size}`);
+  const value = size ?? spec?.size?.default ?? 0;
+  // A drift goes either way: which is said in a word, not by a sign.
+  const drift = kind.endsWith("_drift");
+  const figure = spec?.size ? app.units.full(spec.size.quantity, drift ? Math.abs(value) : value) : "";
+  const text = sayOr(`mal_is_${kind}${drift && value < 0 ? "_down" : ""}`, `{device}: ${kindName(kind)} {size}`);
   return text.replaceAll("{device}", befallen(app, device)).replaceAll("{size}", figure);
 }
 

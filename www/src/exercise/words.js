@@ -2,7 +2,7 @@
 
 export const exerciseWords = {
   view_exercise: "Exercise",
-  view_exercise_title: "Take an exercise: predict, act, and see what it was worth",
+  view_exercise_title: "Take an exercise: predict, act, and see the score and why",
   guide_exercise_picture: "An exercise under way: a prediction drawn on the trend beside the signals to watch",
   guide_exercise:
     "Choose an exercise, read its brief, and press Begin: the plant stands at its first moment. Make your predictions, then run. While it runs, use every view as always; the strip at the top brings you back. Where a prediction is still missing, the run stops before its moment. Answer questions as they come; a hint costs the points written beside it. What no instrument of a real unit shows is hidden until the end. Hand in when you are done: the debrief says what was right and why, lays your predictions over what happened, shows what should have been done, and runs the plant again without your action. The record is kept in this browser as you go; an exercise that was broken off can be taken up again. Save the record to hand it to your instructor.",
@@ -153,12 +153,12 @@ export const exerciseWords = {
   ex_took: "It took {time}.",
   ex_of_100: "of 100",
   ex_passed: "passed",
-  ex_failed: "not passed; the mark is {mark}",
+  ex_failed: "not passed; pass mark {mark}",
   ex_save_debrief: "Save debrief",
   ex_print: "Print",
   ex_again: "Try again",
   ex_done: "Done",
-  ex_score: "What it was worth",
+  ex_score: "Score",
   ex_objective: "Objective",
   ex_score_points: "Points",
   ex_points_of: "{n} of {of}",

@@ -229,7 +229,7 @@ export const workingWords = {
   mean_leaving_loss: "Leaving loss",
   mean_time: "Plant time",
   mean_load: "Load",
-  mean_load_demand: "Load asked",
+  mean_load_demand: "Load demand",
   mean_throttle_flow: "Steam to the turbine",
   mean_steam_governed: "Steam that the governing valves let pass",
   mean_main_stop_valve: "Turbine stop valves, opening",
