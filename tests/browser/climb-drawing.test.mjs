@@ -70,7 +70,7 @@ const drawn = (page) =>
     const lines = [];
     const escape = (/** @type {string} */ text) => text.replace(/[&<>"]/g, (c) => `&#${c.charCodeAt(0)};`);
     const walk = (/** @type {Element} */ el, /** @type {string} */ indent) => {
-      if (el.getAttribute("display") === "none" || el.hasAttribute("hidden") || ["defs", "title", "clipPath"].includes(el.tagName)) return;
+      if (el.getAttribute("display") === "none" || el.getAttribute("visibility") === "hidden" || el.hasAttribute("hidden") || ["defs", "title", "clipPath"].includes(el.tagName)) return;
       const attributes = [...kept, ...states].flatMap((name) => (el.hasAttribute(name) ? [` ${name}="${escape(el.getAttribute(name) ?? "")}"`] : [])).join("");
       const text = [...el.childNodes].filter((node) => node.nodeType === Node.TEXT_NODE).map((node) => node.textContent).join("");
       if (el.childElementCount === 0) lines.push(`${indent}<${el.tagName}${attributes}>${escape(text)}</${el.tagName}>`);

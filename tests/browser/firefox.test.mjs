@@ -1,5 +1,5 @@
-// The same plant in another engine: Firefox runs the shipped module to the native state, paints the page, and opens the
-// single file from the disk. Driven through WebDriver BiDi.
+// The same plant in another engine: Firefox runs the shipped module to the native state, paints the page, changes units, takes an
+// exercise, judges its record, and opens the single file from the disk. Driven through WebDriver BiDi.
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
@@ -144,3 +144,59 @@ for (const [name, address] of [
     assert.deepEqual(faults, []);
   });
 }
+
+test("Firefox: other units, an exercise taken to its debrief, and its record verified", options, async () => {
+  const { page, faults } = await open(served);
+  await page.waitForFunction(() => document.body?.dataset.ready === "true", { timeout: WAIT });
+  const text = (/** @type {string} */ selector) => within(page.$eval(selector, (el) => el.textContent ?? ""));
+  await page.click('[data-action="freeze"]');
+  const shown = '#card-hp1 [data-signal="hp1.fw_out_temperature"]';
+  const celsius = Number.parseFloat(await text(shown));
+  await page.click('[data-units="us"]');
+  await page.waitForFunction((shown) => /°F/.test(document.querySelector(shown)?.textContent ?? ""), { timeout: WAIT }, shown);
+  const fahrenheit = Number.parseFloat(await text(shown));
+  assert.ok(Math.abs(celsius * 1.8 + 32 - fahrenheit) < 0.2, `${celsius} °C is shown as ${fahrenheit} °F`);
+  await page.click('[data-units="si"]');
+
+  await page.click('nav [data-view="exercise"]');
+  await page.waitForSelector('[data-exercise="where-heat-comes-from"]');
+  await page.click('[data-exercise="where-heat-comes-from"]');
+  await page.type("#ex-by", "F. Fox");
+  await page.click('[data-action="begin_exercise"]');
+  await page.waitForSelector('[data-prediction="output"] [data-way="up"]');
+  await page.click('[data-prediction="output"] [data-way="up"]');
+  await page.waitForSelector('[data-prediction="output"][data-made]');
+  await page.click('[data-action="hand_in"]');
+  await page.waitForSelector('[data-answer="yes"]');
+  await page.click('[data-answer="yes"]');
+  await page.waitForSelector(".ex-debrief[data-drawn]");
+  assert.match(await text(".ex-result"), /You handed in/);
+  // Its record, as the database of this browser kept it, goes to the review and is found true by a worker of this browser.
+  const record = await within(
+    page.evaluate(
+      () =>
+        new Promise((resolve) => {
+          const save = URL.createObjectURL;
+          URL.createObjectURL = (blob) => {
+            URL.createObjectURL = save;
+            void (/** @type {Blob} */ (blob).text().then(resolve));
+            return save.call(URL, blob);
+          };
+          /** @type {HTMLElement | null} */ (document.querySelector('[data-action="save_record"]'))?.click();
+        }),
+    ),
+  );
+  assert.match(record, /"by":"F\. Fox"/);
+  await page.click('nav [data-view="review"]');
+  await page.waitForSelector(".review");
+  await within(
+    page.evaluate((record) => {
+      const transfer = new DataTransfer();
+      transfer.items.add(new File([record], "fox.jsonl"));
+      document.querySelector(".review")?.dispatchEvent(new DragEvent("drop", { dataTransfer: transfer, bubbles: true, cancelable: true }));
+    }, record),
+  );
+  await page.waitForFunction(() => /F\. Fox.*verified/s.test(document.querySelector(".rev-records")?.textContent ?? ""), { timeout: WAIT });
+  await page.close();
+  assert.deepEqual(faults, []);
+});

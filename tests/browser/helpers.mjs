@@ -156,17 +156,18 @@ export async function until(page, seconds) {
 /**
  * Serious and critical faults of accessibility on the page as it stands, each in a line.
  * @param {import("playwright-core").Page} page
+ * @param {string[]} [rules]  by these rules alone
  * @returns {Promise<string[]>}
  */
-export async function accessibilityFaults(page) {
+export async function accessibilityFaults(page, rules) {
   await page.evaluate(axeSource);
-  return page.evaluate(async () => {
+  return page.evaluate(async (rules) => {
     // @ts-ignore: put there by the line above
     const { violations } = await window.axe.run(document, {
-      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+      runOnly: rules ?? ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
     });
     return violations
       .filter((/** @type {{ impact: string }} */ v) => v.impact === "serious" || v.impact === "critical")
       .map((/** @type {any} */ v) => `${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((/** @type {any} */ n) => n.html)}`);
-  });
+  }, rules);
 }

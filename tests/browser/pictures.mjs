@@ -45,6 +45,16 @@ function records() {
   return { folder, files };
 }
 
+/** Reviews that class. @param {Page} page @param {() => Promise<void>} [then]  while its files are still there */
+async function reviewed(page, then) {
+  const { folder, files } = records();
+  await turn(page, "review");
+  await page.setInputFiles('.review input[type="file"]', files);
+  await page.waitForFunction(() => /verified in/.test(document.querySelector(".rev-state")?.textContent ?? ""));
+  await then?.();
+  rmSync(folder, { recursive: true });
+}
+
 /** @type {Record<string, { to: string[], scene: (page: Page) => Promise<void> }>} */
 const SCENES = {
   before: { to: ["pictures/before"], scene: (page) => run(page, 60) },
@@ -156,17 +166,89 @@ const SCENES = {
       await page.waitForTimeout(1000);
     },
   },
-  review: {
-    to: ["guide/review"],
+  review: { to: ["guide/review"], scene: (page) => reviewed(page) },
+  // To look at only.
+  working: {
+    to: [],
     scene: async (page) => {
-      const { folder, files } = records();
-      await turn(page, "review");
-      await page.setInputFiles('.review input[type="file"]', files);
-      await page.waitForFunction(() => /verified in/.test(document.querySelector(".rev-state")?.textContent ?? ""));
-      rmSync(folder, { recursive: true });
+      await trip(page);
+      await run(page, 120, 10);
+      await page.keyboard.press("2");
+      await page.click('#card-hp2 [data-signal="hp2.ttd"]');
+      await page.waitForSelector("dialog.working[open]");
+    },
+  },
+  exercises: { to: [], scene: (page) => turn(page, "exercise") },
+  brief: {
+    to: [],
+    scene: async (page) => {
+      await turn(page, "exercise");
+      await page.click('[data-exercise="tube-leak"], [data-exercise="find-the-leak"]');
+    },
+  },
+  task: { to: [], scene: (page) => take(page, 400) },
+  strip: {
+    to: [],
+    scene: async (page) => {
+      await take(page, 200);
+      await turn(page, "climb");
+    },
+  },
+  debrief: {
+    to: [],
+    scene: async (page) => {
+      await take(page, 600);
+      await page.click('[data-action="hand_in"]');
+      await page.click('[data-answer="yes"]');
+      await page.waitForSelector(".ex-debrief[data-drawn]");
+    },
+  },
+  "one-of-class": {
+    to: [],
+    scene: (page) =>
+      reviewed(page, async () => {
+        await page.locator(".rev-matrix tbody button").nth(1).click();
+        await page.waitForSelector(".rev-paper");
+      }),
+  },
+  local: {
+    to: [],
+    scene: async (page) => {
+      await trip(page);
+      await run(page, 90, 10);
+      await page.locator("#card-hp1 details summary").evaluateAll((all) => all.forEach((one) => /** @type {HTMLElement} */ (one).click()));
+    },
+  },
+  help: {
+    to: [],
+    scene: async (page) => {
+      await page.keyboard.press("?");
+      await page.waitForSelector("dialog.help[open]");
+    },
+  },
+  tank: {
+    to: [],
+    scene: async (page) => {
+      await run(page, 60);
+      await page.keyboard.press("4");
+      await page.keyboard.press("o");
     },
   },
 };
+
+/** Takes the exercise of a heater's trip, with two predictions, up to a time, and stands still. @param {Page} page @param {number} seconds */
+async function take(page, seconds) {
+  await SCENES["exercise"]?.scene(page);
+  await page.click('[data-prediction="feedwater"] [data-action="predict"]');
+  await page.click('[data-prediction="output"] [data-way="down"]');
+  await page.click('[data-speed="60"]');
+  await page.click('[data-action="run"]');
+  await page.waitForSelector(".ex-call[data-waits]");
+  await page.click('[data-action="go_on"]');
+  await page.click('[data-answer="yes"]');
+  await page.waitForFunction((end) => /** @type {HTMLProgressElement} */ (document.querySelector(".ex-head progress")).value >= end, seconds);
+  if (await page.isVisible('[data-action="freeze"]')) await page.click('[data-action="freeze"]');
+}
 
 /**
  * Plays a scene, and leaves the picture as it was, without a pointer or a focus on it.
@@ -190,7 +272,7 @@ for (const name of names) {
   if (folder) {
     mkdirSync(folder, { recursive: true });
     const { page, close } = await play(browser, name, { viewport: SIZE });
-    for (const viewport of [SIZE, { width: 1280, height: 720 }, { width: 820, height: 1180 }])
+    for (const viewport of [SIZE, { width: 1280, height: 720 }, { width: 820, height: 1180 }, { width: 390, height: 844 }])
       for (const colorScheme of /** @type {const} */ (["light", "dark"])) {
         await page.setViewportSize(viewport);
         await page.emulateMedia({ colorScheme });
