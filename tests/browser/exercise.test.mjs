@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -49,6 +49,15 @@ test("every reason that a score can give has its words, in both languages", () =
   const commands = schema.$defs.Command.oneOf.map((/** @type {any} */ one) => one.properties.do.const);
   assert.ok(commands.length > 10);
   for (const one of commands) assert.ok(`ex_do_${one}` in catalogue && `ex_do_${one}` in germanExerciseWords, `ex_do_${one}`);
+});
+
+test("the guide says of every shipped exercise what it trains, in both languages", () => {
+  const files = readdirSync(new URL("../../crates/catalog/exercises", import.meta.url)).filter((name) => name.endsWith(".json"));
+  assert.ok(files.length >= 17, `${files.length} exercises`);
+  const taught = files.map((name) => `teaches_${name.replace(".json", "").replaceAll("-", "_")}`).sort();
+  for (const words of [catalogue, germanExerciseWords]) {
+    assert.deepEqual(Object.keys(words).filter((key) => key.startsWith("teaches_")).sort(), taught);
+  }
 });
 
 test("by keyboard alone: predict, act, answer, hand in, full marks", { timeout: LONG }, async () => {

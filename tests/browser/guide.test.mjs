@@ -1,4 +1,4 @@
-// The guide: a picture and a text for every view, offline, served and from the single file.
+// The guide: a picture and a text for every view, a line for every exercise, offline, served and from the single file.
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
@@ -25,6 +25,9 @@ for (const [name, address] of [
       const element = await pictures.nth(at).elementHandle();
       await page.waitForFunction((one) => one instanceof HTMLImageElement && one.complete && one.naturalWidth > 600, element);
     }
+    await page.waitForSelector(".guide-exercises li");
+    const said = await page.locator(".guide-exercises li p").allInnerTexts();
+    assert.ok(said.length >= 17 && said.every((text) => text.length > 20), said.join("\n"));
     assert.deepEqual(await accessibilityFaults(page), []);
     await page.keyboard.press("Escape");
     await page.waitForSelector("dialog[open]", { state: "detached" });

@@ -1,8 +1,10 @@
-// The guide: what each view is for, with its picture.
+// The guide: what each view is for, with its picture, and what each exercise trains.
 
 import { h } from "./dom.js";
+import { exercises, plants } from "./engine.js";
+import { packed } from "./learning/packed.js";
 import { VIEWS } from "./views.js";
-import { say } from "./words.js";
+import { say, sayOr } from "./words.js";
 
 /** The page's address of a picture; the single file carries it as text in an element of that name. @param {string} file */
 function addressOf(file) {
@@ -13,8 +15,27 @@ function addressOf(file) {
 /** How exercises get into a learning platform. */
 const LEARNING = /** @type {const} */ (["guide_learning_make", "guide_learning_see", "guide_learning_resume", "guide_learning_cmi5"]);
 
+/** What each shipped exercise trains, in the order of learning. @param {HTMLElement} list */
+function fillExercises(list) {
+  const titles = new Map(plants().map(({ name, title }) => [name, title]));
+  list.replaceChildren(
+    ...exercises().map(({ id, title, plant, length_s }) =>
+      h(
+        "li",
+        {},
+        h("strong", { text: title }),
+        " ",
+        h("span", { class: "label", text: `${say("minutes", { n: Math.round(length_s / 60) })} · ${titles.get(plant) ?? plant}` }),
+        h("p", { text: sayOr(`teaches_${id.replaceAll("-", "_")}`, "") }),
+      ),
+    ),
+  );
+}
+
+/** `open` is to be called once it is shown. */
 export function createGuide() {
-  return h(
+  const list = h("ol", { class: "guide-exercises" });
+  const el = h(
     "section",
     { class: "guide" },
     h("h3", { text: say("guide_views") }),
@@ -34,6 +55,8 @@ export function createGuide() {
         h("p", { text: say(`guide_${view}`) }),
       ),
     ),
+    // A learning package holds its own exercise and no other.
+    packed ? null : h("article", {}, h("h4", { text: say("guide_exercises_title") }), h("p", { text: say("guide_exercises_lead") }), list),
     h(
       "article",
       {},
@@ -41,4 +64,11 @@ export function createGuide() {
       ...LEARNING.map((key) => h("p", { text: say(key) })),
     ),
   );
+  return {
+    el,
+    open() {
+      // Reading all exercises takes a moment, which neither the start of the page nor the opening of the help has to wait for.
+      if (list.isConnected && !list.firstChild) requestAnimationFrame(() => setTimeout(() => fillExercises(list)));
+    },
+  };
 }

@@ -7,6 +7,8 @@ import { say } from "./words.js";
 
 /** @type {HTMLDialogElement | null} */
 let dialog = null;
+/** @type {ReturnType<typeof createGuide> | null} */
+let guide = null;
 
 const READING = /** @type {const} */ ([
   "help_stair",
@@ -52,6 +54,7 @@ export function createHelp() {
     },
   });
   const close = h("button", { type: "button", text: say("close"), on: { click: () => dialog?.close() } });
+  guide = createGuide();
   dialog = h(
     "dialog",
     { class: "help", "aria-labelledby": "help-title" },
@@ -83,7 +86,7 @@ export function createHelp() {
         h("p", { class: "check" }, keys, " ", h("label", { for: "single-keys", text: say("keys_on") })),
       ),
     ),
-    createGuide(),
+    guide.el,
     h("p", { class: "help-caution", text: say("caution") }),
     close,
   );
@@ -91,5 +94,7 @@ export function createHelp() {
 }
 
 export function openHelp() {
-  if (dialog && !dialog.open) dialog.showModal();
+  if (!dialog || dialog.open) return;
+  dialog.showModal();
+  guide?.open();
 }

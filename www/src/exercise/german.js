@@ -6,7 +6,29 @@ export const germanExerciseWords = {
   view_exercise_title: "Eine Übung machen: vorhersagen, handeln, und sehen, was es wert war",
   guide_exercise_picture: "Eine laufende Übung: eine in den Verlauf gezeichnete Vorhersage neben den Größen, die zu beobachten sind",
   guide_exercise:
-    "Übung wählen, Auftrag lesen, Beginnen drücken: Die Anlage steht in ihrem ersten Augenblick. Vorhersagen machen, dann starten. Während sie läuft, sind alle Ansichten wie immer da; der Streifen oben führt zurück. Fehlt noch eine Vorhersage, hält der Lauf vor ihrem Augenblick an. Fragen beantworten, wie sie kommen; ein Hinweis kostet die Punkte, die daneben stehen. Was kein Messgerät einer wirklichen Anlage zeigt, bleibt bis zum Schluss verborgen. Am Ende abgeben: Die Auswertung sagt, was richtig war und warum, legt die Vorhersagen über das, was geschah, zeigt, was hätte getan werden sollen, und lässt die Anlage noch einmal ohne den eigenen Eingriff laufen. Das Protokoll bleibt in diesem Browser, während sie läuft; eine abgebrochene Übung lässt sich wieder aufnehmen. Das Protokoll speichern, um ihn abzugeben.",
+    "Übung wählen, Auftrag lesen, Beginnen drücken: Die Anlage steht in ihrem ersten Augenblick. Vorhersagen machen, dann starten. Während sie läuft, sind alle Ansichten wie immer da; der Streifen oben führt zurück. Fehlt noch eine Vorhersage, hält der Lauf vor ihrem Augenblick an. Fragen beantworten, wie sie kommen; ein Hinweis kostet die Punkte, die daneben stehen. Was kein Messgerät einer wirklichen Anlage zeigt, bleibt bis zum Schluss verborgen. Am Ende abgeben: Die Auswertung sagt, was richtig war und warum, legt die Vorhersagen über das, was geschah, zeigt, was hätte getan werden sollen, und lässt die Anlage noch einmal ohne den eigenen Eingriff laufen. Das Protokoll bleibt in diesem Browser, während sie läuft; eine abgebrochene Übung lässt sich wieder aufnehmen. Das Protokoll speichern, um es abzugeben.",
+
+  // What each shipped exercise trains, without giving it away: for the guide.
+  guide_exercises_title: "Die mitgelieferten Übungen",
+  guide_exercises_lead:
+    "In der Reihenfolge, in der sie sich am besten lernen: was jede übt, wie lange sie in Anlagenzeit dauert und an welcher Anlage. Jede lässt sich wiederholen; die Auswertung zeigt eine Musterlösung. Mit einer Gruppe bei den ersten drei beginnen.",
+  teaches_reading_a_heater: "Grädigkeit, Kondensatgrädigkeit und Stand ablesen und wissen, auf welchen Teil des Vorwärmers jede Zahl blickt.",
+  teaches_where_heat_comes_from: "Was eine Anzapfung gibt und nimmt: Leistung, Speisewasser und Wärmeverbrauch ohne sie.",
+  teaches_middle_extraction: "Eine Kurve zeichnen: wie die Nachbarn antworten, wenn ein mittlerer Vorwärmer keinen Dampf bekommt.",
+  teaches_heater_trip: "Leistung und Speisewasser vorhersehen, wenn der letzte Vorwärmer ausfällt, und den Generator in seinen Grenzen halten.",
+  teaches_out_and_back: "Einen Vorwärmer außer Betrieb nehmen und innerhalb der zulässigen Rampe zurückholen: die Reihenfolge und die Zeit.",
+  teaches_leaking_drain: "Ein Ventil finden, das ohne Meldung undicht ist, und ablesen, was es kostet.",
+  teaches_fouled_tubes: "Einen verschmutzten von einem gefluteten Vorwärmer unterscheiden.",
+  teaches_find_the_leak: "Ein Rohrleck aus Strömen und Kondensatventilen finden und nur diesen Vorwärmer abschalten.",
+  teaches_lying_level: "Eine falsch zeigende Standmessung an den Zeugen erkennen, die nicht von ihr abhängen, und von Hand regeln.",
+  teaches_choose_the_drain: "Einen Vorwärmer in Betrieb halten, dessen Abläufe versagen: finden, wo Entlastung zu holen ist.",
+  teaches_pump_trip: "Schnelle Lastabsenkung beim Ausfall einer Speisepumpe ohne Reserve und der Weg zurück zur Volllast.",
+  teaches_shut_vent: "Gas im Mantel: was es bewirkt, woran man es erkennt, wie schnell eine Entlüftung hilft.",
+  teaches_fouling_or_air: "Zwei Vorwärmer, ein Anzeichen: bei Laständerung Belag von Luft unterscheiden und die richtige Abhilfe verlangen.",
+  teaches_oxygen: "Was den Sauerstoff aus dem Speisewasser treibt und auf welche zwei Weisen er bleibt.",
+  teaches_low_load: "Warum Abläufe bei sinkender Last versagen und welche von selbst wiederkommen.",
+  teaches_load_rejection: "Zulaufhöhe bei Lastabwurf und auf dem Weg zurück: wann die Speisepumpen in Gefahr sind.",
+  teaches_steam_runs_back: "Was die Mäntel tun, wenn die Turbine nicht mehr dagegenhält: die Leitung finden, die zurückströmt, absperren und ohne sie wieder in Last gehen.",
 
   ex_choose: "Eine Übung wählen",
   ex_choose_lead: "In der Reihenfolge, in der sie sich am besten lernen.",

@@ -7,6 +7,28 @@ export const exerciseWords = {
   guide_exercise:
     "Choose an exercise, read its brief, and press Begin: the plant stands at its first moment. Make your predictions, then run. While it runs, use every view as always; the strip at the top brings you back. Where a prediction is still missing, the run stops before its moment. Answer questions as they come; a hint costs the points written beside it. What no instrument of a real unit shows is hidden until the end. Hand in when you are done: the debrief says what was right and why, lays your predictions over what happened, shows what should have been done, and runs the plant again without your action. The record is kept in this browser as you go; an exercise that was broken off can be taken up again. Save the record to hand it to your instructor.",
 
+  // What each shipped exercise trains, without giving it away: for the guide.
+  guide_exercises_title: "The exercises that come with the page",
+  guide_exercises_lead:
+    "In the order in which they are best learnt: what each trains, how long it takes in plant time, and on which plant. Each can be taken again; the debrief shows a model answer. For a class, begin with the first three.",
+  teaches_reading_a_heater: "Read TTD, DCA and level, and know which part of a heater each looks at.",
+  teaches_where_heat_comes_from: "What an extraction gives and takes: output, feedwater and heat rate without it.",
+  teaches_middle_extraction: "Draw a curve: how the neighbours answer when a heater in the middle gets no steam.",
+  teaches_heater_trip: "Foresee output and feedwater when the top heater trips, and keep the generator within its limits.",
+  teaches_out_and_back: "Take a heater out and put it back inside the permitted ramp: the order, and the time it takes.",
+  teaches_leaking_drain: "Find a valve that leaks without an alarm, and read what it costs.",
+  teaches_fouled_tubes: "Tell a fouled heater from a flooded one.",
+  teaches_find_the_leak: "Find a tube leak from flows and drain valves, and take off that heater only.",
+  teaches_lying_level: "Find a level transmitter that lies by the witnesses that do not depend on it, and control by hand.",
+  teaches_choose_the_drain: "Keep a heater in service whose drains have failed: find where relief is to be had.",
+  teaches_pump_trip: "Runback on the loss of a feed pump without standby, and the way back to full load.",
+  teaches_shut_vent: "Gas in a shell: what it does, how it is told, how fast a vent cures it.",
+  teaches_fouling_or_air: "Two heaters, one symptom: tell a deposit from air when the load changes, and ask for the right remedy.",
+  teaches_oxygen: "What drives oxygen out of the feedwater, and two ways in which it stays.",
+  teaches_low_load: "Why drains give up when the load goes down, and which come back by themselves.",
+  teaches_load_rejection: "Suction head through a load rejection and the way back: when the feed pumps are in danger.",
+  teaches_steam_runs_back: "What shells do when the turbine no longer holds against them: find the line that runs back, shut it, and come back on load without it.",
+
   ex_choose: "Choose an exercise",
   ex_choose_lead: "In the order in which they are best learnt.",
   ex_own: "An exercise of your own",
