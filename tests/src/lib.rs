@@ -3,6 +3,7 @@
 //! The tests themselves lie in `tests/tests`, one file for each promise; those of the page in `tests/browser`.
 
 use engine::command::WhichDrain;
+use engine::controller::Request;
 use engine::malfunction::{Kind, Malfunction};
 use engine::signals::{self, Definition};
 use engine::{Command, Event, Fault, Sim};
@@ -183,4 +184,18 @@ pub fn release(heater: &str) -> [Command; 2] {
 /// Asks for a load, as a share of design.
 pub fn load(fraction: f64) -> Command {
     Command::SetLoad { fraction }
+}
+
+/// Asks something of a controller.
+pub fn set(id: &str, r: &Request) -> Command {
+    Command::SetController {
+        id: id.into(),
+        mode: r.mode,
+        setpoint: r.setpoint,
+        output: r.output,
+        gain: r.gain,
+        integral_time: r.integral_time,
+        lowest: r.lowest,
+        highest: r.highest,
+    }
 }

@@ -2,9 +2,10 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use bledsteam_tests::{PLANT, Run, emergency_drain, load, normal_drain, release, trip};
+use bledsteam_tests::{PLANT, Run, emergency_drain, load, normal_drain, release, set, trip};
 use engine::Command;
 use engine::alarms::{Standing, View};
+use engine::controller::Request;
 use engine::malfunction::{Kind, Malfunction};
 
 fn insert(run: &mut Run, kind: Kind, device: &str, size: Option<f64>, ramp_s: f64) {
@@ -121,14 +122,7 @@ fn a_lying_transmitter_a_stuck_drain_and_a_frozen_controller_raise_different_ala
 #[test]
 fn an_alarm_at_its_mark_does_not_chatter() {
     let mut run = Run::open(PLANT).unwrap();
-    let setpoint = Command::SetController {
-        id: "hp2.normal_drain".into(),
-        mode: None,
-        setpoint: Some(50.0),
-        output: None,
-        gain: None,
-        integral_time: None,
-    };
+    let setpoint = set("hp2.normal_drain", &Request { setpoint: Some(50.0), ..Request::default() });
     run.command(setpoint).unwrap();
     insert(&mut run, Kind::LevelNoisy, "hp2.level_control", Some(2.0), 0.0);
     run.minutes(60.0).unwrap();

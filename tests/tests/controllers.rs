@@ -2,13 +2,13 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use bledsteam_tests::{PLANT, Run, load, normal_drain, release};
+use bledsteam_tests::{PLANT, Run, load, normal_drain, release, set as ask};
 use engine::Command;
-use engine::controller::Mode;
+use engine::controller::{Mode, Request};
 use engine::malfunction::{Kind, Malfunction};
 
 fn set(id: &str, mode: Option<Mode>, setpoint: Option<f64>, output: Option<f64>) -> Command {
-    Command::SetController { id: id.into(), mode, setpoint, output, gain: None, integral_time: None }
+    ask(id, &Request { mode, setpoint, output, ..Request::default() })
 }
 
 fn freeze(run: &mut Run, id: &str) {
@@ -62,13 +62,9 @@ fn manual_and_back_moves_no_valve() {
 fn a_retune_from_the_desk_acts() {
     let mut run = Run::open(PLANT).unwrap();
     let design = run.sim.controllers().into_iter().find(|c| c.id == "hp2.normal_drain").unwrap();
-    let tune = |gain: f64, integral_time: f64| Command::SetController {
-        id: "hp2.normal_drain".into(),
-        mode: None,
-        setpoint: None,
-        output: None,
-        gain: Some(gain),
-        integral_time: Some(integral_time),
+    let tune = |gain: f64, integral_time: f64| {
+        let (gain, integral_time) = (Some(gain), Some(integral_time));
+        ask("hp2.normal_drain", &Request { gain, integral_time, ..Request::default() })
     };
     let travel = |run: &mut Run| {
         let (mut sum, mut was) = (0.0, run.get("hp2.normal_drain_valve"));
@@ -135,4 +131,31 @@ fn a_request_that_cannot_be_is_refused_with_the_reason() {
     assert_eq!(far.code, "out_of_range");
     let none = run.command(set("hp9.normal_drain", None, None, None)).unwrap_err();
     assert!(none.remedy.contains("hp2.normal_drain"));
+}
+
+/// An output that is limited at the desk stands at its limit, however far the level goes, in hand too; let go it moves off
+/// within seconds, for the controller has not wound up.
+#[test]
+fn an_output_keeps_within_the_limits_it_is_given() {
+    let mut run = Run::open(PLANT).unwrap();
+    let id = "hp2.normal_drain";
+    let limits = |lowest: f64, highest: f64| {
+        ask(id, &Request { lowest: Some(lowest), highest: Some(highest), ..Request::default() })
+    };
+    let stands = run.get("hp2.normal_drain_valve");
+    run.command(limits(0.1, stands - 0.1)).unwrap();
+    run.minutes(5.0).unwrap();
+    assert!((run.get("hp2.normal_drain_valve") - (stands - 0.1)).abs() < 1e-3);
+    let view = |run: &Run| run.sim.controllers().into_iter().find(|c| c.id == id).unwrap();
+    assert_eq!(view(&run).limits, (0.1, stands - 0.1));
+    assert_eq!(view(&run).file.limits, (0.0, 1.0));
+    assert!(run.get("hp2.level_true") > 20.0, "{} mm", run.get("hp2.level_true"));
+    let over = Request { mode: Some(Mode::Manual), output: Some(0.95), ..Request::default() };
+    let fault = run.command(ask(id, &over)).unwrap_err().to_string();
+    assert!(fault.contains("from 0.1 to"), "{fault}");
+    let fault = run.command(limits(0.6, 0.5)).unwrap_err().to_string();
+    assert!(fault.contains("a range to move in"), "{fault}");
+    run.command(limits(0.0, 1.0)).unwrap();
+    run.seconds(30.0).unwrap();
+    assert!(run.get("hp2.normal_drain_valve") > stands, "{}", run.get("hp2.normal_drain_valve"));
 }

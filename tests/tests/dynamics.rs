@@ -84,6 +84,7 @@ fn the_tank_loses_its_pressure_as_a_stirred_tank_does() {
         vents_gas: 0.0,
         water_out: flow,
         back: 0.0,
+        pegging: 0.0,
         condition: open_heater::Condition::default(),
     };
     let mut y: Tank = [s.tank.mass, s.tank.energy, s.metal];

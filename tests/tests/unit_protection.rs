@@ -3,8 +3,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use bledsteam_tests::{PLANT, Run, load};
+use bledsteam_tests::{PLANT, Run, load, set};
 use engine::Command;
+use engine::controller::{self, Request};
 use engine::event::Code;
 use engine::malfunction::Kind;
 use engine::operation::protection::View;
@@ -20,6 +21,10 @@ fn row(run: &Run, id: &str) -> View {
 
 fn first_out(run: &Run) -> Option<String> {
     run.sim.protection().into_iter().find(|r| r.first_out).map(|r| r.row.id)
+}
+
+fn by_hand(output: f64) -> Request {
+    Request { mode: Some(controller::Mode::Manual), output: Some(output), ..Request::default() }
 }
 
 fn put_back(pump: &str) -> Command {
@@ -68,14 +73,7 @@ fn with_every_feed_pump_lost_the_unit_trips_on_drum_level() {
 #[test]
 fn an_overfull_drum_trips_the_turbine() {
     let mut run = Run::open(PLANT).unwrap();
-    let full = Command::SetController {
-        id: "unit.feed_trim".into(),
-        mode: Some(engine::controller::Mode::Manual),
-        setpoint: None,
-        output: Some(0.2),
-        gain: None,
-        integral_time: None,
-    };
+    let full = set("unit.feed_trim", &by_hand(0.2));
     run.command(full).unwrap();
     run.until(3600, |run| run.get("unit.standing") == 2.0).unwrap();
     assert_eq!(first_out(&run).unwrap(), "unit.drum_high_high");
@@ -151,14 +149,7 @@ fn an_empty_tank_trips_the_feed_pumps() {
 #[test]
 fn a_full_tank_gets_no_condensate() {
     let mut run = Run::open(PLANT).unwrap();
-    let most = Command::SetController {
-        id: "open4.condensate".into(),
-        mode: Some(engine::controller::Mode::Manual),
-        setpoint: None,
-        output: Some(1.35),
-        gain: None,
-        integral_time: None,
-    };
+    let most = set("open4.condensate", &by_hand(1.35));
     run.command(most).unwrap();
     run.until(7200, |run| row(run, "open4.level_very_high").tripped).unwrap();
     run.seconds(30.0).unwrap();

@@ -59,6 +59,8 @@ const READ: &[(&str, &str)] = &[
     ("bypass", "position of a valve"),
     ("mode", "state of a sequence"),
     ("normal_drain_hand", "switch"),
+    ("pegging_hand", "switch"),
+    ("pegging_valve", "position of a valve"),
     ("emergency_drain_hand", "switch"),
     ("time", "count of steps"),
     ("load_demand", "what an operator asks for"),

@@ -5,6 +5,7 @@ import { h, set, setText, show } from "./dom.js";
 import { createDrainControl } from "./drain.js";
 import { createLocal } from "./local/local.js";
 import { createLevelBar } from "./level.js";
+import { createPegging } from "./pegging.js";
 import { value } from "./signals.js";
 import { modeLook } from "./state.js";
 import { addressOfInside } from "./views.js";
@@ -109,12 +110,14 @@ export function createCard(app, heater) {
   const ramp = figures.find((figure) => figure.name === "fw_ramp")?.el;
 
   const level = store.has(`${id}.level`) ? createLevelBar(app, heater) : null;
-  const drains =
+  const valves =
     heater.kind === "closed"
       ? /** @type {const} */ (["normal", "emergency"]).map((valve) =>
           createDrainControl(app, heater, valve, valve === "normal" ? target : say("device_condenser")),
         )
-      : [];
+      : store.has(`${id}.pegging_flow`)
+        ? [createPegging(app, heater)]
+        : [];
   const local = heater.kind === "closed" ? createLocal(app, heater) : null;
   const partners = heater.bypass_group.filter((one) => one !== id);
   const kind = [
@@ -136,7 +139,7 @@ export function createCard(app, heater) {
     { class: "card", role: "tabpanel", id: `card-${id}`, "aria-labelledby": `tab-${id}` },
     h("div", { class: "card-head" }, h("h2", { text: app.short(id), title: heater.name }), look, chip),
     h("p", { class: "kind", text: kind.filter(Boolean).join(" · "), title: kind.filter(Boolean).join(" · ") }),
-    // Nothing of an open heater can be operated: it holds the feed pumps' water.
+    // An open heater is not taken out: it holds the feed pumps' water.
     heater.kind === "closed"
       ? h(
           "div",
@@ -148,7 +151,7 @@ export function createCard(app, heater) {
     resetButton,
     h("dl", { class: "figures" }, ...figures.map((figure) => figure.el)),
     level?.el ?? null,
-    ...drains.map((drain) => drain.el),
+    ...valves.map((valve) => valve.el),
     local?.el ?? null,
   );
 
@@ -172,7 +175,7 @@ export function createCard(app, heater) {
           "data-over": heater.ramp_limit > 0 && Math.abs(store.get(`${id}.fw_ramp`)) > heater.ramp_limit ? "yes" : null,
         });
       if (!slow) return;
-      for (const drain of drains) drain.update();
+      for (const valve of valves) valve.update();
       local?.update();
     },
   };

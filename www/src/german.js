@@ -147,6 +147,8 @@ export const german = {
   level_drained: "Vorwärmer aus",
   normal_drain: "Normalablauf",
   emergency_drain: "Notablauf",
+  pegging_steam: "Stützdampf",
+  auxiliary_header: "Hilfsdampf",
   drain_slider: "{heater}: {name}, Ventil von Hand, Prozent offen",
   drain_number: "{heater}: {name}, Ventil von Hand, Zahl, Prozent offen",
   drain_mode: "{heater}: {name}, Ventil selbsttätig oder von Hand",

@@ -163,6 +163,8 @@ export const words = {
   tag_high_high: "HH",
   normal_drain: "Normal drain",
   emergency_drain: "Emergency drain",
+  pegging_steam: "Pegging steam",
+  auxiliary_header: "auxiliary steam",
   drain_slider: "{heater}: {name} valve by hand, percent open",
   drain_number: "{heater}: {name} valve by hand, number, percent open",
   drain_mode: "{heater}: {name} valve, automatic or by hand",

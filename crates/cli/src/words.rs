@@ -1,8 +1,9 @@
 //! The command words: what a person types, one for one with [`engine::Command`].
 
+mod controller;
+
 use crate::duration;
 use engine::command::{LOAD_RANGE, WhichDrain};
-use engine::controller::Mode;
 use engine::local::HandValve;
 use engine::malfunction::{self, Kind, Malfunction};
 use engine::{Command, Fault, unit};
@@ -53,7 +54,7 @@ pub const FORMS: &[Form] = &[
     },
     Form {
         word: "set",
-        follow: "CONTROLLER [auto|manual] [setpoint MM] [output SHARE] [gain NUMBER] [integral TIME]",
+        follow: "CONTROLLER [auto|manual] [setpoint NUMBER] [output SHARE] [gain NUMBER] [integral TIME] [lowest SHARE] [highest SHARE]",
         does: "set a controller: automatic or manual, its setpoint, its output in manual, its tuning",
         example: "set hp1.normal_drain auto setpoint 20",
     },
@@ -194,25 +195,7 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
             Ok(Command::ReleaseDrain { heater: heater.into(), valve: valve(which)? })
         }
         ("set", &[id, ref rest @ ..]) if !rest.is_empty() => {
-            let (mut mode, mut rest) = (None, rest);
-            if let [first @ ("auto" | "manual"), others @ ..] = rest {
-                mode = Some(if *first == "auto" { Mode::Auto } else { Mode::Manual });
-                rest = others;
-            }
-            let (mut setpoint, mut output, mut gain, mut integral_time) = (None, None, None, None);
-            for pair in rest.chunks(2) {
-                let number = |word: &str| number_or_share(word).map_err(|e| wrong(e, write()));
-                match pair {
-                    ["setpoint", v] => setpoint = Some(number(v)?),
-                    ["output", v] => output = Some(number(v)?),
-                    ["gain", v] => gain = Some(number(v)?),
-                    ["integral", t] => {
-                        integral_time = Some(duration::parse(t).map_err(|f| wrong(f.message, write()))?)
-                    }
-                    _ => return Err(wrong(format!("'{}' is not understood.", pair.join(" ")), write())),
-                }
-            }
-            Ok(Command::SetController { id: id.into(), mode, setpoint, output, gain, integral_time })
+            controller::parse(id, rest).map_err(|message| wrong(message, write()))
         }
         ("reset", &["protection"]) => Ok(Command::ResetProtection { row: None }),
         ("reset", &[row]) => Ok(Command::ResetProtection { row: Some(row.into()) }),
@@ -342,24 +325,9 @@ pub fn write(command: &Command) -> String {
         Command::AlarmOutOfService { alarm, out } => {
             format!("alarm {alarm} {}", if *out { "out" } else { "back" })
         }
-        Command::SetController { id, mode, setpoint, output, gain, integral_time } => {
-            let mut text = format!("set {id}");
-            match mode {
-                Some(Mode::Auto) => text += " auto",
-                Some(Mode::Manual) => text += " manual",
-                None => {}
-            }
-            for (word, value, unit) in [
-                ("setpoint", setpoint, ""),
-                ("output", output, ""),
-                ("gain", gain, ""),
-                ("integral", integral_time, "s"),
-            ] {
-                if let Some(v) = value {
-                    text += &format!(" {word} {v}{unit}");
-                }
-            }
-            text
+        Command::SetController { id, mode, setpoint, output, gain, integral_time, lowest, highest } => {
+            let parts = [setpoint, output, gain, integral_time, lowest, highest].map(|v| *v);
+            controller::write(id, *mode, parts)
         }
         Command::SetHold { hold } => {
             let at = unit::Hold::ALL.iter().position(|h| h == hold).unwrap_or(0);
@@ -447,6 +415,7 @@ pub fn help() -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use engine::controller::Mode;
 
     /// One of each kind, with shares that have no finite binary form.
     fn commands() -> Vec<Command> {
@@ -481,7 +450,17 @@ mod tests {
         ] {
             let (gain, integral_time) = (setpoint.map(|_| 0.003), output.map(|_| 90.5));
             let id = "hp1.normal_drain".to_owned();
-            list.push(Command::SetController { id, mode, setpoint, output, gain, integral_time });
+            let (lowest, highest) = (setpoint.map(|_| 0.125), output.map(|_| 0.9));
+            list.push(Command::SetController {
+                id,
+                mode,
+                setpoint,
+                output,
+                gain,
+                integral_time,
+                lowest,
+                highest,
+            });
         }
         list.push(Command::AcknowledgeAlarm { alarm: None });
         list.push(Command::AcknowledgeAlarm { alarm: Some("hp1.ramp".into()) });

@@ -59,18 +59,24 @@ pub enum Command {
         /// Automatic or manual.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         mode: Option<controller::Mode>,
-        /// Setpoint [mm].
+        /// Setpoint [mm of level, MPa of pressure].
         #[serde(default, skip_serializing_if = "Option::is_none")]
         setpoint: Option<f64>,
         /// Output, in manual.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         output: Option<f64>,
-        /// Gain [output per mm].
+        /// Gain [output per mm or MPa].
         #[serde(default, skip_serializing_if = "Option::is_none")]
         gain: Option<f64>,
         /// Integral time [s].
         #[serde(default, skip_serializing_if = "Option::is_none")]
         integral_time: Option<f64>,
+        /// Lowest output.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        lowest: Option<f64>,
+        /// Highest output.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        highest: Option<f64>,
     },
     /// Starts a pump.
     StartPump {

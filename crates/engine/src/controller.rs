@@ -1,5 +1,6 @@
 //! Controllers as an operator meets them: automatic or manual, with setpoint, output, tuning, limits and rate; and the
-//! list of those that a plant has.
+//! list of those that a plant has. Setpoints and what is measured are in mm of level or MPa of pressure, as the loop has it
+//! ([`Loop::quantity`]); gains are per that unit.
 //!
 //! In manual the proportional-integral part goes on unseen, so that a heater whose drain is in hand still keeps its
 //! level by the other one; back in automatic it starts from the output as it stands.
@@ -8,6 +9,7 @@ use crate::control::{Pi, PiParams};
 use crate::fault::Fault;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use steam::units::Quantity;
 
 /// Range of the gain that can be set, over the gain in the plant file.
 const GAIN_RANGE: (f64, f64) = (0.01, 100.0);
@@ -29,6 +31,32 @@ pub enum Loop {
     Hotwell,
     /// Drum level: trims the feed flow, which follows the steam flow; output is a share of design flow.
     Drum,
+    /// Pressure of the open heater's tank, held from below by pegging steam: output is the opening of its valve.
+    OpenPressure,
+}
+
+impl Loop {
+    /// What it measures and is set by: a level about normal, or a pressure.
+    pub fn quantity(self) -> Quantity {
+        match self {
+            Loop::OpenPressure => Quantity::Pressure,
+            _ => Quantity::LevelOffset,
+        }
+    }
+
+    /// It only keeps what it measures from falling below its setpoint: well above, its output stays at nothing, and no
+    /// integral that a hand has left behind opens it again.
+    fn keeps_from_below(self) -> bool {
+        self == Loop::OpenPressure
+    }
+
+    /// Unit of that inside.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Loop::OpenPressure => "MPa",
+            _ => "mm",
+        }
+    }
 }
 
 /// Settings of the plant; never change.
@@ -38,15 +66,15 @@ pub struct Settings {
     pub id: String,
     /// What it acts on.
     pub acts: Loop,
-    /// Gain, at first [output per mm].
+    /// Gain, at first [output per unit].
     pub gain: f64,
     /// Integral time, at first [s]; none: proportional only.
     pub integral_time: Option<f64>,
-    /// Setpoint, at first [mm].
+    /// Setpoint, at first.
     pub setpoint: f64,
-    /// Range of setpoints [mm].
+    /// Range of setpoints.
     pub setpoints: (f64, f64),
-    /// Range of the output.
+    /// Range of the output: what its limits can be set within.
     pub limits: (f64, f64),
     /// Largest change of the output [per s].
     pub rate: f64,
@@ -59,12 +87,14 @@ pub struct Settings {
 pub struct Controller {
     /// Output set by hand; none in automatic.
     pub hand: Option<f64>,
-    /// Setpoint [mm].
+    /// Setpoint.
     pub setpoint: f64,
-    /// Gain [output per mm].
+    /// Gain [output per unit].
     pub gain: f64,
     /// Integral time [s]; none: proportional only.
     pub integral_time: Option<f64>,
+    /// Limits of the output.
+    pub limits: (f64, f64),
     pi: Pi,
     /// What the automatic asks for, in hand or not.
     pub automatic: f64,
@@ -77,41 +107,45 @@ pub struct Controller {
 pub struct View {
     /// `<device>.<name>`.
     pub id: String,
+    /// What it measures.
+    pub quantity: Quantity,
     /// Automatic or manual.
     pub mode: Mode,
-    /// Setpoint [mm].
+    /// Setpoint.
     pub setpoint: f64,
-    /// What it is shown [mm].
+    /// What it is shown.
     pub measured: f64,
     /// Output.
     pub output: f64,
-    /// Gain [output per mm].
+    /// Gain [output per unit].
     pub gain: f64,
     /// Integral time [s]; none: proportional only.
     pub integral_time: Option<f64>,
-    /// Range of setpoints [mm].
+    /// Range of setpoints.
     pub setpoints: (f64, f64),
-    /// Range of the output.
+    /// Limits of the output.
     pub limits: (f64, f64),
     /// Largest change of the output [per s].
     pub rate: f64,
-    /// Range of gains [output per mm].
+    /// Range of gains [output per unit].
     pub gains: (f64, f64),
     /// Range of integral times [s].
     pub integral_times: (f64, f64),
-    /// Setpoint, gain and integral time of the plant file.
+    /// Setpoint, gain, integral time and limits as the plant has them.
     pub file: Tuning,
 }
 
 /// What a retune can change.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Tuning {
-    /// Setpoint [mm].
+    /// Setpoint.
     pub setpoint: f64,
-    /// Gain [output per mm].
+    /// Gain [output per unit].
     pub gain: f64,
     /// Integral time [s]; none: proportional only.
     pub integral_time: Option<f64>,
+    /// Limits of the output: the widest that can be set.
+    pub limits: (f64, f64),
 }
 
 /// Automatic or manual.
@@ -129,18 +163,22 @@ pub enum Mode {
 pub struct Request {
     /// Automatic or manual.
     pub mode: Option<Mode>,
-    /// Setpoint [mm].
+    /// Setpoint.
     pub setpoint: Option<f64>,
     /// Output; asks for manual.
     pub output: Option<f64>,
-    /// Gain [output per mm].
+    /// Gain [output per unit].
     pub gain: Option<f64>,
     /// Integral time [s].
     pub integral_time: Option<f64>,
+    /// Lowest output.
+    pub lowest: Option<f64>,
+    /// Highest output.
+    pub highest: Option<f64>,
 }
 
 impl Settings {
-    /// Range of gains that can be set [output per mm].
+    /// Range of gains that can be set [output per unit].
     fn gains(&self) -> (f64, f64) {
         (GAIN_RANGE.0 * self.gain, GAIN_RANGE.1 * self.gain)
     }
@@ -155,6 +193,7 @@ impl Controller {
             setpoint: p.setpoint,
             gain: p.gain,
             integral_time: p.integral_time,
+            limits: p.limits,
             pi: Pi::at(integral),
             automatic: output,
             output,
@@ -166,10 +205,11 @@ impl Controller {
         self.hand.is_none()
     }
 
-    /// As an operator reads it, shown this [mm].
+    /// As an operator reads it, shown this.
     pub fn view(&self, p: &Settings, measured: f64) -> View {
         View {
             id: p.id.clone(),
+            quantity: p.acts.quantity(),
             mode: if self.is_auto() { Mode::Auto } else { Mode::Manual },
             setpoint: self.setpoint,
             measured,
@@ -177,11 +217,16 @@ impl Controller {
             gain: self.gain,
             integral_time: self.integral_time,
             setpoints: p.setpoints,
-            limits: p.limits,
+            limits: self.limits,
             rate: p.rate,
             gains: p.gains(),
             integral_times: INTEGRAL_RANGE,
-            file: Tuning { setpoint: p.setpoint, gain: p.gain, integral_time: p.integral_time },
+            file: Tuning {
+                setpoint: p.setpoint,
+                gain: p.gain,
+                integral_time: p.integral_time,
+                limits: p.limits,
+            },
         }
     }
 
@@ -193,18 +238,22 @@ impl Controller {
         if p.direct { measured - self.setpoint } else { self.setpoint - measured }
     }
 
-    /// Output for a measurement [mm] over `dt` seconds. A frozen one keeps its output, whatever is asked of it.
+    /// Output for a measurement over `dt` seconds. A frozen one keeps its output, whatever is asked of it.
     pub fn step(&mut self, p: &Settings, measured: f64, frozen: bool, dt: f64) -> f64 {
         let error = self.error(p, measured);
         if frozen {
             self.follow(error, self.output);
             return self.output;
         }
-        let (low, high) = p.limits;
+        let (low, high) = self.limits;
         let most = p.rate * dt;
-        let within = ((self.automatic - most).max(low), (self.automatic + most).min(high));
+        // Limits that were narrowed may stand on one side of it.
+        let within = ((self.automatic - most).clamp(low, high), (self.automatic + most).clamp(low, high));
         // Held by a rate it does not wind up, just as at a limit.
         self.automatic = self.pi.step(&self.tuning(), error, within, dt);
+        if p.acts.keeps_from_below() {
+            self.pi.integral = self.pi.integral.clamp(low, high);
+        }
         let target = self.hand.unwrap_or(self.automatic).clamp(low, high);
         self.output += (target - self.output).clamp(-most, most);
         self.output
@@ -219,7 +268,7 @@ impl Controller {
 
     /// Takes over at an output without a bump.
     pub fn take_over(&mut self, p: &Settings, measured: f64, output: f64) {
-        let output = output.clamp(p.limits.0, p.limits.1);
+        let output = output.clamp(self.limits.0, self.limits.1);
         self.follow(self.error(p, measured), output);
         self.output = self.hand.unwrap_or(output);
     }
@@ -239,10 +288,22 @@ impl Controller {
             )),
             _ => Ok(()),
         };
-        inside("setpoint [mm]", r.setpoint, p.setpoints)?;
-        inside("output", r.output, p.limits)?;
-        inside("gain [per mm]", r.gain, p.gains())?;
+        let unit = p.acts.unit();
+        inside(&format!("setpoint [{unit}]"), r.setpoint, p.setpoints)?;
+        inside(&format!("gain [per {unit}]"), r.gain, p.gains())?;
         inside("integral time [s]", r.integral_time, INTEGRAL_RANGE)?;
+        inside("lowest output", r.lowest, p.limits)?;
+        inside("highest output", r.highest, p.limits)?;
+        let limits = (r.lowest.unwrap_or(self.limits.0), r.highest.unwrap_or(self.limits.1));
+        if limits.0 >= limits.1 {
+            return Err(Fault::new(
+                "out_of_range",
+                p.id.clone(),
+                format!("the lowest output, {}, would not be below the highest, {}.", limits.0, limits.1),
+                "Leave the output a range to move in.",
+            ));
+        }
+        inside("output", r.output, limits)?;
         if r.integral_time.is_some() && p.integral_time.is_none() {
             return Err(Fault::new(
                 "refused",
@@ -262,6 +323,7 @@ impl Controller {
         self.setpoint = r.setpoint.unwrap_or(self.setpoint);
         self.gain = r.gain.unwrap_or(self.gain);
         self.integral_time = r.integral_time.or(self.integral_time);
+        self.limits = limits;
         match r.mode {
             Some(Mode::Auto) => self.hand = None,
             Some(Mode::Manual) => self.hand = Some(r.output.or(self.hand).unwrap_or(self.output)),

@@ -38,6 +38,7 @@ pub mod network;
 pub mod open_heater;
 pub mod operation;
 pub mod outputs;
+pub mod pegging;
 pub mod pipe;
 pub mod plant;
 pub mod pump;

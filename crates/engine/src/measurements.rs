@@ -56,6 +56,8 @@ pub struct Measurements {
     pub open_level: f64,
     /// The same of the transmitter for protection [mm].
     pub open_level_protection: f64,
+    /// Pressure of the open heater's tank [MPa].
+    pub open_pressure: f64,
     /// Hotwell level about normal [mm].
     pub hotwell_level: f64,
     /// Drum level about normal [mm].
@@ -90,6 +92,7 @@ clone_in_place!(Measurements {
     heaters,
     open_level,
     open_level_protection,
+    open_pressure,
     hotwell_level,
     drum_level,
     condenser_pressure,

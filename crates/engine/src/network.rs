@@ -59,6 +59,7 @@ pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) {
     let wrong = (&Condition::default(), &o.conditions.open.non_return);
     o.open_line = x.open_extraction.drive(&p.open_extraction, &d.open_extraction, wrong, p.dt);
     o.open_back = back(o.open_line, 1.0, wrong.1).steam;
+    o.pegging = p.open.pegging.as_ref().map_or(0.0, |g| g.drive(&mut x.open.pegging, d.pegging, p.dt));
     let (unit, wrong) = (&d.unit, &o.conditions.unit);
     let rate = if unit.at_once {
         p.boiler.steam_flow / p.operation.unit.stroke

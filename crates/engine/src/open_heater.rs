@@ -11,8 +11,9 @@ use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
 use crate::gas::{self, ATMOSPHERE, Gas, Spread};
 use crate::level::Geometry;
+use crate::pegging;
 use crate::solve::{self, Outcome};
-use crate::valve;
+use crate::valve::{self, Stem};
 use crate::vessel::{self, Holdup};
 use serde::{Deserialize, Serialize};
 
@@ -37,6 +38,8 @@ pub struct Params {
     pub vent: f64,
     /// Sprays, trays and gas.
     pub deaeration: deaeration::Params,
+    /// Pegging steam, where the plant has it.
+    pub pegging: Option<pegging::Params>,
 }
 
 /// What is wrong with the heater.
@@ -61,6 +64,8 @@ pub struct State {
     pub slope: f64,
     /// Temperature of the steel [°C].
     pub metal: f64,
+    /// Valve of the pegging steam.
+    pub pegging: Stem,
     /// Gas in the steam space.
     pub gas: Gas,
     /// Oxygen in the stored water [µg/kg].
@@ -78,6 +83,8 @@ pub struct Inputs {
     pub line: f64,
     /// The same against its direction.
     pub back: f64,
+    /// Coefficient of the pegging steam's valve now.
+    pub pegging: f64,
     /// Condensate [kg/s].
     pub water_in: f64,
     /// Heat of the condensate [kW].
@@ -126,6 +133,10 @@ pub struct Outputs {
     pub saturation: f64,
     /// Extraction steam taken [kg/s].
     pub steam_flow: f64,
+    /// Pegging steam taken [kg/s].
+    pub pegging_flow: f64,
+    /// Its heat [kW].
+    pub pegging_heat: f64,
     /// Steam that runs back to the turbine [kg/s].
     pub returned: f64,
     /// Its heat [kW].
@@ -180,6 +191,10 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     };
     let rates = |sat: &steam::Saturation| {
         let steam = extraction::flow(i.line, &i.source, sat.p);
+        let pegging = p.pegging.as_ref().map_or((0.0, 0.0), |g| {
+            let w = g.flow(i.pegging, sat.p);
+            (w, w * g.source.enthalpy)
+        });
         let vent = if sat.p > ATMOSPHERE { p.vent * sat.p * (1.0 - i.condition.vent_shut) } else { 0.0 };
         let back = if i.back > 0.0 {
             extraction::back_flow(i.back, sat.p, sat.vg * dry, i.source.pressure)
@@ -187,16 +202,17 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
             0.0
         };
         let metal = (sat.t - s.metal) / (1.0 / p.metal_conductance + i.dt / p.metal_capacity);
-        let mass = steam + i.vents + i.water_in + i.drain_in - i.water_out - vent - overflow - back;
-        let energy = steam * i.source.enthalpy + i.vents_heat + i.water_in_heat + i.drain_in_heat
+        let mass =
+            steam + pegging.0 + i.vents + i.water_in + i.drain_in - i.water_out - vent - overflow - back;
+        let energy = steam * i.source.enthalpy + pegging.1 + i.vents_heat + i.water_in_heat + i.drain_in_heat
             - (i.water_out + overflow) * sat.hf
             - vent * sat.hg
             - back * (sat.hg + superheat)
             - metal;
-        (steam, back, vent, metal, mass, energy)
+        (steam, pegging, back, vent, metal, mass, energy)
     };
     let mut slope = s.slope;
-    let (root, (sat, (steam, back, vent, metal, mass, energy))) = solve::near_root(
+    let (root, (sat, (steam, pegging, back, vent, metal, mass, energy))) = solve::near_root(
         (vessel::LOWEST_PRESSURE, vessel::HIGHEST_PRESSURE),
         s.pressure,
         &mut slope,
@@ -214,7 +230,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     let water = vessel::water_volume(s.tank.mass, whole, &before);
     let space = gas::space(whole, water);
     let (trays, gas_in, (gas_out, returned_gas)) =
-        deaerate(p, s, i, &before, (steam, back, vent), space).at(id)?;
+        deaerate(p, s, i, &before, (steam, pegging, back, vent), space).at(id)?;
     s.tank.mass += i.dt * mass;
     s.tank.energy += i.dt * energy;
     s.metal += metal * i.dt / p.metal_capacity;
@@ -225,6 +241,8 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
         pressure: sat.p,
         saturation: sat.t,
         steam_flow: steam,
+        pegging_flow: pegging.0,
+        pegging_heat: pegging.1,
         returned: back,
         returned_heat: back * (sat.hg + superheat),
         returned_gas,
@@ -243,7 +261,8 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     })
 }
 
-/// Moves gas and oxygen, with the heater as it stood and the steam that came, went back and was vented in the step [kg/s].
+/// Moves gas and oxygen, with the heater as it stood and the steam that came, went back and was vented in the step
+/// [kg/s]; of pegging steam flow and heat [kW].
 /// Returns what the trays did, the gas that came otherwise than from other heaters' vents, and what left by the vent and with
 /// the steam that went back [kg/s].
 fn deaerate(
@@ -251,7 +270,7 @@ fn deaerate(
     s: &mut State,
     i: &Inputs,
     sat: &steam::Saturation,
-    (steam, back, vent): (f64, f64, f64),
+    (steam, pegging, back, vent): (f64, (f64, f64), f64, f64),
     space: f64,
 ) -> steam::Result<(Trays, f64, (f64, f64))> {
     let d = &p.deaeration;
@@ -260,6 +279,7 @@ fn deaerate(
     let equilibrium = deaeration::equilibrium(mean, sat)?;
     // Heat that steam and flashing drains bring to the trays, and that the condensate takes there to boil.
     let brought = steam * (i.source.enthalpy - sat.hf)
+        + (pegging.1 - pegging.0 * sat.hf)
         + (i.vents_heat - i.vents * sat.hf)
         + (i.drain_in_heat - i.drain_in * sat.hf);
     let taken = i.water_in * sat.hf - i.water_in_heat;

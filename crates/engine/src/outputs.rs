@@ -56,6 +56,8 @@ pub struct Outputs {
     pub open_line: f64,
     /// The same against its direction.
     pub open_back: f64,
+    /// Coefficient of the pegging steam's valve in this step.
+    pub pegging: f64,
     /// Open heater.
     pub open: open_heater::Outputs,
     /// Gas that came into shells and tank from outside, and that left for the condenser and the air [kg/s].
@@ -112,6 +114,7 @@ clone_in_place!(Outputs {
     bypass,
     open_line,
     open_back,
+    pegging,
     open,
     gas,
     open_drain_in,

@@ -301,6 +301,12 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
     put("drain_in_flow", Q::MassFlow, (0.0, 0.5 * design.water_flow), o.open_drain_in);
     put("stop_valve", Q::Fraction, SHARE, s.plant.open_extraction.stop.opening);
     put("vent_flow", Q::MassFlow, (0.0, 2.0), o.open.vent_flow);
+    if let Some(g) = &p.open.pegging {
+        put("pegging_flow", Q::MassFlow, (0.0, 2.0 * g.flow(g.coefficient, 0.0)), o.open.pegging_flow);
+        put("pegging_valve", Q::Fraction, SHARE, s.plant.open.pegging.opening);
+        let by_hand = !s.control.controller(Loop::OpenPressure).is_auto();
+        put("pegging_hand", Q::State, SHARE, f64::from(u8::from(by_hand)));
+    }
     put("overflow", Q::MassFlow, (0.0, 2.0 * design.water_flow), o.open.overflow);
     put("air", Q::GasMass, (0.0, 2.0), s.plant.open.gas.mass);
     put("oxygen", Q::Concentration, (0.0, 100.0), o.open.oxygen);

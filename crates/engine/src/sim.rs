@@ -328,6 +328,7 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     }
     m.open_level = s.instruments.level(p.closed.len(), Which::Control);
     m.open_level_protection = s.instruments.level(p.closed.len(), Which::Protection);
+    m.open_pressure = shown(Of::Open, at::TANK_PRESSURE);
     [m.hotwell_level, m.drum_level] = s.instruments.alone(i);
     m.condenser_pressure = shown(Of::Unit, at::VACUUM);
     m.steam_flow = shown(Of::Unit, at::THROTTLE);
@@ -395,6 +396,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
                 source: x.turbine.points[p.open_point()],
                 line: o.open_line,
                 back: o.open_back,
+                pegging: o.pegging,
                 water_in: o.open_water_flow + o.feed.back,
                 water_in_heat: o.open_water_flow * o.open_water_in + o.feed.back * taken + o.feed.back_work,
                 drain_in: arrived.mass,
@@ -461,10 +463,11 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     o.auxiliary = o.feed.power + o.condensate.power + drain_pumping;
     s.ledger.book(
         &Crossing {
-            mass: o.makeup - o.open.vent_flow - o.condenser.relief + o.gas.0 - o.gas.1,
+            mass: o.makeup + o.open.pegging_flow - o.open.vent_flow - o.condenser.relief + o.gas.0 - o.gas.1,
             feed: o.boiler_feed,
             energy: throttle * p.turbine.main_enthalpy
                 + o.turbine.reheat
+                + o.open.pegging_heat
                 + feed * o.feed.rise
                 + o.feed.back_work
                 + drain_pumping

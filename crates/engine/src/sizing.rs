@@ -22,6 +22,7 @@ use crate::local;
 use crate::measurements::{OverRamp, RateMeter};
 use crate::open_heater;
 use crate::operation::{self, HeaterControl, protection};
+use crate::pegging;
 use crate::pipe::Pipe;
 use crate::plant::check::{self, Equipped};
 use crate::plant::file::{
@@ -54,7 +55,7 @@ const LEVEL_REACH: f64 = 400.0;
 /// The same of the open heater's [mm].
 const OPEN_LEVEL_REACH: f64 = 1500.0;
 /// Largest change of a controller's output [per s] (*common practice, no source*): faster than any drain valve.
-const OUTPUT_RATE: f64 = 0.2;
+pub(crate) const OUTPUT_RATE: f64 = 0.2;
 
 /// The sized plant, at rest at its design point.
 pub struct Sized {
@@ -138,6 +139,10 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         unit_controllers(&o.id, oe).into_iter().zip([1.0, bal.vent / equipped.condenser.makeup_limit, 0.0])
     {
         outputs.push(Controller::at(&settings, output));
+        controllers.push(settings);
+    }
+    if let Some(settings) = oe.pegging.as_ref().map(|g| pegging::controller(&o.id, g)) {
+        outputs.push(Controller::at(&settings, 0.0));
         controllers.push(settings);
     }
     let pumped: Vec<bool> = closed.iter().map(|c| matches!(c.receiver, Receiver::Forward(_))).collect();
@@ -521,6 +526,7 @@ fn open_heater(
         before: sat.p,
         slope: 0.0,
         metal: sat.t,
+        pegging: Stem { opening: 0.0 },
         gas: Gas { mass: gas_pressure / gas::pressure(1.0, space, sat.t) },
         oxygen: deaeration.leaving + drained * (equilibrium - deaeration.leaving),
     };
@@ -532,6 +538,10 @@ fn open_heater(
         metal_conductance: metal_capacity / metal_lag,
         vent: o.vent_flow / hb.pressure,
         deaeration,
+        pegging: match &e.pegging {
+            Some(g) => Some(pegging::Params::size(g, &o.id)?),
+            None => None,
+        },
     };
     let extraction = extraction::Params {
         coefficient: model.extraction[at],

@@ -70,6 +70,8 @@ pub const CLOSED: [Point; 7] = [
 /// Places of those that control reads, among their device's.
 pub(crate) mod at {
     /// Outlet temperature of a closed heater.
+    pub const TANK_PRESSURE: usize = 0;
+    /// See [`CLOSED`].
     pub const OUTLET: usize = 2;
     /// Its extraction steam.
     pub const STEAM: usize = 4;

@@ -45,7 +45,7 @@ export type Command =
   | { do: "unshelve_alarm"; alarm: string }
   | { do: "alarm_out_of_service"; alarm: string; out: boolean }
   | { do: "set_controller"; id: string; mode?: "auto" | "manual"; setpoint?: number; output?: number; gain?: number;
-      integral_time?: number }
+      integral_time?: number; lowest?: number; highest?: number }
   | { do: "set_hold"; hold: "steam_flow" | "gross_output" | "firing" }
   | { do: "local_valve"; heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "start_up_vent";
       position?: number }
@@ -71,10 +71,10 @@ export interface AlarmFigures {
   called: number; grouped: number; in_ten_minutes: number; peak: number; standing: number;
 }
 export interface ControllerView {
-  id: string; mode: "auto" | "manual"; setpoint: number; measured: number; output: number; gain: number;
+  id: string; quantity: "level_offset" | "pressure"; mode: "auto" | "manual"; setpoint: number; measured: number; output: number; gain: number;
   integral_time: number | null; setpoints: [number, number]; limits: [number, number]; rate: number;
   gains: [number, number]; integral_times: [number, number];
-  file: { setpoint: number; gain: number; integral_time: number | null };
+  file: { setpoint: number; gain: number; integral_time: number | null; limits: [number, number] };
 }
 export interface Malfunction { kind: string; device: string; size?: number; delay_s?: number; ramp_s?: number }
 export interface ActiveMalfunction { kind: string; device: string; size: number; begins: number; ramp: number }

@@ -142,6 +142,10 @@ export const germanDeskWords = {
   tune_note: "Ein Nachstellen wird stoßfrei übernommen. Rückgängig holt die Werte der Anlagendatei.",
   tune_controller: "Regler",
   tune_mode: "Art",
+  tune_unit: "Einheit",
+  tune_per: "Einheit",
+  tune_lowest: "Kleinster Ausgang",
+  tune_highest: "Größter Ausgang",
   tune_auto: "Auto",
   tune_manual: "Hand",
   tune_setpoint: "Sollwert",
@@ -159,6 +163,7 @@ export const germanDeskWords = {
   controller_normal_drain: "Normalablauf, Stand",
   controller_emergency_drain: "Notablauf, Stand",
   controller_condensate: "Kondensat, Stand",
+  controller_pegging: "Stützdampf, Druck",
   controller_makeup: "Zusatzwasser, Stand im Hotwell",
   controller_feed_trim: "Speisung, Stand in der Trommel",
 

@@ -6,7 +6,7 @@ import { say } from "../words.js";
 import { own } from "./travel.js";
 
 /** @typedef {import("bledsteam_web").ControllerView} Controller */
-/** @typedef {"setpoint" | "gain" | "integral_time" | "output"} Field */
+/** @typedef {"setpoint" | "gain" | "integral_time" | "output" | "lowest" | "highest"} Field */
 
 /** @param {import("../app.js").App} app */
 export function createTune(app) {
@@ -16,31 +16,40 @@ export function createTune(app) {
   const body = h("tbody");
   const what = (/** @type {string} */ id) => nameOf(app, id, "controller");
 
-  // Percent for outputs; gains in percent for each unit of level that is shown.
-  const level = () => units.display("level_offset");
-  /** @type {Record<Field, { shown: (inside: number) => number, inside: (shown: number) => number, digits: number }>} */
-  const scale = {
-    setpoint: { shown: (v) => units.shown("level_offset", v), inside: (v) => units.inside("level_offset", v), digits: 1 },
-    output: { shown: (v) => v * 100, inside: (v) => v / 100, digits: 1 },
-    gain: { shown: (v) => (v * 100) / level().factor, inside: (v) => (v * level().factor) / 100, digits: 4 },
-    integral_time: { shown: (v) => v, inside: (v) => v, digits: 1 },
-  };
-  /** @param {Field} field @param {number} inside */
-  const text = (field, inside) => String(Number(scale[field].shown(inside).toFixed(scale[field].digits)));
+  /**
+   * Percent for outputs; gains in percent for each unit that is shown of what is measured.
+   * @param {Controller["quantity"]} quantity
+   * @returns {Record<Field, { shown: (inside: number) => number, inside: (shown: number) => number, digits: number }>}
+   */
+  function scaleOf(quantity) {
+    const factor = () => units.display(quantity).factor;
+    const percent = { shown: (/** @type {number} */ v) => v * 100, inside: (/** @type {number} */ v) => v / 100, digits: 1 };
+    const digits = quantity === "pressure" ? 4 : 1;
+    return {
+      setpoint: { shown: (v) => units.shown(quantity, v), inside: (v) => units.inside(quantity, v), digits },
+      output: percent,
+      lowest: percent,
+      highest: percent,
+      gain: { shown: (v) => (v * 100) / factor(), inside: (v) => (v * factor()) / 100, digits: 4 },
+      integral_time: { shown: (v) => v, inside: (v) => v, digits: 1 },
+    };
+  }
 
+  /** What stands in a field of a controller, or did in the plant file; none of an output, which is not kept there.
+   * @param {Controller | Controller["file"]} c @param {Field} field */
+  function valueOf(c, field) {
+    if (field === "lowest") return c.limits[0];
+    if (field === "highest") return c.limits[1];
+    return field === "output" ? ("output" in c ? c.output : null) : c[field];
+  }
+  /** @type {readonly Field[]} */
+  const KEPT = ["setpoint", "gain", "integral_time", "lowest", "highest"];
   /** @param {Controller} c */
-  const changed = (c) =>
-    c.setpoint !== c.file.setpoint || c.gain !== c.file.gain || c.integral_time !== c.file.integral_time;
+  const changed = (c) => KEPT.some((field) => valueOf(c, field) !== valueOf(c.file, field));
   /** @param {Controller} c */
   function back(c) {
-    const { setpoint, gain, integral_time } = c.file;
-    return app.command({
-      do: "set_controller",
-      id: c.id,
-      setpoint,
-      gain,
-      ...(integral_time === null ? {} : { integral_time }),
-    });
+    const file = KEPT.map((field) => [field, valueOf(c.file, field)]).filter(([, value]) => value !== null);
+    return app.command({ do: "set_controller", id: c.id, ...Object.fromEntries(file) });
   }
   /** @param {import("../types.js").Fault | null} fault @param {string} id */
   const tell = (fault, id) => {
@@ -52,6 +61,9 @@ export function createTune(app) {
   function makeRow(first) {
     const { id } = first;
     let last = first;
+    const scale = scaleOf(first.quantity);
+    /** @param {Field} field @param {number} inside */
+    const text = (field, inside) => String(Number(scale[field].shown(inside).toFixed(scale[field].digits)));
     const name = what(id);
     const mode = h("button", {
       type: "button",
@@ -82,11 +94,13 @@ export function createTune(app) {
     const fields = /** @type {const} */ ({
       setpoint: input("setpoint", say("tune_setpoint")),
       output: input("output", say("tune_output")),
+      lowest: input("lowest", say("tune_lowest")),
+      highest: input("highest", say("tune_highest")),
       gain: input("gain", say("tune_gain", { unit: "" })),
       integral_time: input("integral_time", say("tune_integral")),
     });
     const measured = h("td", { class: "num" });
-    const limits = h("td", { class: "num label" });
+    const unit = h("td", { class: "label" });
     const undo = h("button", {
       type: "button",
       "data-desk": "undo_tune",
@@ -106,23 +120,24 @@ export function createTune(app) {
       { "data-controller": id },
       h("th", { scope: "row", text: name }),
       h("td", {}, mode),
+      unit,
       h("td", {}, fields.setpoint),
       measured,
       h("td", {}, fields.output),
-      limits,
+      h("td", { class: "tune-limits" }, fields.lowest, h("span", { "aria-hidden": "true", text: "–" }), fields.highest),
       h("td", {}, fields.gain),
       integral,
       h("td", {}, undo),
     );
     /** Writes what is so into every field that nobody is typing in. */
     function fill() {
-      for (const field of /** @type {const} */ (["setpoint", "output", "gain", "integral_time"])) {
-        const inside = last[field];
+      for (const field of /** @type {readonly Field[]} */ (["output", ...KEPT])) {
+        const inside = valueOf(last, field);
         const box = fields[field];
         if (inside === null || document.activeElement === box) continue;
         const now = text(field, inside);
         if (box.value !== now) box.value = now;
-        const was = field === "output" ? null : last.file[field];
+        const was = valueOf(last.file, field);
         const off = was !== null && was !== inside;
         set(box, { "data-changed": off ? "yes" : null, title: off ? say("tune_changed", { was: text(field, was) }) : null });
       }
@@ -134,8 +149,8 @@ export function createTune(app) {
         last = c;
         setText(mode, say(c.mode === "auto" ? "tune_auto" : "tune_manual"));
         set(mode, { "aria-label": `${say("tune_field", { field: say("tune_mode"), what: name })}: ${say(c.mode === "auto" ? "tune_auto" : "tune_manual")}`, "data-mode": c.mode });
-        setText(measured, units.text("level_offset", c.measured));
-        setText(limits, `${text("output", c.limits[0])}–${text("output", c.limits[1])}`);
+        setText(unit, units.unit(c.quantity));
+        setText(measured, units.text(c.quantity, c.measured));
         // In automatic the output is the controller's own.
         fields.output.readOnly = c.mode === "auto";
         set(fields.output, { "data-own": c.mode === "auto" ? "yes" : null });
@@ -158,16 +173,9 @@ export function createTune(app) {
       },
     },
   });
-  const gainHead = h("th", { scope: "col" });
-  const setHead = h("th", { scope: "col" });
-  const measuredHead = h("th", { scope: "col" });
   const head = (/** @type {import("../words.js").Word} */ word) => h("th", { scope: "col", text: say(word) });
 
   function update() {
-    const unit = units.unit("level_offset");
-    setText(gainHead, say("tune_gain", { unit }));
-    setText(setHead, `${say("tune_setpoint")}, ${unit}`);
-    setText(measuredHead, `${say("tune_measured")}, ${unit}`);
     const list = session.controllers();
     for (const c of list) {
       let row = rows.get(c.id);
@@ -195,7 +203,7 @@ export function createTune(app) {
           h(
             "thead",
             {},
-            h("tr", {}, head("tune_controller"), head("tune_mode"), setHead, measuredHead, h("th", { scope: "col", text: `${say("tune_output")}, %` }), h("th", { scope: "col", text: `${say("tune_limits")}, %` }), gainHead, head("tune_integral"), h("th", { scope: "col" }, h("span", { class: "visually-hidden", text: say("tune_back") }))),
+            h("tr", {}, head("tune_controller"), head("tune_mode"), head("tune_unit"), head("tune_setpoint"), head("tune_measured"), h("th", { scope: "col", text: `${say("tune_output")}, %` }), h("th", { scope: "col", text: `${say("tune_limits")}, %` }), h("th", { scope: "col", text: say("tune_gain", { unit: say("tune_per") }) }), head("tune_integral"), h("th", { scope: "col" }, h("span", { class: "visually-hidden", text: say("tune_back") }))),
           ),
           body,
         ),

@@ -143,6 +143,10 @@ export const deskWords = {
   tune_note: "A retune is taken without a bump. Undo brings back the plant file's figures.",
   tune_controller: "Controller",
   tune_mode: "Mode",
+  tune_unit: "Unit",
+  tune_per: "unit",
+  tune_lowest: "Lowest output",
+  tune_highest: "Highest output",
   tune_auto: "auto",
   tune_manual: "manual",
   tune_setpoint: "Setpoint",
@@ -161,6 +165,7 @@ export const deskWords = {
   controller_normal_drain: "normal drain, level",
   controller_emergency_drain: "emergency drain, level",
   controller_condensate: "condensate, level",
+  controller_pegging: "pegging steam, pressure",
   controller_makeup: "make-up, hotwell level",
   controller_feed_trim: "feed trim, drum level",
 

@@ -68,11 +68,15 @@ export function createTank(app, heater, width, height) {
   const steam = createMoving("steam", 11);
   const drains = createMoving("drain", 8);
   const vent = createMoving("vapour", 3);
+  const pegging = createMoving("steam", 8);
+  const peg = createValve(true);
+  const pegged = store.has(`${id}.pegging_flow`);
   const stop = createValve(true);
   const back = createNonReturn();
   const steamX = headX + wide + (compact ? 44 : 74);
   const drainX = right - (compact ? 40 : 96);
   const steamIn = top - (top - crown) * 0.2;
+  const pegX = steamX + (compact ? 34 : 70);
 
   // Suction pipe: down from the tank, along, and to the pumps; each stretch as hot as the water in it.
   const outX = left + (right - left) * (compact ? 0.3 : 0.14);
@@ -105,6 +109,8 @@ export function createTank(app, heater, width, height) {
     stop: label(steamX - 12, 34, "valve-text", "end"),
     drains: bound(label(drainX + 11, top - 40, "figure-text strong"), "drain_in_flow"),
     from: label(drainX + 11, top - 26, "figure-text soft"),
+    pegging: bound(label(pegX + 12, steamIn - 24, "figure-text strong"), "pegging_flow"),
+    pegName: label(pegX + 12, steamIn - 9, "figure-text soft"),
     vent: bound(label(headX + 9, 14, "figure-text soft"), "vent_flow", 2),
     ventName: label(headX - 9, 14, "figure-text soft", "end"),
     saturation: bound(label((headX + wide + right) / 2 - 30, top + 24, "figure-text strong", "middle"), "saturation_temperature"),
@@ -117,6 +123,8 @@ export function createTank(app, heater, width, height) {
   setText(t.spray, say("tank_spray"));
   setText(t.trays, say("tank_trays"));
   setText(t.ventName, say("tank_vent"));
+  setText(t.pegName, say("pegging_steam"));
+  if (!pegged) for (const one of [t.pegging, t.pegName]) show(one, false);
   setText(t.suction, say("tank_suction", { temperature: units.unit("temperature") }));
   setText(t.pumps, say("feed_pumps"));
   const sources = app.manifest.heaters.filter((one) => one.drains_to === id).map((one) => app.short(one.id));
@@ -144,6 +152,7 @@ export function createTank(app, heater, width, height) {
     steam.el,
     drains.el,
     vent.el,
+    ...(pegged ? [pegging.el, peg.el] : []),
     stop.el,
     ...(store.has(`${id}.non_return_valve`) ? [back.el] : []),
     ...stretches.flatMap(({ el: pipe, flow }) => [pipe, flow.el]),
@@ -176,6 +185,10 @@ export function createTank(app, heater, width, height) {
       const taken = passes.flow / of("extraction_flow");
       steam.update(`M${steamX} 18V${f(steamIn)}H${headX + wide - 4}`, taken);
       for (const { x, flow: rise } of rises) rise.update(`M${f(x)} ${f(top - 8)}V${f(trayTop - 8)}`, Math.max(0, taken));
+      if (pegged) {
+        pegging.update(`M${pegX} ${f(steamIn - 40)}V${f(steamIn)}H${steamX + 4}`, get("pegging_flow") / of("pegging_flow", of("extraction_flow") / 3));
+        peg.update(pegX, steamIn - 28, get("pegging_valve"));
+      }
       stop.update(steamX, 34, get("stop_valve"));
       back.update(steamX, 52, get("non_return_valve"));
       drains.update(`M${drainX} ${f(top - 54)}V${f(top + 8)}`, share("drain_in_flow"));

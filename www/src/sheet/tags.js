@@ -15,6 +15,8 @@ const LOOPS = {
   stop_valve: ["XV", 9],
   bypass: ["XV", 10],
   vent_flow: ["FI", 11],
+  pegging_flow: ["FI", 12],
+  pegging_valve: ["PV", 1],
 };
 
 /** @type {Record<string, [string, number]>} */

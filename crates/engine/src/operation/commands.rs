@@ -4,7 +4,7 @@ use super::protection::{self, Action};
 use super::{Log, Mode as HeaterMode, Params, State, measured, trip_group};
 use crate::command::{Command, LOAD_RANGE, WhichDrain};
 use crate::controller::{Loop, Mode, Request};
-use crate::event::Code;
+use crate::event::{Code, Device};
 use crate::fault::Fault;
 use crate::measurements::Measurements;
 use crate::pump_logic::{self, Ask};
@@ -145,7 +145,7 @@ pub fn command(
             s.load = *fraction;
             log.push((Code::LoadSet, None, *fraction));
         }
-        Command::SetController { id, mode, setpoint, output, gain, integral_time } => {
+        Command::SetController { id, mode, setpoint, output, gain, integral_time, lowest, highest } => {
             let Some(i) = p.controllers.iter().position(|c| c.id == *id) else {
                 let ids: Vec<&str> = p.controllers.iter().map(|c| c.id.as_str()).collect();
                 return Err(Fault::new(
@@ -161,14 +161,17 @@ pub fn command(
                 output: *output,
                 gain: *gain,
                 integral_time: *integral_time,
+                lowest: *lowest,
+                highest: *highest,
             };
             let settings = &p.controllers[i];
             s.controllers[i].request(settings, measured(settings.acts, m), &request)?;
-            let heater = match settings.acts {
-                Loop::NormalDrain(k) | Loop::EmergencyDrain(k) => Some(k),
-                Loop::OpenLevel | Loop::Hotwell | Loop::Drum => None,
+            let device = match settings.acts {
+                Loop::NormalDrain(k) | Loop::EmergencyDrain(k) => Device::Closed(k),
+                Loop::OpenLevel | Loop::OpenPressure => Device::Open,
+                Loop::Hotwell | Loop::Drum => Device::Unit,
             };
-            log.push((Code::ControllerSet, heater, 0.0));
+            log.put(Code::ControllerSet, device, 0.0);
         }
         Command::StartPump { pump } => pump_logic::command(p, s, m, (pump, Ask::Start), log)?,
         Command::StopPump { pump } => pump_logic::command(p, s, m, (pump, Ask::Stop), log)?,

@@ -195,6 +195,8 @@ pub struct Demands {
     pub heaters: Vec<HeaterDemands>,
     /// The open heater's extraction line.
     pub open_extraction: extraction::Demand,
+    /// Valve of the pegging steam, 0..=1.
+    pub pegging: f64,
     /// Bypass of each group, 0 or 1.
     pub bypass: Vec<f64>,
     /// Condensate flow [kg/s].
@@ -218,6 +220,7 @@ pub struct Demands {
 clone_in_place!(Demands {
     heaters,
     open_extraction,
+    pegging,
     bypass,
     condensate,
     condensate_pumps,
@@ -229,7 +232,8 @@ clone_in_place!(Demands {
     unit
 });
 
-/// Place of a controller in the list: two for each closed heater, then those of the unit.
+/// Place of a controller in the list: two for each closed heater, then those of the unit, then that of
+/// pegging steam where the plant has it.
 pub fn place(heaters: usize, acts: Loop) -> usize {
     match acts {
         Loop::NormalDrain(k) => 2 * k,
@@ -237,16 +241,18 @@ pub fn place(heaters: usize, acts: Loop) -> usize {
         Loop::OpenLevel => 2 * heaters,
         Loop::Hotwell => 2 * heaters + 1,
         Loop::Drum => 2 * heaters + 2,
+        Loop::OpenPressure => 2 * heaters + 3,
     }
 }
 
-/// What a controller is shown [mm].
+/// What a controller is shown, as its loop has it.
 pub fn measured(acts: Loop, m: &Measurements) -> f64 {
     match acts {
         Loop::NormalDrain(k) | Loop::EmergencyDrain(k) => m.heaters[k].level,
         Loop::OpenLevel => m.open_level,
         Loop::Hotwell => m.hotwell_level,
         Loop::Drum => m.drum_level,
+        Loop::OpenPressure => m.open_pressure,
     }
 }
 
@@ -350,6 +356,7 @@ pub fn control(
     // The assists shut all non-return valves when the turbine trips.
     let tripped = s.unit.standing == unit::Standing::Tripped;
     d.open_extraction = extraction::Demand { stop: 1.0, shut_non_return: tripped };
+    d.pegging = s.controllers.get(place(p.heaters.len(), Loop::OpenPressure)).map_or(0.0, |c| c.output);
     if tripped {
         d.heaters.iter_mut().for_each(|h| h.extraction.shut_non_return = true);
     }

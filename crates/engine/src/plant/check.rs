@@ -5,7 +5,7 @@ use super::file::{
     ExtractionValves, FORMAT, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
     OpenHeater, Plant, Shell,
 };
-use super::{crossover, protection, turbine_check, vent_check};
+use super::{crossover, pegging, protection, turbine_check, vent_check};
 use crate::condensate_pump;
 use crate::fault::Fault;
 use crate::feed_pump;
@@ -179,6 +179,9 @@ fn open_heater(o: &OpenHeater, place: &str, r: &mut Report) {
     r.within(format!("{place}.suction_loss"), e.suction_loss, 0.0, 20.0, "m");
     r.within(format!("{place}.level_gain"), e.level_gain, 1e-7, 0.1, "per mm");
     r.within(format!("{place}.level_integral_time"), e.level_integral_time, 1.0, 1e5, "s");
+    if let Some(g) = &e.pegging {
+        pegging::check(g, &place, o.extraction.pressure * (1.0 - o.extraction.line_loss), r);
+    }
 }
 
 fn extraction(e: &Extraction, place: &str, above: f64, condenser: f64, r: &mut Report) {
@@ -516,7 +519,7 @@ pub fn equipped(plant: &Plant) -> Result<Equipped<'_>, Fault> {
         lacks(lacking, format!("heaters[{i}].equipment"));
     }
     let open = plant.heaters.iter().find_map(|h| match h {
-        Heater::Open(o) => Some((o, o.equipment.as_ref()?)),
+        Heater::Open(o) => Some((o, o.equipment.as_deref()?)),
         Heater::Closed(_) => None,
     });
     lacks(!plant.heaters.iter().any(|h| matches!(h, Heater::Open(_))), "heaters (an open heater)".into());

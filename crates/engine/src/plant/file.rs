@@ -13,6 +13,7 @@ use super::defaults::{
     five_hundred, house_load, incoming_oxygen, leakage, leaving_oxygen, millionths, one, third, thirty,
     tube_bore, twenty,
 };
+pub use super::pegging::Pegging;
 pub use super::protection::Protection;
 pub use super::pumps::{CondensatePumpEquipment, CondensatePumps, FeedPumpEquipment, FeedPumps};
 use schemars::JsonSchema;
@@ -499,7 +500,7 @@ pub struct OpenHeater {
     #[serde(default)]
     pub vent_flow: f64,
     /// Tank, pipes and control, needed to run.
-    pub equipment: Option<OpenEquipment>,
+    pub equipment: Option<Box<OpenEquipment>>,
 }
 
 /// What the open heater is made of.
@@ -525,6 +526,9 @@ pub struct OpenEquipment {
     pub level_gain: f64,
     /// Storage level control: integral time [s].
     pub level_integral_time: f64,
+    /// Pegging steam; without it, nothing holds the pressure when extraction is lost.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pegging: Option<Pegging>,
 }
 
 /// Surface condenser with hotwell.

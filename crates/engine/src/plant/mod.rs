@@ -4,6 +4,7 @@ pub mod check;
 pub mod crossover;
 mod defaults;
 pub mod file;
+pub mod pegging;
 pub mod protection;
 pub mod pumps;
 pub mod schema;

@@ -69,7 +69,9 @@ pub fn equip(plant: &Plant) -> Result<Plant, Fault> {
                 };
                 c.equipment = Some(closed(c, b, elevation));
             }
-            Heater::Open(o) if o.equipment.is_none() => o.equipment = Some(tank(b, balance.feed, tank_at)),
+            Heater::Open(o) if o.equipment.is_none() => {
+                o.equipment = Some(Box::new(tank(b, balance.feed, tank_at)))
+            }
             _ => {}
         }
     }
@@ -176,6 +178,7 @@ fn tank(b: &HeaterBalance, feed: f64, elevation: f64) -> OpenEquipment {
         suction_loss: 1.3,
         level_gain: tidy(0.0051 / diameter),
         level_integral_time: 500.0,
+        pegging: None,
     }
 }
 

@@ -218,6 +218,9 @@ fn open(sim: &Sim) -> ComponentBalance {
     let source = sim.state().plant.turbine.points[p.open_point()];
     let mut b = Book::default();
     b.gains("extraction_steam", "turbine", (h.steam_flow, source.enthalpy), own("extraction_flow"));
+    if p.open.pegging.is_some() {
+        b.put(true, "pegging_steam", "", Some(h.pegging_flow), h.pegging_heat, own("pegging_flow"));
+    }
     returns(&mut b, h.returned, h.returned_heat, own("reverse_flow"));
     b.gains("condensate", "", (o.open_water_flow, o.open_water_in), own("water_in_flow"));
     for (from, w, heat) in arriving(sim, Receiver::Open) {
@@ -361,6 +364,10 @@ fn plant(sim: &Sim) -> ComponentBalance {
     let (x, y) = (&sim.previous().plant, &sim.state().plant);
     let mut b = Book::default();
     b.put(true, "makeup", "", Some(o.makeup), o.condenser.makeup_heat, "unit.makeup_flow".into());
+    if p.open.pegging.is_some() {
+        let (w, q) = (o.open.pegging_flow, o.open.pegging_heat);
+        b.put(true, "pegging_steam", &p.open.id, Some(w), q, format!("{}.pegging_flow", p.open.id));
+    }
     b.heat_in("steam_from_boiler", o.throttle * p.turbine.main_enthalpy, "turbine.stage_flow_1".into());
     b.heat_in("reheat", o.turbine.reheat, "turbine.reheat".into());
     b.heat_in("feed_pump_work", o.feed.flow * o.feed.rise, "feed_pumps.rise".into());

@@ -1,16 +1,17 @@
 //! The open heater and its storage tank.
 
-use super::expr::{Function, call, max, number, sum};
+use super::expr::{Function, call, max, min, number, root, sum};
 use super::extraction::{self, Line};
 use super::{
-    CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, balance, fixed, gas, heater, of,
-    separator, shell,
+    CONSERVATION, DEFINITION, Draft, IAPWS, IEC_STEAM, PRACTICE, Why, Working, balance, fixed, gas, heater,
+    names, of, separator, shell,
 };
 use crate::fault::{At, Fault};
 use crate::gas::ATMOSPHERE;
 use crate::signals::SUCTION_PIPE;
 use crate::sim::Sim;
 use crate::train::Receiver;
+use crate::valve::CHOKING_RATIO;
 use crate::vessel;
 use steam::units::Quantity as Q;
 
@@ -118,6 +119,7 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             }
             d.is(h.vent_flow, k * at, PRACTICE)
         }
+        "pegging_flow" => pegging(sim, d),
         "air" | "gas_in" | "gas_out" | "gas_returned" | "gas_share_returned" | "gas_pressure"
         | "gas_share" | "gas_in_vent" | "share_heated" => gas::open(sim, name),
         _ if name.starts_with("oxygen") => gas::open(sim, name),
@@ -150,6 +152,29 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
             extraction::of_line(sim, &l, name)
         }
     }
+}
+
+/// Pegging steam by its valve; none where the plant has no such valve.
+fn pegging(sim: &Sim, mut d: Draft) -> Result<Option<Working>, Fault> {
+    let (p, o) = (sim.params(), sim.outputs());
+    let Some(g) = &p.open.pegging else { return Ok(None) };
+    let (shell, source) = (o.open.pressure, &g.source);
+    if o.pegging <= 0.0 || shell >= source.pressure {
+        d.case(if o.pegging <= 0.0 { "shut" } else { "no_driving_pressure" });
+        d.link("pegging_valve", sim.state().plant.open.pegging.opening);
+        return d.is(o.open.pegging_flow, number(0.0), IEC_STEAM);
+    }
+    let ratio = (source.pressure - shell) / source.pressure;
+    d.case(if ratio >= CHOKING_RATIO { "choked" } else { "not_choked" });
+    let place = format!("heaters.{}.equipment.pegging", p.open.id);
+    let from = d.plant("p_h", "header_pressure", of(Q::Pressure), source.pressure, &place);
+    let v = d.sized("v_h", "header_volume", names::of("extraction_volume").1, source.volume);
+    let open = d.sized("C_peg", "pegging_coefficient", names::of("extraction_coefficient").1, g.coefficient);
+    let share = d.sized("y_m", "mean_opening", of(Q::Fraction), o.pegging / g.coefficient);
+    let limit = d.constant("X", "choking_ratio", of(Q::Ratio), CHOKING_RATIO, PRACTICE);
+    let x = min((from.clone() - d.link("shell_pressure", shell)) / from.clone(), limit.clone());
+    let expansion = 1.0 - x.clone() / (3.0 * limit);
+    d.is(o.open.pegging_flow, open * share * expansion * root(x * from / v), IEC_STEAM)
 }
 
 /// Water on its way to the feed pumps, at one of the places where it is shown.

@@ -38,6 +38,8 @@ const READ: &[(&str, Why)] = &[
     ("emergency_drain_valve", Why::Valve),
     ("stop_valve", Why::Valve),
     ("start_up_vent_valve", Why::Valve),
+    ("pegging_valve", Why::Valve),
+    ("pegging_hand", Why::Mode),
     ("non_return_valve", Why::Valve),
     ("bypass", Why::Valve),
     ("mode", Why::Mode),
