@@ -4,6 +4,7 @@ use super::Exercise;
 use engine::{Fault, form};
 use schemars::generate::SchemaSettings;
 use serde_json::Value;
+use std::sync::OnceLock;
 
 /// Largest exercise file read [bytes]: a long one takes some 30 kB.
 pub const LARGEST_FILE: usize = 1 << 18;
@@ -26,7 +27,7 @@ pub fn read(json: &str) -> Result<Exercise, Vec<Fault>> {
         let remedy = "Mend the file at this place; it must be one JSON object.";
         one("not_an_exercise_file", "file", format!("{e}."), remedy)
     })?;
-    let faults = form::faults(&value, &schema());
+    let faults = form::faults(&value, made_once());
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -41,6 +42,12 @@ pub fn read(json: &str) -> Result<Exercise, Vec<Fault>> {
             "Mend the file at this place; see the schema of exercises.",
         )
     })
+}
+
+/// The schema of exercise files, made once: a page that lists all exercises reads each of them.
+fn made_once() -> &'static Value {
+    static SCHEMA: OnceLock<Value> = OnceLock::new();
+    SCHEMA.get_or_init(schema)
 }
 
 /// Schema of exercise files (JSON Schema, draft 2020-12). Descriptions carry each figure's unit in square brackets.
