@@ -420,7 +420,7 @@ export const german = {
   bal_rejected: "Abgeführte Wärme",
   bal_heat_rate: "Wärmeverbrauch",
   bal_heat_rate_title: "Zugeführte Wärme durch Bruttoleistung",
-  bal_efficiency: "Wirkungsgrad des Kreislaufs",
+  bal_efficiency: "Wirkungsgrad",
   bal_efficiency_title: "Arbeit des Dampfes minus Arbeit am Wasser, durch zugeführte Wärme",
   bal_steam_rate: "Dampfverbrauch",
   bal_fuel: "Brennstoff",

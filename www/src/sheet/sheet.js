@@ -67,6 +67,13 @@ export function createSheet(app) {
     );
     const words = (/** @type {number} */ x, /** @type {number} */ at, /** @type {string} */ text, anchor = "middle") =>
       s("text", { class: "sheet-name", x, y: at, "text-anchor": anchor, text });
+    // One word under the other: a drain valve may stand close by.
+    const pumpWords = (/** @type {number} */ x, /** @type {number} */ at) =>
+      s(
+        "text",
+        { class: "sheet-name", x, y: at, "text-anchor": "middle" },
+        ...say("feed_pumps").split(" ").map((text, line) => s("tspan", { x, dy: line * 13, text })),
+      );
 
     // Condenser, hotwell and condensate pumps; the emergency drains' header comes back to it.
     const shellTop = y.condenser - 30;
@@ -165,7 +172,7 @@ export function createSheet(app) {
       words(condenser.x, y.condenser + 24, say("device_condenser")),
       generator,
       condensatePump,
-      ...(pumps ? [pump, words(pumps.x - 2, y.pump + 26, say("feed_pumps"))] : []),
+      ...(pumps ? [pump, pumpWords(pumps.x - 2, y.pump + 26)] : []),
       ...unit,
       ...row.map((one) => one.el),
       ...bypasses.map(({ valve }) => valve.el),

@@ -23,7 +23,7 @@ export function nameOf(id) {
   const shown = shownBeside(`sig_${name}`, name);
   if (shown) return say("sig_true", { what: nameOf(`${device}.${shown}`) });
   const plain = name.replaceAll("_", " ");
-  return sayOr(`sig_${name}`, sayOr(`fig_${name}`, sayOr(name, plain[0]?.toUpperCase() + plain.slice(1))));
+  return sayOr(`sig_${name}`, sayOr(`fig_${name}`, sayOr(name, sayOr(`mean_${name}`, plain[0]?.toUpperCase() + plain.slice(1)))));
 }
 
 /** @param {import("../app.js").App} app @param {string} id */
