@@ -35,6 +35,8 @@ pub const ATMOSPHERE: f64 = 0.101_325;
 pub const MOST_GAS: f64 = 0.1;
 /// Pressure ratio below which air leaks in at the speed of sound.
 pub const SONIC: f64 = 0.528;
+/// The same of saturated steam: (2/(k+1))^(k/(k-1)) with k = 1.135 (Zeuner's exponent of dry saturated steam).
+pub const SONIC_STEAM: f64 = 0.577;
 
 /// Partial pressure [MPa] of `mass` [kg] in `volume` [m³] at `t` [°C].
 pub fn pressure(mass: f64, volume: f64, t: f64) -> f64 {
@@ -106,6 +108,18 @@ pub fn drawn_in(most: f64, pressure: f64) -> f64 {
     }
     let x = ((ratio - SONIC) / (1.0 - SONIC)).max(0.0);
     most * (1.0 - x * x).sqrt()
+}
+
+/// What an orifice blows off from a vessel of saturated steam at `pressure` to where it is `against` [MPa], over what it
+/// would send into a vacuum: all of it down to the speed of sound, then less, along the ellipse that nozzles follow, and
+/// nothing against as much pressure or more.
+pub fn blown_off(pressure: f64, against: f64) -> f64 {
+    let ratio = against / pressure;
+    if !(ratio < 1.0) {
+        return 0.0;
+    }
+    let x = ((ratio - SONIC_STEAM) / (1.0 - SONIC_STEAM)).max(0.0);
+    (1.0 - x * x).sqrt()
 }
 
 /// The vent of a closed heater and what brings it gas. Sized once, never changes.

@@ -195,7 +195,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
             let w = g.flow(i.pegging, sat.p);
             (w, w * g.source.enthalpy)
         });
-        let vent = if sat.p > ATMOSPHERE { p.vent * sat.p * (1.0 - i.condition.vent_shut) } else { 0.0 };
+        let vent = p.vent * sat.p * gas::blown_off(sat.p, ATMOSPHERE) * (1.0 - i.condition.vent_shut);
         let back = if i.back > 0.0 {
             extraction::back_flow(i.back, sat.p, sat.vg * dry, i.source.pressure)
         } else {

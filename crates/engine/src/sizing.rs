@@ -88,6 +88,17 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         }
     }
 
+    if let Some(o) = plant.heaters.iter().position(|h| matches!(h, Heater::Open(o) if o.vent_flow > 0.0))
+        && bal.heaters[o].pressure <= gas::ATMOSPHERE
+    {
+        return Err(Fault::new(
+            "cannot_run",
+            format!("heaters[{o}].vent_flow"),
+            format!("at {:.4} MPa this heater has nowhere to vent to.", bal.heaters[o].pressure),
+            "Leave vent_flow out, or give it a pressure above the atmosphere's.",
+        ));
+    }
+
     let mut closed = Vec::new();
     let mut closed_states = Vec::new();
     let mut operated = Vec::new();
@@ -536,7 +547,7 @@ fn open_heater(
         normal_level,
         metal_capacity,
         metal_conductance: metal_capacity / metal_lag,
-        vent: o.vent_flow / hb.pressure,
+        vent: model.vent.0,
         deaeration,
         pegging: match &e.pegging {
             Some(g) => Some(pegging::Params::size(g, &o.id)?),

@@ -13,7 +13,7 @@ use crate::drain;
 use crate::extraction::Source;
 use crate::fault::{At, Fault};
 use crate::feed_pump::{self, GRAVITY};
-use crate::gas::Vent;
+use crate::gas::{self, Vent};
 use crate::layout::Layout;
 use crate::level::Geometry;
 use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSettings, Plant, VentTo, Water};
@@ -60,8 +60,8 @@ pub struct Model {
     pub closed: Vec<Option<ClosedModel>>,
     /// Coefficient of each heater's extraction line.
     pub extraction: Vec<f64>,
-    /// Vent flow of the open heater per pressure [kg/s per MPa].
-    pub vent: f64,
+    /// Vent flow of the open heater per pressure, into a vacuum [kg/s per MPa], and the pressure that it goes against [MPa].
+    pub vent: (f64, f64),
     /// Heat rejected per kelvin between steam and cooling water inlet [kW/K], and that temperature [°C].
     pub rejection: Option<(f64, f64)>,
     /// Feed pumps, where their curves are given.
@@ -168,7 +168,7 @@ impl Model {
             turbine_state: state,
             closed,
             extraction,
-            vent: layout.open.map_or(0.0, |o| design.vent / shells[o].p),
+            vent: layout.open.map_or((0.0, 0.0), |o| open_vent(design.vent, shells[o].p)),
             rejection: plant.condenser.cooling.map(|c| (design.rejected / (condenser.t - c.inlet), c.inlet)),
             feed_pumps: pumps::feed_pumps(plant, &layout, &design, pumped),
             condensate_pumps: pumps::condensate_pumps(plant, &layout, &design, &condenser),
@@ -200,6 +200,12 @@ impl Model {
     pub fn solve(&self, plant: &Plant, case: &Case) -> Result<Balance, Fault> {
         solution::solve(self, plant, case)
     }
+}
+
+/// The vent of an open heater at `pressure` [MPa] that passes `flow` [kg/s] there: to the atmosphere, unless it stands below.
+fn open_vent(flow: f64, pressure: f64) -> (f64, f64) {
+    let against = if pressure > gas::ATMOSPHERE { gas::ATMOSPHERE } else { 0.0 };
+    (flow / (pressure * gas::blown_off(pressure, against)), against)
 }
 
 fn water(plant: &Plant, pressure: f64, place: &str) -> Result<WaterLine, Fault> {

@@ -11,7 +11,7 @@ use crate::drain;
 use crate::extraction::Source;
 use crate::fault::{At, Fault};
 use crate::feed_pump;
-use crate::gas::Vented;
+use crate::gas::{self, Vented};
 use crate::layout::Layout;
 use crate::plant::file::{ClosedHeater, DrainTo, Heater, Plant, VentTo};
 use crate::separator;
@@ -190,7 +190,10 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
             p.feed = flow;
             through[i] = flow;
             p.vent_enthalpy = steam.shells[i].hg;
-            p.vent = c.model.map_or(o.vent_flow, |m| m.vent * steam.shells[i].p);
+            p.vent = c.model.map_or(o.vent_flow, |m| {
+                let (at, (coefficient, against)) = (steam.shells[i].p, m.vent);
+                coefficient * at * gas::blown_off(at, against)
+            });
             let vents: f64 =
                 (0..i).filter(|&j| vents::to(plant, j) == VentTo::Open).map(|j| drains.vent[j].steam).sum();
             flow = (flow + p.vent - steam.extraction[i] - drains.arriving[i] - vents).max(floor);

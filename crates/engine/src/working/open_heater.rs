@@ -1,13 +1,13 @@
 //! The open heater and its storage tank.
 
-use super::expr::{Function, call, max, min, number, root, sum};
+use super::expr::{Function, call, max, min, number, root, square, sum};
 use super::extraction::{self, Line};
 use super::{
     CONSERVATION, DEFINITION, Draft, IAPWS, IEC_STEAM, PRACTICE, Why, Working, balance, fixed, gas, heater,
     names, of, separator, shell,
 };
 use crate::fault::{At, Fault};
-use crate::gas::ATMOSPHERE;
+use crate::gas::{ATMOSPHERE, SONIC_STEAM};
 use crate::signals::SUCTION_PIPE;
 use crate::sim::Sim;
 use crate::train::Receiver;
@@ -112,12 +112,17 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
                 return d.is(h.vent_flow, number(0.0), PRACTICE);
             }
             let k = d.sized("k_v", "vent_coefficient", fixed("kg/(s·MPa)"), q.vent);
+            let mut e = k * at.clone();
+            if ATMOSPHERE / h.pressure > SONIC_STEAM {
+                let air = d.constant("p_0", "atmosphere", of(Q::Pressure), ATMOSPHERE, DEFINITION);
+                let sonic = d.constant("r_c", "sonic_ratio", of(Q::Ratio), SONIC_STEAM, PRACTICE);
+                e = e * root(1.0 - square((air / at - sonic.clone()) / (1.0 - sonic)));
+            }
             let shut = o.conditions.open.vent_shut;
             if shut > 0.0 {
-                let left = 1.0 - d.sized("k_s", "share_shut", of(Q::Fraction), shut);
-                return d.is(h.vent_flow, k * at * left, PRACTICE);
+                e = e * (1.0 - d.sized("k_s", "share_shut", of(Q::Fraction), shut));
             }
-            d.is(h.vent_flow, k * at, PRACTICE)
+            d.is(h.vent_flow, e, PRACTICE)
         }
         "pegging_flow" => pegging(sim, d),
         "air" | "gas_in" | "gas_out" | "gas_returned" | "gas_share_returned" | "gas_pressure"
