@@ -28,6 +28,10 @@ pub struct Params {
 /// cooled, would flash and choke its own valve within the step, and less, better cooled, open it again in the next.
 pub const PIPE_LAG: f64 = 5.0;
 
+/// Most of what a shell holds that leaves by its drains in one step. The valves see water that left the shell seconds ago
+/// ([`PIPE_LAG`]); a shell that has just run dry would otherwise give water that it has no more.
+pub const MOST: f64 = 0.5;
+
 /// Pressure that a drain pump leaves for its valve at design [MPa] (*common practice, no source*).
 pub const PUMP_MARGIN: f64 = 0.3;
 

@@ -154,6 +154,10 @@ pub fn drains(p: &Params, x: &mut PlantState, o: &mut Outputs, condenser: f64) -
         };
         out.normal = passed(&q.normal, out.open.normal, down).at(id)?;
         out.emergency = passed(&q.emergency, out.open.emergency, condenser).at(id)?;
+        let (most, both) = (drain::MOST * h.shell.mass / p.dt, out.normal + out.emergency);
+        out.drain_share = if both > most { most / both } else { 1.0 };
+        out.normal *= out.drain_share;
+        out.emergency *= out.drain_share;
         (out.forward, out.forward_rise) = match q.receiver {
             Receiver::Forward(pump) => (
                 out.normal,

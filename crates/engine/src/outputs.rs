@@ -31,6 +31,8 @@ pub struct ClosedOutputs {
     pub drain_in: f64,
     /// Their heat [kW].
     pub drain_in_heat: f64,
+    /// Share of what the drain valves would pass that the shell has to give.
+    pub drain_share: f64,
     /// Normal drain [kg/s].
     pub normal: f64,
     /// Of which pumped into the feedwater behind the heater [kg/s].

@@ -543,7 +543,8 @@ fn closed_model(
         _ => to_condenser,
     };
     let boost = match &c.drains_to {
-        DrainTo::Forward(_) => line.pressure() - b.pressure + drain::PUMP_MARGIN,
+        // A pump that reaches its line from a shell without pressure: at part load the shell has little to add.
+        DrainTo::Forward(_) => line.pressure() + drain::PUMP_MARGIN,
         _ => 0.0,
     };
     let size = |v: &DrainValve, (down, head): (f64, f64), boost: f64, name: &str| {

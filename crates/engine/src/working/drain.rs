@@ -68,7 +68,12 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             let hour = d.constant("k_h", "hours_per_second", fixed("h/s"), 1.0 / 3600.0, DEFINITION);
             let kilo = d.constant("k_p", "kilopascals_per_mpa", fixed("kPa/MPa"), 1e3, DEFINITION);
             let water = d.constant("ρ_0", "reference_density", of(Q::Density), REFERENCE_DENSITY, IEC_LIQUID);
-            d.is(value, n1 * hour * kv * root(dp * kilo * water * rho), IEC_LIQUID)
+            let mut e = n1 * hour * kv * root(dp * kilo * water * rho);
+            if out.drain_share < 1.0 {
+                d.case("runs_dry");
+                e = e * d.sized("s_d", "share_that_is_there", of(Q::Ratio), out.drain_share);
+            }
+            d.is(value, e, IEC_LIQUID)
         }
         "coefficient" => {
             let full = d.sized("Kv_0", "valve_coefficient_open", fixed("m³/h"), v.coefficient);
