@@ -378,3 +378,8 @@ fn equipment(i: usize, n: usize, drain_cooling: bool) -> Option<HeaterEquipment>
     e.drain_inlet = e.drain_inlet.filter(|_| drain_cooling);
     Some(e)
 }
+
+/// Faults by which a plant in its right order may be refused when it is sized: a zone or an approach that no surface
+/// reaches, a drain that brings more heat than its receiver can use, or that cannot run where it is sent.
+pub const REFUSALS: [&str; 5] =
+    ["zone_impossible", "drain_approach", "extraction_not_positive", "no_exhaust", "drain_cannot_flow"];

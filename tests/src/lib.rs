@@ -14,6 +14,7 @@ pub mod runnable;
 pub mod sane;
 pub mod second_law;
 pub mod settled;
+pub mod soak;
 pub mod upset;
 
 /// The plant that most promises are checked on.

@@ -1,6 +1,7 @@
 //! Plants at random that run: equipped by usual proportions, at rest at their design point.
 
 use crate::Run;
+use crate::any_plant::REFUSALS;
 use engine::plant::{check, file::Heater, file::Plant, typical};
 use engine::{Fault, Sim};
 
@@ -49,7 +50,8 @@ pub fn start(plant: &Plant) -> Result<Run, Fault> {
     Ok(Run::of(Sim::new(equipped(plant)?)?))
 }
 
-/// A drain that has to climb or to fall through no difference of pressure, a tank that is cold: said, not tried.
+/// A plant that cannot be sized, a tank that is cold, no tank at all, a heater without surface: said, not tried.
 pub fn lawful(f: &Fault) -> bool {
-    ["drain_cannot_flow", "not_closed", "plant_value"].contains(&f.code.as_str())
+    REFUSALS.contains(&f.code.as_str())
+        || ["not_closed", "plant_value", "cannot_run"].contains(&f.code.as_str())
 }

@@ -11,7 +11,7 @@ pub const ENERGY: f64 = 1e-6;
 /// Follows a run from its start.
 #[derive(Debug, Default)]
 pub struct Watch {
-    /// Hottest extraction steam that each shell was offered so far [°C].
+    /// Most enthalpy of the steam that each shell was offered so far [kJ/kg].
     pub hottest: Vec<f64>,
     /// How far a dry shell's steam may seem hotter than that, by the error of its straight-line fit [share of superheat].
     pub fit: f64,
@@ -32,8 +32,7 @@ impl Watch {
     }
 }
 
-/// Id, holdup, volume [m³], pressure [MPa] of a shell or the tank, and the temperature of the extraction steam that it is
-/// offered [°C].
+/// Id, holdup, volume [m³], pressure [MPa] of a shell or the tank, and the enthalpy of the steam that it is offered [kJ/kg].
 type Shell = (String, Holdup, f64, f64, f64);
 
 fn sane(run: &Run, shells: &[Shell], hottest: &[f64], fit: f64) -> Result<(), String> {
@@ -62,28 +61,39 @@ fn sane(run: &Run, shells: &[Shell], hottest: &[f64], fit: f64) -> Result<(), St
         let (volume, pressure) = (*volume, *pressure);
         let sat = steam::sat_p(pressure).map_err(|e| format!("{id}: {e}"))?;
         // More water than fits, or less than none, would be hidden by the level's limits. Less than none is superheated
-        // steam in a shell drained dry: never hotter than the extraction steam that it was ever offered.
+        // steam in a shell drained dry: its internal energy is at most the enthalpy of the steam that it was ever offered.
         let water = holdup.mass - engine::vessel::steam_mass(holdup.mass, volume, &sat);
         let steam = engine::vessel::steam_temperature(holdup.mass, volume, &sat);
-        let most = offered.max(sat.t) + 0.01 + fit * (steam - sat.t);
+        let dry = if steam > sat.t { charged(pressure, sat.t, offered) } else { sat.t };
+        let most = dry + 0.01 + fit * (steam - sat.t);
         if !(holdup.mass > 0.0 && water * sat.vf < volume && steam <= most) {
             let mass = holdup.mass;
             return Err(format!(
                 "{id} holds {mass} kg, {water} kg of it water, in {volume} m³ at {pressure} MPa; steam at {steam} °C, \
-                 offered at {offered} °C"
+                 offered with {offered} kJ/kg"
             ));
         }
     }
     Ok(())
 }
 
+/// Temperature [°C] of steam in a closed vessel at `p` [MPa], filled from nothing with steam of enthalpy `h` [kJ/kg]: it brings
+/// its flow work along, so that it ends with u = h, hotter than it came (charging of a tank, first law for an open system, as
+/// in any textbook of thermodynamics). At least saturation's, `t` [°C].
+fn charged(p: f64, t: f64, h: f64) -> f64 {
+    let colder = |t: f64| steam::steam_pt(p, t).is_ok_and(|s| s.h - 1e3 * s.p * s.v < h);
+    let (mut low, mut high) = (t, 800.0);
+    for _ in 0..30 {
+        let middle = 0.5 * (low + high);
+        if colder(middle) { low = middle } else { high = middle }
+    }
+    low
+}
+
 /// Every shell and the tank.
 fn shells(run: &Run) -> Vec<Shell> {
     let (p, s) = (run.sim.params(), &run.sim.state().plant);
-    let offered = |point: usize| {
-        let x = s.turbine.points[point];
-        steam::state_ph(x.pressure, x.enthalpy).map_or(f64::NAN, |x| x.t)
-    };
+    let offered = |point: usize| s.turbine.points[point].enthalpy;
     let closed = p.closed.iter().zip(&s.closed).enumerate();
     let mut all: Vec<_> = closed
         .map(|(k, (q, c))| {
@@ -92,7 +102,8 @@ fn shells(run: &Run) -> Vec<Shell> {
         })
         .collect();
     let tank = (p.open.id.clone(), s.open.tank, p.open.geometry.whole(), s.open.pressure);
-    all.push((tank.0, tank.1, tank.2, tank.3, offered(p.open_point())));
+    let pegging = p.open.pegging.as_ref().map_or(0.0, |g| g.source.enthalpy);
+    all.push((tank.0, tank.1, tank.2, tank.3, offered(p.open_point()).max(pegging)));
     all
 }
 
@@ -109,12 +120,14 @@ fn possible(id: &str, v: f64) -> bool {
         _ if name.ends_with("_valve") => (0.0..=1.0).contains(&v),
         "bypass" | "flooded" | "drain_cooler_covered" => (0.0..=1.0).contains(&v),
         "mode" => (0.0..=4.0).contains(&v) && v.fract() == 0.0,
-        "load" => (0.0..=1.1 + 1e-9).contains(&v),
+        // As the flow transmitter shows it.
+        "load" => v >= 0.0 && (v <= 1.1 + 1e-9 || !truth),
         // Of what is held: with heaters out the output at design steam flow is more than at design.
         "load_demand" => (0.0..=1.3).contains(&v),
         "standing" | "hold" => [0.0, 1.0, 2.0].contains(&v),
         // Off the grid the unit gives nothing, and what the pumps take makes the net output negative.
-        "gross_output" => v >= 0.0 || !truth,
+        // Without flow it is the sum of stages that give nothing, to rounding [kW].
+        "gross_output" => v >= -1e-6 || !truth,
         "heat_added" | "heat_rate" => v >= 0.0,
         _ => true,
     }

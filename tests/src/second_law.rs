@@ -27,6 +27,8 @@ pub struct Zones {
     pub steam: f64,
     /// Drain that leaves.
     pub drain: f64,
+    /// Water that leaks into it, where it does: it keeps its enthalpy, not its temperature.
+    pub leaking: Option<f64>,
 }
 
 impl Zones {
@@ -46,6 +48,10 @@ impl Zones {
             saturation: h.condensing,
             steam: steam::state_ph(h.pressure, source.enthalpy)?.t.max(h.condensing),
             drain: h.drain_t,
+            leaking: match run.sim.outputs().closed[k].leak > 0.0 {
+                true => Some(steam::state_ph(h.pressure, line.h(h.water_in_t)?)?.t),
+                false => None,
+            },
         })
     }
 
@@ -72,8 +78,9 @@ impl Zones {
             let (from, to) = (saturation.min(entering), saturation.max(entering));
             // What the drain holds is taken at the pressure where the step began: some millikelvin.
             let over = 5.0 * EQUAL;
+            let leaking = self.leaking.unwrap_or(from);
             if (drain_cooling > 0.0) != (saturation > entering)
-                || !(self.drain > from - over && self.drain < to + over)
+                || !(self.drain > from.min(leaking) - over && self.drain < to + over)
             {
                 return Some("drain cooling");
             }

@@ -87,7 +87,8 @@ pub fn pairs(run: &Run, b: &Balance) -> Result<Vec<Pair>, steam::SteamError> {
     put("final_fw_temperature", true, b.final_temperature, 0.0);
     put("feed_flow", false, b.feed, 0.0);
     put("condensate_flow", false, b.condensate, 0.0);
-    put("makeup_flow", false, b.vent, 0.0);
+    // What is vented is small, and made up is what all flows leave over: to a millionth of the steam.
+    put("makeup_flow", false, b.vent, d.throttle);
     put("condenser_pressure", false, b.condenser_pressure, 0.0);
     put("condenser_temperature", true, b.condenser_temperature, 0.0);
     put("condenser_heat", false, b.rejected, 0.0);

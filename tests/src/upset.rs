@@ -1,7 +1,9 @@
 //! Upsets at random: what a trainee with no plan might do to a plant, at any load, for up to an hour.
 
-use crate::{Run, emergency_drain, isolate, load, normal_drain, put_back, trip};
+use crate::{Run, emergency_drain, isolate, load, normal_drain, put_back, set, trip};
 use engine::command::WhichDrain;
+use engine::controller::{Mode, Request, Settings};
+use engine::local::HandValve;
 use engine::malfunction::{self, Class, Kind, Malfunction, SPECS, Spec};
 use engine::train::Params;
 use engine::unit::Hold;
@@ -54,15 +56,74 @@ pub enum Act {
     ResetTurbine,
     /// Makes something go wrong: kind and device by number, size as a share of its range, delay and ramp [s].
     Break(usize, usize, f64, u32, u32),
-    /// Mends something, if it is broken.
-    Mend(usize, usize),
+    /// Mends something that was broken before, by number.
+    Mend(usize),
     /// Makes a heater's non-return valve stick, that of the open heater among them.
     StickNonReturn(usize),
+    /// Asks something of a pump: what, and which, by number.
+    Pump(usize, usize),
+    /// Takes a controller, by number, by hand to a share of its output's range, or back to automatic.
+    Control(usize, Option<f64>),
+    /// Retunes a controller, by number.
+    Retune(usize, Tune),
+    /// Sends somebody to a valve, by number, to turn it to a position or to hand it back.
+    Local(usize, usize, Option<f64>),
+    /// Acknowledges what calls.
+    Acknowledge,
+}
+
+/// What was broken so far, by kind and device.
+pub type Broken = Vec<(Kind, String)>;
+
+/// A retune that the desk accepts.
+#[derive(Clone, Copy, Debug)]
+pub struct Tune {
+    /// Setpoint, as a share of its range.
+    setpoint: Option<f64>,
+    /// Gain over the file's, as a power of ten.
+    gain: Option<f64>,
+    /// Integral time [s], as a power of ten.
+    integral_time: Option<f64>,
+    /// Two ends of what the output is limited to, as shares of its range: apart, or there is nothing to move in.
+    limits: Option<(f64, f64)>,
+}
+
+impl Tune {
+    /// The command to a controller with these settings.
+    pub fn command(&self, c: &Settings) -> Command {
+        let setpoint = self.setpoint.map(|share| between(c.setpoints, share));
+        let gain = self.gain.map(|e| steam::math::pow(10.0, e).clamp(0.01, 100.0) * c.gain);
+        let integral_time = self.integral_time.map(|e| steam::math::pow(10.0, e).clamp(1.0, 1e5));
+        let limits = self.limits.map(|(a, b)| (between(c.limits, a.min(b)), between(c.limits, a.max(b))));
+        let request = Request {
+            setpoint,
+            gain,
+            // One that is proportional only has none.
+            integral_time: integral_time.filter(|_| c.integral_time.is_some()),
+            lowest: limits.map(|l| l.0),
+            highest: limits.map(|l| l.1),
+            ..Request::default()
+        };
+        set(&c.id, &request)
+    }
+
+    /// Two ends of what the output is limited to, as shares of its range, if it is.
+    pub fn limits(&self) -> Option<(f64, f64)> {
+        self.limits
+    }
+}
+
+fn between((low, high): (f64, f64), share: f64) -> f64 {
+    (low + share * (high - low)).clamp(low, high)
 }
 
 impl Act {
-    /// The command, on this plant with these closed heaters.
-    pub fn command(&self, params: &Params, closed: &[String]) -> Command {
+    /// The command, on this plant with these closed heaters, after so much was broken: to that it adds.
+    pub fn command(&self, params: &Params, closed: &[String], broken: &mut Broken) -> Command {
+        let mut insert = |malfunction: Malfunction| {
+            broken.push((malfunction.kind, malfunction.device.clone()));
+            Command::InsertMalfunction { malfunction }
+        };
         let id = |k: &usize| closed[k % closed.len()].as_str();
         match self {
             Act::Trip(k) => trip(id(k)),
@@ -90,19 +151,49 @@ impl Act {
                     delay_s: f64::from(*delay),
                     ramp_s: f64::from(*ramp),
                 };
-                Command::InsertMalfunction { malfunction }
+                insert(malfunction)
             }
             Act::StickNonReturn(k) => {
                 let devices = malfunction::devices(params, Class::Line);
                 let device = devices[k % devices.len()].clone();
                 let kind = Kind::NonReturnStuck;
-                let malfunction = Malfunction { kind, device, size: None, delay_s: 0.0, ramp_s: 0.0 };
-                Command::InsertMalfunction { malfunction }
+                insert(Malfunction { kind, device, size: None, delay_s: 0.0, ramp_s: 0.0 })
             }
-            Act::Mend(kind, k) => {
-                let (spec, device) = befallen(params, *kind, *k);
-                Command::RemoveMalfunction { kind: spec.kind, device }
+            Act::Mend(k) => {
+                // Where nothing is broken this is refused.
+                let (kind, device) = match broken.len() {
+                    0 => (Kind::Fouling, id(k).to_owned()),
+                    n => broken.swap_remove(k % n),
+                };
+                Command::RemoveMalfunction { kind, device }
             }
+            Act::Pump(ask, k) => {
+                let mut pumps = malfunction::devices(params, Class::FeedPump);
+                pumps.extend(malfunction::devices(params, Class::CondensatePump));
+                let pump = pumps[k % pumps.len()].clone();
+                match ask % 4 {
+                    0 => Command::StartPump { pump },
+                    1 => Command::StopPump { pump },
+                    2 => Command::TakePumpOut { pump },
+                    _ => Command::PutPumpBack { pump },
+                }
+            }
+            Act::Control(k, share) => {
+                let all = &params.operation.controllers;
+                let c = &all[k % all.len()];
+                let mode = Some(if share.is_some() { Mode::Manual } else { Mode::Auto });
+                let output = share.map(|x| between(c.limits, x));
+                set(&c.id, &Request { mode, output, ..Request::default() })
+            }
+            Act::Retune(k, tune) => {
+                let all = &params.operation.controllers;
+                tune.command(&all[k % all.len()])
+            }
+            Act::Local(k, valve, position) => {
+                let valve = HandValve::ALL[valve % HandValve::ALL.len()];
+                Command::LocalValve { heater: id(k).into(), valve, position: *position }
+            }
+            Act::Acknowledge => Command::AcknowledgeAlarm { alarm: None },
         }
     }
 }
@@ -112,6 +203,25 @@ fn befallen(p: &Params, kind: usize, device: usize) -> (&'static Spec, String) {
     let spec = &SPECS[kind % SPECS.len()];
     let devices = malfunction::devices(p, spec.class);
     (spec, devices[device % devices.len()].clone())
+}
+
+/// Any retune: of one figure, or of all.
+pub fn any_tune() -> impl Strategy<Value = Tune> {
+    use proptest::option::weighted;
+    let ends = |low: f64, high: f64| prop_oneof![1 => Just(low), 1 => Just(high), 4 => low..=high];
+    let limits = (ends(0.0, 1.0), ends(0.0, 1.0)).prop_filter("apart", |(a, b)| (a - b).abs() > 1e-6);
+    (
+        weighted(0.4, ends(0.0, 1.0)),
+        weighted(0.6, ends(-2.0, 2.0)),
+        weighted(0.6, ends(0.0, 5.0)),
+        weighted(0.2, limits),
+    )
+        .prop_map(|(setpoint, gain, integral_time, limits)| Tune {
+            setpoint,
+            gain,
+            integral_time,
+            limits,
+        })
 }
 
 /// Any upset of at most an hour.
@@ -134,9 +244,16 @@ pub fn any() -> impl Strategy<Value = Upset> {
         2 => heater().prop_map(Act::StickNonReturn),
         2 => Just(Act::TripTurbine),
         3 => Just(Act::ResetTurbine),
-        4 => (0..1000_usize, 0..10_usize, position(), 0..60_u32, prop_oneof![Just(0), 0..600_u32])
+        // As many devices as there are transmitters in the largest plant.
+        4 => (0..1000_usize, 0..120_usize, position(), 0..60_u32, prop_oneof![Just(0), 0..600_u32])
             .prop_map(|(kind, k, size, delay, ramp)| Act::Break(kind, k, size, delay, ramp)),
-        1 => (0..1000_usize, 0..10_usize).prop_map(|(kind, k)| Act::Mend(kind, k)),
+        1 => (0..12_usize).prop_map(Act::Mend),
+        2 => (0..4_usize, 0..8_usize).prop_map(|(ask, k)| Act::Pump(ask, k)),
+        1 => (0..40_usize, proptest::option::of(position())).prop_map(|(k, x)| Act::Control(k, x)),
+        2 => (0..40_usize, any_tune()).prop_map(|(k, t)| Act::Retune(k, t)),
+        3 => (heater(), 0..HandValve::ALL.len(), proptest::option::weighted(0.8, position()))
+            .prop_map(|(k, valve, to)| Act::Local(k, valve, to)),
+        1 => Just(Act::Acknowledge),
     ];
     (share(), proptest::collection::vec((0..300_u32, act), 1..12), 300..900_u32)
         .prop_map(|(load, script, rest)| Upset { load, script, rest })
@@ -184,9 +301,10 @@ pub fn run_on(
         Ok::<(), String>(())
     };
     run.command(load(upset.load)).map_err(said)?;
+    let mut broken = Broken::new();
     for (pause, act) in &upset.script {
         wait(&mut run, *pause)?;
-        let command = act.command(run.sim.params(), &closed);
+        let command = act.command(run.sim.params(), &closed, &mut broken);
         match run.command(command) {
             Err(f) if !["refused", "in_force", "not_in_force"].contains(&f.code.as_str()) => {
                 return Err(said(f));

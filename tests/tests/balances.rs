@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use bledsteam_tests::any_plant::any_plant;
+use bledsteam_tests::any_plant::{REFUSALS, any_plant};
 use bledsteam_tests::upset;
 use engine::plant::{check, file::Heater, file::Plant};
 use engine::steady::{Balance, Case, Hold, Model, Outage};
@@ -222,11 +222,6 @@ fn entropy(plant: &Plant, model: &Model, b: &Balance) -> Result<(), String> {
     let scale = b.heat_added / (b.condenser_temperature + 273.15);
     if made < -1e-6 * scale { Err(format!("entropy falls by {} of {scale} kW/K", -made)) } else { Ok(()) }
 }
-
-/// Faults by which a plant in its right order may be refused when it is sized: a zone or an approach that no surface
-/// reaches, a drain that brings more heat than its receiver can use, or that cannot run where it is sent.
-const REFUSALS: [&str; 5] =
-    ["zone_impossible", "drain_approach", "extraction_not_positive", "no_exhaust", "drain_cannot_flow"];
 
 /// Whether a fault of the balance says where and how much.
 fn is_typed(plant: &Plant, f: &Fault) -> bool {

@@ -2,10 +2,14 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
+use bledsteam_tests::sane::Watch;
+use bledsteam_tests::second_law::{self, Hottest};
+use bledsteam_tests::upset::{self, Tune, any_tune};
 use bledsteam_tests::{PLANT, Run, load, normal_drain, release, set as ask};
 use engine::Command;
-use engine::controller::{Mode, Request};
+use engine::controller::{Loop, Mode, Request, View};
 use engine::malfunction::{Kind, Malfunction};
+use proptest::prelude::*;
 
 fn set(id: &str, mode: Option<Mode>, setpoint: Option<f64>, output: Option<f64>) -> Command {
     ask(id, &Request { mode, setpoint, output, ..Request::default() })
@@ -158,4 +162,73 @@ fn an_output_keeps_within_the_limits_it_is_given() {
     run.command(limits(0.0, 1.0)).unwrap();
     run.seconds(30.0).unwrap();
     assert!(run.get("hp2.normal_drain_valve") > stands, "{}", run.get("hp2.normal_drain_valve"));
+}
+
+/// Retunes controller `k` and says what is wrong with how its output answers: it must not move by the command, and in the
+/// step that follows by no more than proportional and integral part ask for, from where it stood.
+fn retune(run: &mut Run, k: usize, tune: Tune) -> Result<(), String> {
+    let settings = run.sim.params().operation.controllers.clone();
+    let k = k % settings.len();
+    let view = |run: &Run| -> View { run.sim.controllers().remove(k) };
+    let earlier = view(run);
+    run.steps(1).map_err(|f| f.to_string())?;
+    let before = view(run);
+    let events = run.events().len();
+    run.command(tune.command(&settings[k])).map_err(|f| format!("the desk refuses {tune:?}: {f}"))?;
+    let given = view(run);
+    if given.output != before.output {
+        return Err(format!("{}: output from {} to {} by {tune:?}", given.id, before.output, given.output));
+    }
+    let said = run.events().len() - events;
+    run.steps(1).map_err(|f| f.to_string())?;
+    let after = view(run);
+    let moved = (after.output - given.output).abs();
+    let dt = run.sim.params().dt;
+    // Where the plant's own logic takes a hand as well, an event says so.
+    let alone = run.events().len() == events + said;
+    let error = (given.measured - given.setpoint).abs();
+    // Where nothing is retuned, the output goes on from what was measured a step before.
+    let noted = (after.measured - given.measured).abs() + (given.measured - earlier.measured).abs();
+    let gain = given.gain.max(before.gain);
+    let asked = given.integral_time.map(|t| gain * (noted + (error + noted) * dt / t));
+    // Proportional only, it has nowhere to keep what it was: it goes to its line, no faster than its rate; so does one
+    // whose limits now leave its output outside, and one that waits below its setpoint.
+    let held = tune.limits().is_some() || settings[k].acts == Loop::OpenPressure;
+    let most = asked.filter(|_| !held).unwrap_or(f64::INFINITY).min(given.rate * dt) + 1e-12;
+    if alone && !(moved <= most) {
+        return Err(format!("{}: {moved} in a step after {tune:?}, at most {most}; {given:?}", given.id));
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: upset::config().cases.div_ceil(3), ..upset::config() })]
+
+    /// Whatever tuning the desk accepts, on whichever controllers, at any moment of a change of load: nothing jumps by it,
+    /// and the laws hold, though a level may swing as far as it likes.
+    #[test]
+    fn any_tuning_at_any_moment_moves_nothing_by_itself_and_breaks_no_law(
+        plant in 0..catalog::PLANTS.len(),
+        to in 0.25..1.05,
+        tunes in proptest::collection::vec((0..120_u32, 0..40_usize, any_tune()), 1..10),
+    ) {
+        let mut run = Run::open(catalog::PLANTS[plant].name).unwrap();
+        let (mut watch, mut hottest) = (Watch::default(), Hottest::default());
+        let mut wait = |run: &mut Run, seconds: u32| {
+            for _ in 0..seconds {
+                run.seconds(1.0).map_err(|f| f.to_string())?;
+                watch.look(run)?;
+                second_law::breaches(run)?;
+                hottest.look(run)?;
+            }
+            Ok::<(), String>(())
+        };
+        run.command(load(to)).unwrap();
+        let mut end = Ok(());
+        for (pause, k, tune) in tunes {
+            end = end.and_then(|()| wait(&mut run, pause)).and_then(|()| retune(&mut run, k, tune));
+        }
+        end = end.and_then(|()| wait(&mut run, 900));
+        prop_assert!(end.is_ok(), "{}: {}", catalog::PLANTS[plant].name, end.unwrap_err());
+    }
 }

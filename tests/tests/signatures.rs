@@ -6,6 +6,7 @@
 
 use bledsteam_tests::{PLANT, Run, load, normal_drain, trip};
 use engine::Command;
+use engine::local::HandValve;
 use engine::malfunction::{Kind, Malfunction, SPECS};
 use std::ops::Range;
 
@@ -344,4 +345,37 @@ fn fouling_and_a_leaking_partition_plate_are_told_apart() {
     };
     let (fouled, leaking) = (approach(Kind::Fouling), approach(Kind::PartitionLeak));
     assert!(fouled > 2.0 && leaking < 0.5 * fouled, "{fouled} {leaking}");
+}
+
+/// First sign of both: TTD up, less steam, the level keeps still. Evidence at the load it has: a deposit covers the drain
+/// cooler's tubes as well and its approach widens, air is swept to the vent and leaves it alone. Evidence by another load:
+/// less heat has to pass a deposit and its TTD falls, while air is drawn in the more and swept the less as the shell's
+/// pressure falls. And opening the start-up vent takes air away, which no vent does to a deposit.
+#[test]
+fn fouling_and_air_are_told_apart() {
+    let evidence = |kind: Kind, size: f64| {
+        let (mut sound, mut run) = (Run::open(PLANT).unwrap(), Run::open(PLANT).unwrap());
+        run.insert(kind, "lp7", Some(size)).unwrap();
+        let beyond = |run: &Run, sound: &Run, id: &str| run.get(id) - sound.get(id);
+        sound.minutes(120.0).unwrap();
+        run.minutes(120.0).unwrap();
+        let (full, approach) = (beyond(&run, &sound, "lp7.ttd"), beyond(&run, &sound, "lp7.dca"));
+        sound.command(load(0.6)).unwrap();
+        run.command(load(0.6)).unwrap();
+        sound.minutes(120.0).unwrap();
+        run.minutes(120.0).unwrap();
+        let part = beyond(&run, &sound, "lp7.ttd");
+        run.command(Command::LocalValve {
+            heater: "lp7".into(),
+            valve: HandValve::StartUpVent,
+            position: Some(1.0),
+        })
+        .unwrap();
+        run.minutes(60.0).unwrap();
+        let vented = beyond(&run, &sound, "lp7.ttd");
+        assert!(full > 2.0, "{kind:?}: {full} K");
+        (approach > 1.0, part > full, vented < 0.3 * part)
+    };
+    assert_eq!(evidence(Kind::Fouling, 1.0), (true, false, false));
+    assert_eq!(evidence(Kind::VentShut, 1.0), (false, true, true));
 }

@@ -15,6 +15,7 @@ mod route;
 mod say;
 mod server;
 mod single;
+mod soak;
 mod system;
 mod wasm;
 
@@ -59,6 +60,24 @@ enum Task {
         /// Only this half, for quick rounds.
         #[arg(long)]
         only: Option<checks::Half>,
+    },
+    /// Soak plants and upsets at random for as many plant hours as there is time for, and shrink what breaks a law.
+    ///
+    /// Each case comes from its seed. What is found is written as a record that can be played again, and as a plant
+    /// file and a script for `bledsteam run`.
+    Soak {
+        /// Plant hours; a night does some thousands on one core.
+        #[arg(long, default_value_t = 24.0)]
+        hours: f64,
+        /// Seed of the first case; the next case has the next.
+        #[arg(long, default_value_t = 1)]
+        seed: u64,
+        /// Where findings are written.
+        #[arg(long, default_value = "target/soak")]
+        into: std::path::PathBuf,
+        /// Play one record that a soak has written, and nothing else.
+        #[arg(long, value_name = "FILE", conflicts_with_all = ["hours", "seed", "into"])]
+        replay: Option<std::path::PathBuf>,
     },
     /// Measure what a step costs, native and in WebAssembly, and what memory a day of a plant's life takes.
     Bench {
@@ -117,6 +136,13 @@ fn run(cli: Cli) -> Result<ExitCode> {
             single::write(&places)?;
             let arguments: Vec<String> = folder.into_iter().chain(only).collect();
             checks::play(&places, consent, "pictures.mjs", &arguments)?;
+        }
+        Task::Soak { hours, seed, into, replay } => {
+            let what = match replay {
+                Some(record) => soak::What::Replay(record),
+                None => soak::What::Soak { hours, seed, into },
+            };
+            soak::run(&places, &what)?;
         }
         Task::Test { only } => return checks::run(&places, consent, only),
     }
