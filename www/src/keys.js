@@ -53,7 +53,9 @@ export function startKeys(app, act, explain, signal) {
   document.addEventListener("keydown", (event) => {
     if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;
     if (!singleKeys() && event.key.length === 1) return;
-    const at = event.target instanceof Element ? event.target : document.body;
+    // What was closed a moment ago may still have the focus, and no longer asks for letters.
+    const gone = event.target instanceof Element && event.target.closest("dialog:not([open])");
+    const at = event.target instanceof Element && !gone ? event.target : document.body;
     if (at.closest("input, select, textarea, dialog")) return;
     // Space and arrows belong to a focused control first.
     if (event.key === " " && at.closest("button, summary, [role=button], [role=tab]")) return;
