@@ -99,27 +99,26 @@ pub fn mean_for(cold: f64) -> f64 {
     a
 }
 
-/// Air drawn in [kg/s] by a shell at `pressure` [MPa] whose leaks pass `most` into a vacuum: at the speed of sound below
-/// about half an atmosphere, then less, along the ellipse that nozzles follow.
-pub fn drawn_in(most: f64, pressure: f64) -> f64 {
-    let ratio = pressure / ATMOSPHERE;
-    if ratio >= 1.0 {
+/// What a nozzle passes against a share of the pressure before it, over what it would pass into a vacuum: all of it down to
+/// the share at which it runs at the speed of sound, then less, along the ellipse that nozzles follow, and nothing against as
+/// much pressure or more.
+fn nozzle(share: f64, sonic: f64) -> f64 {
+    if !(share < 1.0) {
         return 0.0;
     }
-    let x = ((ratio - SONIC) / (1.0 - SONIC)).max(0.0);
-    most * (1.0 - x * x).sqrt()
+    let x = ((share - sonic) / (1.0 - sonic)).max(0.0);
+    (1.0 - x * x).sqrt()
+}
+
+/// Air drawn in [kg/s] by a shell at `pressure` [MPa] whose leaks pass `most` into a vacuum.
+pub fn drawn_in(most: f64, pressure: f64) -> f64 {
+    most * nozzle(pressure / ATMOSPHERE, SONIC)
 }
 
 /// What an orifice blows off from a vessel of saturated steam at `pressure` to where it is `against` [MPa], over what it
-/// would send into a vacuum: all of it down to the speed of sound, then less, along the ellipse that nozzles follow, and
-/// nothing against as much pressure or more.
+/// would send into a vacuum.
 pub fn blown_off(pressure: f64, against: f64) -> f64 {
-    let ratio = against / pressure;
-    if !(ratio < 1.0) {
-        return 0.0;
-    }
-    let x = ((ratio - SONIC_STEAM) / (1.0 - SONIC_STEAM)).max(0.0);
-    (1.0 - x * x).sqrt()
+    nozzle(against / pressure, SONIC_STEAM)
 }
 
 /// The vent of a closed heater and what brings it gas. Sized once, never changes.

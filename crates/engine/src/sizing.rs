@@ -549,10 +549,7 @@ fn open_heater(
         metal_conductance: metal_capacity / metal_lag,
         vent: model.vent.0,
         deaeration,
-        pegging: match &e.pegging {
-            Some(g) => Some(pegging::Params::size(g, &o.id)?),
-            None => None,
-        },
+        pegging: e.pegging.as_ref().map(|g| pegging::Params::size(g, &o.id)).transpose()?,
     };
     let extraction = extraction::Params {
         coefficient: model.extraction[at],
