@@ -11,6 +11,7 @@ pub mod exercise;
 pub mod free;
 pub mod grade;
 pub mod guess;
+pub mod kind;
 pub mod lesson;
 pub mod library;
 pub mod record;

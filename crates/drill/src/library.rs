@@ -1,39 +1,12 @@
 //! Exercises and plants at hand, and the lesson that a record is judged by: page and shell find it alike.
 
 use crate::entry::Head;
-use crate::exercise::{Exercise, read};
+use crate::exercise::Exercise;
 use crate::lesson::{Lesson, hash_of};
 use engine::Fault;
 use engine::plant::file::Plant;
-use serde::Deserialize;
 use std::cell::RefCell;
 use std::sync::Arc;
-
-/// What a file means to be, faulty or not, by the format it says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// An exercise.
-    Exercise,
-    /// A plant.
-    Plant,
-}
-
-/// What a text means to be; none where it says neither, and so is taken for a record.
-pub fn kind_of(json: &str) -> Option<Kind> {
-    #[derive(Deserialize)]
-    struct Said {
-        format: String,
-    }
-    if json.len() > read::LARGEST_FILE.max(engine::plant::LARGEST_FILE) {
-        return None;
-    }
-    let Said { format } = serde_json::from_str(json).ok()?;
-    match format.split_once('/')?.0 {
-        "bledsteam-exercise" => Some(Kind::Exercise),
-        "bledsteam-plant" => Some(Kind::Plant),
-        _ => None,
-    }
-}
 
 /// A lesson, with the places of its exercise and plant.
 type Made = ((usize, usize), Arc<Lesson>);
@@ -98,18 +71,5 @@ impl Library {
     /// The exercises at hand.
     pub fn exercises(&self) -> Vec<&Exercise> {
         self.exercises.iter().map(|(_, e)| e).collect()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{Kind, kind_of};
-
-    #[test]
-    fn a_file_is_what_it_says() {
-        assert_eq!(kind_of(r#"{"format":"bledsteam-exercise/1"}"#), Some(Kind::Exercise));
-        assert_eq!(kind_of(r#"{"format":"bledsteam-plant/9","name":3}"#), Some(Kind::Plant));
-        assert_eq!(kind_of("{\"entry\":\"head\",\"format\":\"bledsteam-record/1\"}\n{}"), None);
-        assert_eq!(kind_of("{}"), None);
     }
 }

@@ -3,10 +3,11 @@
 
 use crate::lessons::{fault, first, taken};
 use crate::{thrown, to_js, too_many};
+use drill::Library;
 use drill::debrief::debrief;
 use drill::exercise::read::read;
 use drill::grade::{Gradebook, Judging, Row};
-use drill::library::{Kind, Library, kind_of};
+use drill::kind::{Kind, kind_of};
 use drill::standing::standing;
 use drill::{Run, record};
 use engine::Fault;
@@ -180,7 +181,7 @@ pub fn beside_records(bytes: &[u8]) -> Result<JsValue, JsValue> {
     let is = match kind_of(json) {
         Some(Kind::Exercise) => "exercise",
         Some(Kind::Plant) => "plant",
-        None => return Ok(JsValue::NULL),
+        Some(Kind::Tape) | None => return Ok(JsValue::NULL),
     };
     to_js(&Beside { is, json })
 }

@@ -9,6 +9,7 @@ use drill::debrief::{Debrief, debrief};
 use drill::exercise::seconds;
 use drill::free::file::{self, TapeFile, read_tape};
 use drill::free::{Again, Free, MARK};
+use drill::kind::{Kind, kind_of};
 use drill::lesson::hash_of;
 use drill::replay::{Differs, Verdict, verify};
 use drill::{Record, record};
@@ -21,7 +22,7 @@ use std::path::PathBuf;
 /// Replays a record, or a free run that was saved as a tape.
 pub fn replay(args: &args::Replay) -> Result<(), Failure> {
     let text = text_file::read(&args.record, record::LARGEST.max(file::LARGEST)).map_err(Failure::usage)?;
-    if file::is_tape(&text) { tape(args, &text) } else { taken(args, &text) }
+    if kind_of(&text) == Some(Kind::Tape) { tape(args, &text) } else { taken(args, &text) }
 }
 
 /// Replays a record.

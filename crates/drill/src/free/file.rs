@@ -151,15 +151,6 @@ pub fn read_snapshot(text: &str) -> Result<SnapshotFile, Fault> {
     read(text, SNAPSHOT, "snapshot")
 }
 
-/// Whether a text means to be a tape file, sound or not.
-pub fn is_tape(text: &str) -> bool {
-    #[derive(Deserialize)]
-    struct Said {
-        format: String,
-    }
-    serde_json::from_str::<Said>(text).is_ok_and(|said| said.format.starts_with("bledsteam-tape/"))
-}
-
 /// Reads a tape file.
 ///
 /// # Errors
