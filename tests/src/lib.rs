@@ -10,6 +10,7 @@ use engine::{Command, Event, Fault, Sim};
 use std::collections::BTreeMap;
 
 pub mod any_plant;
+pub mod kept;
 pub mod runnable;
 pub mod sane;
 pub mod second_law;

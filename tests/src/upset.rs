@@ -259,7 +259,8 @@ pub fn any() -> impl Strategy<Value = Upset> {
         .prop_map(|(load, script, rest)| Upset { load, script, rest })
 }
 
-/// How often and on what seeds; a failing case is shrunk and kept in a file beside the test, to be tried first ever after.
+/// How often and on what seeds; a failing case is shrunk and kept in a file beside the test, to be tried first until [`any`]
+/// draws otherwise: write it down in [`crate::kept`].
 pub fn config() -> ProptestConfig {
     let asked = std::env::var(CASES).ok().and_then(|n| n.parse().ok());
     ProptestConfig {

@@ -3,7 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
 use bledsteam_tests::sane::{ENERGY, MASS, Watch};
-use bledsteam_tests::{PLANT, Run, trip, upset};
+use bledsteam_tests::second_law::{Hottest, breaches};
+use bledsteam_tests::{PLANT, Run, kept, trip, upset};
 use proptest::prelude::*;
 
 proptest! {
@@ -15,6 +16,21 @@ proptest! {
             let mut watch = Watch::default();
             let end = upset::run(plant.name, &u, |run| watch.look(run));
             prop_assert!(end.is_ok(), "{}: {}", plant.name, end.unwrap_err());
+        }
+    }
+}
+
+#[test]
+fn what_once_broke_a_law_does_no_more() {
+    for u in kept::all() {
+        for plant in catalog::PLANTS {
+            let (mut watch, mut hottest) = (Watch::default(), Hottest::default());
+            let end = upset::run(plant.name, &u, |run| {
+                watch.look(run)?;
+                breaches(run)?;
+                hottest.look(run)
+            });
+            assert_eq!(end, Ok(()), "{}: {u:?}", plant.name);
         }
     }
 }
