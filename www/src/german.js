@@ -148,6 +148,8 @@ export const german = {
   normal_drain: "Normalablauf",
   emergency_drain: "Notablauf",
   pegging_steam: "Stützdampf",
+  and_pegging: "{steam}, Stützdampf {flow}",
+  pegging_short: "Stützdampf {flow}",
   auxiliary_header: "Hilfsdampf",
   drain_slider: "{heater}: {name}, Ventil von Hand, Prozent offen",
   drain_number: "{heater}: {name}, Ventil von Hand, Zahl, Prozent offen",

@@ -164,6 +164,8 @@ export const words = {
   normal_drain: "Normal drain",
   emergency_drain: "Emergency drain",
   pegging_steam: "Pegging steam",
+  and_pegging: "{steam}, pegging steam {flow}",
+  pegging_short: "pegging {flow}",
   auxiliary_header: "auxiliary steam",
   drain_slider: "{heater}: {name} valve by hand, percent open",
   drain_number: "{heater}: {name} valve by hand, number, percent open",

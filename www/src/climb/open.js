@@ -1,7 +1,8 @@
 // The open heater: water, steam and drains mix in the head; what comes of it is stored below for the feed pumps.
 
-import { s, set, setText } from "../dom.js";
+import { s, set, setText, show } from "../dom.js";
 import { backWords, lineFlow } from "../extraction.js";
+import { peggingFlow, steamWords } from "../pegging.js";
 import { levelLook, levelReach } from "../state.js";
 import { say } from "../words.js";
 import { alertWords, createPickable } from "./pickable.js";
@@ -29,6 +30,9 @@ export function createOpenHeater(app, heater, layout, column) {
   const name = s("text", { class: "heater-name", text: app.short(id) });
   const mode = s("text", { class: "heater-mode" });
   const steam = createSteamLine(app, heater, layout);
+  // Pegging steam, from the side and only while it flows: it comes from no point of the turbine.
+  const pegging = s("path", { class: "steam" });
+  const pegText = s("text", { class: "steam-text" });
   const button = createPickable(
     app,
     id,
@@ -36,13 +40,14 @@ export function createOpenHeater(app, heater, layout, column) {
     20,
     s("clipPath", { id: `clip-${id}` }, clip),
     steam.el,
+    pegging,
     head,
     body,
     water,
     marks,
     name,
   );
-  const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, ...steam.texts);
+  const front = s("g", { class: "figures-of", "aria-hidden": "true" }, mode, pegText, ...steam.texts);
   const { el, hit, ring } = button;
 
   const reach = levelReach(app, heater) * 1.15;
@@ -92,7 +97,13 @@ export function createOpenHeater(app, heater, layout, column) {
       setText(mode, compact ? alert.slice(0, 1) : alert);
       set(mode, { x: left - 2, y: top - 24, "data-weight": state.mode !== "in_service" ? state.weight : levels.weight });
       steam.update(hx, top - (compact ? 11 : 19), slow);
+      const pegged = peggingFlow(store, id);
+      show(pegging, pegged > 0.02);
+      show(pegText, pegged > 0.02 && !compact);
+      set(pegging, { d: `M${(hx + wide + 22).toFixed(1)} ${(top - 3).toFixed(1)}H${(hx + wide).toFixed(1)}`, "stroke-width": 2 });
+      set(pegText, { x: hx + wide + 6, y: top - 9 });
       if (!slow) return;
+      setText(pegText, say("pegging_short", { flow: app.units.text("mass_flow", pegged, false, 1) }));
       const full = (/** @type {string} */ signal) =>
         app.units.full(store.quantity(`${id}.${signal}`), store.get(`${id}.${signal}`));
       set(el, {
@@ -103,7 +114,7 @@ export function createOpenHeater(app, heater, layout, column) {
           water_out: full("fw_out_temperature"),
           pressure: full("shell_pressure"),
           level: full("level"),
-          steam: backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow"),
+          steam: steamWords(app, id, backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow")),
         }),
       });
     },

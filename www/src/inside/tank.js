@@ -4,6 +4,7 @@
 import { createNonReturn, createPump, createValve } from "../climb/symbols.js";
 import { s, set, setText, show } from "../dom.js";
 import { backWords, lineFlow } from "../extraction.js";
+import { steamWords } from "../pegging.js";
 import { bind } from "../signals.js";
 import { modeLook } from "../state.js";
 import { say } from "../words.js";
@@ -222,7 +223,7 @@ export function createTank(app, heater, width, height) {
         pressure: full("shell_pressure"),
         saturation: full("saturation_temperature"),
         level: full("level"),
-        steam: backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow"),
+        steam: steamWords(app, id, backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow")),
         condensate: full("fw_flow"),
         drains: full("drain_in_flow"),
         vent: full("vent_flow"),

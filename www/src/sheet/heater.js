@@ -3,6 +3,7 @@
 import { createPump } from "../climb/symbols.js";
 import { s, set, setText } from "../dom.js";
 import { lineFlow } from "../extraction.js";
+import { peggingFlow } from "../pegging.js";
 import { levelLook, levelMatters, levelReach, modeLook } from "../state.js";
 import { say } from "../words.js";
 import { createBubble, createNonReturn, createSheetValve } from "./symbols.js";
@@ -123,10 +124,28 @@ export function createSheetHeater(app, heater, plan, at, operate) {
     set(away, { d: `M${awayX} ${foot - 7}V${y.header}` });
   }
 
+  // Pegging steam, from the side into the line above the dome.
+  const pegged = store.has(`${id}.pegging_flow`);
+  const pegging = s("path", { class: "pipe steam", d: pegged ? `M${x + 58} ${top - 34}H${x}` : "" });
+  if (pegged) {
+    const valve = createSheetValve(app, {
+      heater,
+      name: "pegging_valve",
+      upright: false,
+      kind: "control",
+      side: 1,
+      word: say("pegging_steam"),
+      pick: () => (pick(), operate("move_pegging")),
+    });
+    valve.place(x + 32, top - 34, [-8, 19, "start"]);
+    valves.push(valve);
+  }
+
   const figures = s(
     "g",
     { "aria-hidden": "true" },
     createBubble(heater, "extraction_flow", x + 17, y.flow, "below"),
+    ...(pegged ? [createBubble(heater, "pegging_flow", x + 71, top - 34, "above")] : []),
     createBubble(heater, "level", x - half - 14, y.foot - 10, "below", { signed: true, digits: 0 }),
   );
   const within = s(
@@ -139,7 +158,7 @@ export function createSheetHeater(app, heater, plan, at, operate) {
   return {
     id,
     /** Lines lie under everything, so that symbols stand on them. */
-    lines: [steam, drain, away],
+    lines: [steam, drain, away, pegging],
     el: s("g", { class: "sheet-of" }, steamHead, ...(hasBack ? [back.el] : []), figures, button, before, within, mode, ...(pump ? [pump] : []), ...valves.map(({ el }) => el)),
     /** @param {boolean} slow */
     update(slow) {
@@ -157,6 +176,7 @@ export function createSheetHeater(app, heater, plan, at, operate) {
       const way = Math.abs(passing) <= 0.05 ? "no" : passing < 0 ? "back" : "yes";
       set(steam, { "data-flow": way });
       set(steamHead, { d: way === "back" ? `M${x - 4} ${y.band + 7}h8l-4 -7z` : `M${x - 4} ${steamEnd - 7}h8l-4 7z`, "data-flow": way });
+      set(pegging, { "data-flow": peggingFlow(store, id) > 0.02 ? "yes" : "no" });
       set(drain, { "data-flow": flowing("normal_drain_flow") });
       set(away, { "data-flow": flowing("emergency_drain_flow") });
       back.update(x, y.back, get("non_return_valve"));
