@@ -330,7 +330,7 @@ fn closed_heater(
     equipped: bool,
 ) -> ClosedHeater {
     let drains_to = match d.drain {
-        0 | 1 => DrainTo::Forward(DrainPump { efficiency: 0.75, pressure: None }),
+        0 | 1 => DrainTo::Forward(DrainPump { efficiency: 0.75, pressure: None, suction_head: 3.0 }),
         2 => DrainTo::Condenser,
         _ if i + 1 == n => DrainTo::Condenser,
         _ => DrainTo::Next,

@@ -294,6 +294,8 @@ export const germanWorkingWords = {
   mean_drain_head: "Höhe über dem Ort, an dem das Kondensat ankommt",
   mean_drain_inlet_bottom: "Unterkante des Ablaufs",
   mean_drain_inlet_top: "Oberkante des Ablaufs",
+  mean_drain_pump_suction_head: "Höhe des Mantels über dem Saugstutzen der Kondensatrückpumpe",
+  mean_drain_pump_suction_pressure: "Druck am Saugstutzen der Kondensatrückpumpe",
   mean_drain_pump_boost: "Druck, den die Kondensatrückpumpe zugibt",
   mean_drain_pump_efficiency: "Wirkungsgrad der Kondensatrückpumpe",
   mean_drain_pump_pressure: "Druck, auf den das Kondensat gepumpt wird",

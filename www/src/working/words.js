@@ -316,6 +316,8 @@ export const workingWords = {
   mean_drain_head: "Height above where the drain arrives",
   mean_drain_inlet_bottom: "Lower edge of the drain outlet",
   mean_drain_inlet_top: "Upper edge of the drain outlet",
+  mean_drain_pump_suction_head: "Height of the shell above the drain pump's suction",
+  mean_drain_pump_suction_pressure: "Pressure at the drain pump's suction",
   mean_drain_pump_boost: "Pressure that the drain pump adds",
   mean_drain_pump_efficiency: "Efficiency of the drain pump",
   mean_drain_pump_pressure: "Pressure that the drain is pumped to",

@@ -5,7 +5,7 @@ use super::file::{
     ExtractionValves, FORMAT, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
     OpenHeater, Plant, Shell,
 };
-use super::{crossover, pegging, protection, turbine_check, vent_check};
+use super::{crossover, drains, pegging, protection, turbine_check, vent_check};
 use crate::condensate_pump;
 use crate::fault::Fault;
 use crate::feed_pump;
@@ -238,7 +238,7 @@ fn closed_heater(c: &ClosedHeater, place: &str, last: bool, r: &mut Report) {
         "Drain the last heater to the condenser, or pump its drain forward.",
     );
     if let DrainTo::Forward(p) = &c.drains_to {
-        r.within(format!("{place}.drains_to.forward.efficiency"), p.efficiency, 0.1, 1.0, "");
+        drains::check_pump(p, place, r);
         if let Some(to) = p.pressure {
             let shell = c.extraction.pressure * (1.0 - c.extraction.line_loss);
             r.within(format!("{place}.drains_to.forward.pressure"), to, shell.max(0.01), 40.0, "MPa");

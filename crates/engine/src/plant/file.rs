@@ -13,6 +13,7 @@ use super::defaults::{
     five_hundred, house_load, incoming_oxygen, leakage, leaving_oxygen, millionths, one, third, thirty,
     tube_bore, twenty,
 };
+pub use super::drains::{Characteristic, DrainPump, DrainTo, DrainValve};
 pub use super::pegging::Pegging;
 pub use super::protection::Protection;
 pub use super::pumps::{CondensatePumpEquipment, CondensatePumps, FeedPumpEquipment, FeedPumps};
@@ -402,18 +403,6 @@ pub struct Shell {
     pub elevation: f64,
 }
 
-/// Where a drain goes.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum DrainTo {
-    /// The next heater of lower pressure, closed or open.
-    Next,
-    /// The condenser.
-    Condenser,
-    /// Pumped into the feedwater line behind this heater.
-    Forward(DrainPump),
-}
-
 /// Where the vent of a closed heater's shell goes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -423,45 +412,6 @@ pub enum VentTo {
     Condenser,
     /// The open heater, from the high-pressure side.
     Open,
-}
-
-/// A drain pump.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct DrainPump {
-    /// Efficiency with motor [share].
-    #[serde(default = "one")]
-    pub efficiency: f64,
-    /// Pressure that its work is counted to [MPa]; without it, that of the feedwater line.
-    pub pressure: Option<f64>,
-}
-
-/// A drain valve.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct DrainValve {
-    /// Opening at which it passes the whole drain at design [share of stroke].
-    pub design_opening: f64,
-    /// Liquid pressure recovery factor FL as in IEC 60534-2-1 [ratio].
-    pub recovery: f64,
-    /// Stroke time [s].
-    pub stroke: f64,
-    /// Flow characteristic.
-    pub characteristic: Characteristic,
-    /// Where it goes without its supply of air [share of stroke]; without this, a normal drain shuts, and an emergency drain
-    /// opens, so that the shell is emptied.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub fails_to: Option<f64>,
-}
-
-/// Inherent flow characteristic of a valve.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Characteristic {
-    /// Flow coefficient proportional to travel.
-    Linear,
-    /// Equal steps of travel change the coefficient by equal shares; rangeability 30.
-    EqualPercentage,
 }
 
 /// Level marks, all about normal level, and level control.

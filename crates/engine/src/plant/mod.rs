@@ -3,6 +3,7 @@
 pub mod check;
 pub mod crossover;
 mod defaults;
+pub mod drains;
 pub mod file;
 pub mod pegging;
 pub mod protection;

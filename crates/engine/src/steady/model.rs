@@ -542,19 +542,18 @@ fn closed_model(
         (DrainTo::Forward(_), _) => (line.pressure(), 0.0),
         _ => to_condenser,
     };
-    let boost = match &c.drains_to {
-        // A pump that reaches its line from a shell without pressure: at part load the shell has little to add.
-        DrainTo::Forward(_) => line.pressure() + drain::PUMP_MARGIN,
-        _ => 0.0,
+    let pump = match &c.drains_to {
+        DrainTo::Forward(p) => Some(drain::Pump::for_line(p, line.pressure())),
+        _ => None,
     };
-    let size = |v: &DrainValve, (down, head): (f64, f64), boost: f64, name: &str| {
+    let size = |v: &DrainValve, (down, head): (f64, f64), pump: Option<drain::Pump>, name: &str| {
         let unit = drain::Params {
             coefficient: 1.0,
             recovery: v.recovery,
             stroke: v.stroke,
             characteristic: v.characteristic,
             head,
-            boost,
+            pump,
         };
         let place = format!("heaters.{}.equipment.{name}", c.id);
         size_drain(unit, v.design_opening, (b.pressure, b.drain, b.drain_flow), down, &place)
@@ -563,8 +562,8 @@ fn closed_model(
         surface,
         water,
         drains: Some((
-            size(&e.normal_drain, next, boost, "normal_drain")?,
-            size(&e.emergency_drain, to_condenser, 0.0, "emergency_drain")?,
+            size(&e.normal_drain, next, pump, "normal_drain")?,
+            size(&e.emergency_drain, to_condenser, None, "emergency_drain")?,
         )),
         vent,
         level: Some(e.level),

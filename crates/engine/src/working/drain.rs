@@ -42,6 +42,21 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
     let mut d = Draft::new(sim, id, name);
     let valve_place = format!("heaters.{id}.equipment.{which}valve").replace("_drain_valve", "_drain");
     let own = |rest: &str| format!("{which}{rest}");
+    let pumped = match &v.pump {
+        Some(pump) => Some((pump, pump.suction(shell.whole_pressure(), was.drain_at_valve).at(id)?)),
+        None => None,
+    };
+    // The drain, and the pressure under which it comes to the valve: its pump's suction, or the shell.
+    let at_inlet = |d: &mut Draft| {
+        let h = d.before("drain_at_valve", was.drain_at_valve);
+        let at = match &pumped {
+            Some((_, suction)) => d.link(&own("pump_suction_pressure"), suction.p),
+            None => d.before("shell_pressure", shell.whole_pressure()),
+        };
+        (h, at)
+    };
+    let gravity = |d: &mut Draft| d.constant("g", "gravity", fixed("m/s²"), GRAVITY, DEFINITION);
+    let mega = |d: &mut Draft| d.constant("k_p", "pascals_per_mpa", fixed("Pa/MPa"), 1e6, DEFINITION);
     let Some(up) = up else {
         d.case("no_driving_pressure");
         return if rest == "flow" { d.is(value, number(0.0), IEC_LIQUID) } else { Ok(None) };
@@ -119,17 +134,25 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             };
             d.is(difference(v, &up, down), max(p1 - p2, number(0.0)), IEC_LIQUID)
         }
+        // Where a pump draws it in.
+        "pump_suction_pressure" => {
+            let Some((pump, suction)) = pumped else { return Ok(None) };
+            let from = d.before("shell_pressure", shell.whole_pressure());
+            let place = format!("heaters.{id}.drains_to.forward.suction_head");
+            let height = d.plant("H_s", "drain_pump_suction_head", of(Q::Length), pump.suction_head, &place);
+            let column = gravity(&mut d) * height / call(Function::LiquidVolume, [from.clone()]);
+            let e = from + column / mega(&mut d);
+            d.is(suction.p, e, CONSERVATION)
+        }
         "inlet_pressure" => {
             let from = d.before("shell_pressure", shell.whole_pressure());
-            let h = d.before("drain_at_valve", was.drain_at_valve);
-            let volume = call(Function::Volume, [from.clone(), h]);
-            let g = d.constant("g", "gravity", fixed("m/s²"), GRAVITY, DEFINITION);
+            let (h, at) = at_inlet(&mut d);
+            let volume = call(Function::Volume, [at.clone(), h]);
             let height = d.plant("H", "drain_head", of(Q::Length), v.head, &valve_place);
-            let mega = d.constant("k_p", "pascals_per_mpa", fixed("Pa/MPa"), 1e6, DEFINITION);
-            let mut e = from.clone() + g * height / volume.clone() / mega;
-            if v.boost > 0.0 {
-                let boost = d.sized("Δp_dp", "drain_pump_boost", of(Q::Pressure), v.boost);
-                e = e + boost * min(call(Function::LiquidVolume, [from]) / volume, number(1.0));
+            let mut e = from + gravity(&mut d) * height / volume.clone() / mega(&mut d);
+            if let Some((pump, _)) = pumped {
+                let boost = d.sized("Δp_dp", "drain_pump_boost", of(Q::Pressure), pump.boost);
+                e = e + boost * min(call(Function::LiquidVolume, [at]) / volume, number(1.0));
             }
             d.is(up.pressure, e, CONSERVATION)
         }
@@ -139,14 +162,13 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
                 d.case("boiling_at_inlet");
                 return d.is(up.vapour_pressure, p1, IAPWS);
             }
-            let from = d.before("shell_pressure", shell.whole_pressure());
-            let h = d.before("drain_at_valve", was.drain_at_valve);
-            let e = call(Function::SaturationPressure, [call(Function::Temperature, [from, h])]);
+            let (h, at) = at_inlet(&mut d);
+            let e = call(Function::SaturationPressure, [call(Function::Temperature, [at, h])]);
             d.is(up.vapour_pressure, min(e, p1), IAPWS)
         }
         "density" => {
-            let h = d.before("drain_at_valve", was.drain_at_valve);
-            if boils(&up) && v.boost <= 0.0 && was.drain_at_valve >= steam::sat_p(up.pressure).at(id)?.hf {
+            let (h, at) = at_inlet(&mut d);
+            if boils(&up) && pumped.is_none() && was.drain_at_valve >= steam::sat_p(up.pressure).at(id)?.hf {
                 d.case("boiling_at_inlet");
                 let p1 = d.link(&own("inlet_pressure"), up.pressure);
                 let f = |f| call(f, [p1.clone()]);
@@ -155,8 +177,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
                 let x = (h - hf.clone()) / (hg - hf);
                 return d.is(up.density, 1.0 / (vf.clone() + x * (vg - vf)), IAPWS);
             }
-            let from = d.before("shell_pressure", shell.whole_pressure());
-            d.is(up.density, 1.0 / call(Function::Volume, [from, h]), IAPWS)
+            d.is(up.density, 1.0 / call(Function::Volume, [at, h]), IAPWS)
         }
         _ => Ok(None),
     }

@@ -120,6 +120,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
             );
             let kilo = d.constant("k", "kilojoules_per_mpa_m3", fixed("kJ/(MPa·m³)"), 1e3, DEFINITION);
             let v = call(Function::Volume, [from.clone(), enthalpy]);
+            let v = min(v, call(Function::LiquidVolume, [from.clone()]));
             d.is(c.forward_rise, (to - from) * v * kilo / eta, CONSERVATION)
         }
         _ => {

@@ -145,6 +145,7 @@ const NAMES: &[(&str, &str, Unit)] = &[
     ("normal_drain_coefficient", "Kv_n", fixed("m³/h")),
     ("normal_drain_opening", "y_n", q(Q::Fraction)),
     ("emergency_drain_difference", "Δp_e", q(Q::Pressure)),
+    ("normal_drain_pump_suction_pressure", "p_s,n", q(Q::Pressure)),
     ("emergency_drain_inlet_pressure", "p_1,e", q(Q::Pressure)),
     ("emergency_drain_vapour_pressure", "p_v,e", q(Q::Pressure)),
     ("emergency_drain_density", "ρ_e", q(Q::Density)),
