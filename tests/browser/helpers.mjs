@@ -1,7 +1,11 @@
 // What the page tests share: the browser, a page whose every complaint is a failure, reading the plant off the screen.
 
 import assert from "node:assert/strict";
+import { cpSync, mkdtempSync, rmSync } from "node:fs";
+import { createServer } from "node:http";
 import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
 import { pathToFileURL } from "node:url";
 
 // The packages belong to the page, so they are looked up from there.
@@ -36,6 +40,48 @@ export const firefoxPath = process.env.BLEDSTEAM_FIREFOX;
 export const firefoxDriver = () => require("puppeteer-core");
 /** The source of the accessibility checker. */
 const axeSource = require("axe-core").source;
+
+/** A copy of the built folder, as somebody would put it on a stick. */
+export function copiedFolder() {
+  const folder = mkdtempSync(join(tmpdir(), "bledsteam-folder-"));
+  cpSync(dirname(wasmPath), folder, { recursive: true });
+  return { index: pathToFileURL(join(folder, "index.html")).href, remove: () => rmSync(folder, { recursive: true }) };
+}
+
+/**
+ * The served page once more, headers and all, from a server that can be stopped, counts what it is asked for, and can serve
+ * another build: one whose file of that name ends differently.
+ */
+export async function site() {
+  /** @type {string[]} */
+  const asked = [];
+  /** @type {Map<string, (text: string) => string>} */
+  const changed = new Map();
+  const server = createServer(async (request, answer) => {
+    const path = request.url ?? "/";
+    asked.push(path);
+    const { status, headers, ...body } = await fetch(new URL(path, served)).then(async (r) => ({ status: r.status, headers: r.headers, bytes: Buffer.from(await r.arrayBuffer()) }));
+    const change = changed.get(path.split("?")[0]);
+    const bytes = change ? Buffer.from(change(body.bytes.toString())) : body.bytes;
+    for (const name of ["content-type", "content-security-policy", "x-content-type-options", "cache-control"]) {
+      const value = headers.get(name);
+      if (value) answer.setHeader(name, value);
+    }
+    answer.writeHead(status).end(bytes);
+  });
+  await new Promise((done) => server.listen(0, "127.0.0.1", () => done(null)));
+  const { port } = /** @type {import("node:net").AddressInfo} */ (server.address());
+  return {
+    address: `http://127.0.0.1:${port}/`,
+    asked,
+    changed,
+    stop: () =>
+      new Promise((done) => {
+        server.close(done);
+        server.closeAllConnections();
+      }),
+  };
+}
 
 /** A browser without the services that look for the network. */
 export function launch() {

@@ -1,13 +1,10 @@
 // The served page opens again without its server, and gives way to a newer build as a whole.
 
 import assert from "node:assert/strict";
-import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
-import { createServer } from "node:http";
-import { tmpdir } from "node:os";
+import { readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { after, before, test } from "node:test";
-import { pathToFileURL } from "node:url";
-import { launch, LONG, open, served, singleFile, until, wasmPath } from "./helpers.mjs";
+import { copiedFolder, launch, LONG, open, singleFile, site, until, wasmPath } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -15,41 +12,6 @@ before(async () => {
   browser = await launch();
 });
 after(() => browser.close());
-
-/**
- * The served page once more, headers and all, from a server that can be stopped, counts what it is asked for, and can serve
- * another build: one whose file of that name ends differently.
- */
-async function site() {
-  /** @type {string[]} */
-  const asked = [];
-  /** @type {Map<string, (text: string) => string>} */
-  const changed = new Map();
-  const server = createServer(async (request, answer) => {
-    const path = request.url ?? "/";
-    asked.push(path);
-    const { status, headers, ...body } = await fetch(new URL(path, served)).then(async (r) => ({ status: r.status, headers: r.headers, bytes: Buffer.from(await r.arrayBuffer()) }));
-    const change = changed.get(path.split("?")[0]);
-    const bytes = change ? Buffer.from(change(body.bytes.toString())) : body.bytes;
-    for (const name of ["content-type", "content-security-policy", "x-content-type-options", "cache-control"]) {
-      const value = headers.get(name);
-      if (value) answer.setHeader(name, value);
-    }
-    answer.writeHead(status).end(bytes);
-  });
-  await new Promise((done) => server.listen(0, "127.0.0.1", () => done(null)));
-  const { port } = /** @type {import("node:net").AddressInfo} */ (server.address());
-  return {
-    address: `http://127.0.0.1:${port}/`,
-    asked,
-    changed,
-    stop: () =>
-      new Promise((done) => {
-        server.close(done);
-        server.closeAllConnections();
-      }),
-  };
-}
 
 /** @param {import("playwright-core").Page} page @param {"kept" | "newer"} state */
 const foot = (page, state) =>
@@ -166,13 +128,12 @@ test("the single file registers nothing", { timeout: LONG }, async () => {
 });
 
 test("the folder opened from the disk says what it lacks", { timeout: LONG }, async () => {
-  const folder = mkdtempSync(join(tmpdir(), "bledsteam-folder-"));
-  cpSync(dirname(wasmPath), folder, { recursive: true });
+  const { index, remove } = copiedFolder();
   const page = await browser.newPage();
-  await page.goto(pathToFileURL(join(folder, "index.html")).href);
+  await page.goto(index);
   const text = await page.innerText("body");
   assert.match(text, /from the disk without its server/);
   assert.match(text, /cargo xtask package/);
   await page.close();
-  rmSync(folder, { recursive: true });
+  remove();
 });
