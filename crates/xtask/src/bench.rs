@@ -1,10 +1,11 @@
-//! What a step costs, native and in the shipped module, by turns in one run: machines warm up and slow down, ratios
-//! taken at different times say little.
+//! What a step costs, native and in the shipped module, there in Node and in the browser, by turns in one run: machines warm
+//! up and slow down, ratios taken at different times say little.
 
 use crate::places::Places;
 use crate::process;
 use crate::say::{step, stop};
-use crate::{bindings, npm};
+use crate::system::Consent;
+use crate::{bindings, checks, npm};
 use anyhow::Result;
 use std::collections::BTreeMap;
 use std::process::Command;
@@ -17,7 +18,9 @@ const STEP: f64 = 250_000.0;
 type Costs = BTreeMap<String, f64>;
 
 /// Measures and prints a table as the README has it. The page must have been built.
-pub fn run(places: &Places) -> Result<()> {
+pub fn run(places: &Places, consent: Consent) -> Result<()> {
+    let mut browser = checks::with_a_browser(places, consent)?;
+    browser.arg("step-cost.mjs");
     step("bench", "compiling the native side with the page's own profile");
     let mut cargo = process::cargo();
     cargo.current_dir(places.root());
@@ -25,7 +28,7 @@ pub fn run(places: &Places) -> Result<()> {
     process::run(&mut cargo, "correct what the compiler reports above")?;
     let native = places.target().join("web/examples/step_cost");
     let cases = places.root().join("tests/bench/cases.json");
-    let (mut quickest, mut other) = (Costs::new(), Costs::new());
+    let (mut quickest, mut in_node, mut in_browser) = (Costs::new(), Costs::new(), Costs::new());
     for round in 1..=ROUNDS {
         step("bench", &format!("round {round} of {ROUNDS}"));
         keep(&mut quickest, costs(Command::new(&native).arg(&cases))?);
@@ -34,13 +37,22 @@ pub fn run(places: &Places) -> Result<()> {
             .arg(places.bindings().join(bindings::GLUE))
             .arg(places.www_out().join(bindings::WASM))
             .arg(&cases);
-        keep(&mut other, costs(&mut node)?);
+        keep(&mut in_node, costs(&mut node)?);
+        keep(&mut in_browser, costs(&mut browser)?);
     }
-    println!("\n| one step of | native [µs] | times real time | WebAssembly [µs] | over native |");
-    println!("|---|---|---|---|---|");
+    println!(
+        "\n| one step of | native [µs] | times real time | in Chromium [µs] | over native | in Node [µs] | over native |"
+    );
+    println!("|---|---|---|---|---|---|---|");
     for (name, own) in &quickest {
-        let wasm = other.get(name).copied().unwrap_or(f64::NAN);
-        println!("| {name} | {own:.1} | {:.0} | {wasm:.1} | {:.2} |", STEP / own, wasm / own);
+        let of = |costs: &Costs| costs.get(name).copied().unwrap_or(f64::NAN);
+        let (page, node) = (of(&in_browser), of(&in_node));
+        println!(
+            "| {name} | {own:.1} | {:.0} | {page:.1} | {:.2} | {node:.1} | {:.2} |",
+            STEP / own,
+            page / own,
+            node / own
+        );
     }
     let day = process::output(Command::new(&native).arg("--day"))
         .ok_or_else(|| stop("the day of a plant's life could not be run", "see what it says by hand"))?;

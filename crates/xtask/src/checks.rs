@@ -145,7 +145,10 @@ pub fn play(places: &Places, consent: Consent, script: &str, arguments: &[String
 }
 
 /// Node in `tests/browser`, told where the served page, the single file, the module, the shell and a browser are.
-fn with_a_browser(places: &Places, consent: Consent) -> Result<Command> {
+///
+/// # Errors
+/// When one of them cannot be had.
+pub fn with_a_browser(places: &Places, consent: Consent) -> Result<Command> {
     npm::install(places, consent, npm::FOR_THE_TESTS)?;
     let browser = browser(consent)?;
     let second = second_browser();

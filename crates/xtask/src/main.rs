@@ -128,7 +128,7 @@ fn run(cli: Cli) -> Result<ExitCode> {
                 single::write(&places)?;
                 checks::play(&places, consent, "measure.mjs", &[])?;
             } else {
-                bench::run(&places)?;
+                bench::run(&places, consent)?;
             }
         }
         Task::Pictures { folder, only } => {
