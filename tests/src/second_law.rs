@@ -100,7 +100,8 @@ pub fn breaches(run: &Run) -> Result<(), String> {
             return Err(format!("{id}, {zone}: {zones:?}"));
         }
     }
-    let condenser = run.get("unit.condenser_temperature");
+    // Heat passes as the condenser stood when the step began.
+    let condenser = run.sim.previous().plant.condenser.temperature;
     let inlet = run.sim.params().condenser.cooling_inlet;
     let outlet = run.get("unit.cooling_outlet_temperature");
     // Off the grid the condenser comes down to the cooling water, and cold make-up takes it a little below: the cooling
