@@ -100,6 +100,10 @@ signatures! {
     non_return_stuck: NonReturnStuck at "hp2", Some(trip("hp2")), 5.0 min {
         "hp2.shell_pressure": 0.2..1.5, "hp2.saturation_temperature": 4.0..40.0, "hp2.mode": -0.01..0.01,
     }
+    /// Shut in service, it says nothing until the heater trips: then it does not open, and no steam leaves by it.
+    line_drain_stuck: LineDrainStuck at "hp2", Some(trip("hp2")), 5.0 min {
+        "hp2.line_drain_valve": SHUTS, "hp2.line_drain_flow": -0.5..-0.2, "hp2.mode": STILL, "hp2.level": STILL,
+    }
     /// TTD up, less steam, the next higher takes over; the drains hardly move.
     fouling: Fouling at "hp2", None, 15.0 min {
         "hp2.ttd": 2.0..6.0, "hp2.extraction_flow": -3.0..-0.5, "hp1.extraction_flow": 0.5..3.0, "hp2.level": -3.0..3.0,

@@ -86,6 +86,8 @@ const READ: &[(&str, &str)] = &[
     ("makeup_flow", "what a controller asks for"),
     ("returned_steam", "sum over all steps; the flows have workings"),
     ("inducted_water", "sum over all steps; the flows have workings"),
+    ("drained_water", "sum over all steps; the flows have workings"),
+    ("line_drain_valve", "position of a valve"),
     ("mass_residual", "sum over all steps; the plant's balance of the last step closes on its own"),
     ("energy_residual", "sum over all steps; the plant's balance of the last step closes on its own"),
 ];

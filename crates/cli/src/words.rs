@@ -127,7 +127,7 @@ pub const FORMS: &[Form] = &[
     },
     Form {
         word: "local",
-        follow: "HEATER normal-drain|emergency-drain|stop-valve|bypass|start-up-vent PERCENT|back",
+        follow: "HEATER normal-drain|emergency-drain|stop-valve|bypass|line-drain|start-up-vent PERCENT|back",
         does: "send somebody to a valve, to turn its handwheel or to hand it back; it takes minutes",
         example: "local hp2 emergency-drain 0",
     },

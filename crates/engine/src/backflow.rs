@@ -79,14 +79,16 @@ pub struct State {
     pub returned: f64,
     /// Water that came back since the start [kg].
     pub inducted: f64,
+    /// Water that would have, and that line drains took since the start [kg].
+    pub drained: f64,
 }
 
-clone_in_place!(State { lines, returned, inducted });
+clone_in_place!(State { lines, returned, inducted, drained });
 
 impl State {
     /// Nothing yet, at so many points.
     pub fn new(points: usize) -> State {
-        State { lines: vec![[Held::default(); 2]; points], returned: 0.0, inducted: 0.0 }
+        State { lines: vec![[Held::default(); 2]; points], returned: 0.0, inducted: 0.0, drained: 0.0 }
     }
 
     /// Whether water runs back, or has just, at a point.

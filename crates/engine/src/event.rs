@@ -103,7 +103,7 @@ pub enum Code {
     SuctionHeadRestored,
     /// A shell left the pressures it is followed in.
     PressureOutOfRange,
-    /// A shell is full to the brim: relief valve and line drains take what it does not hold to the condenser.
+    /// A shell is full to the brim: its relief valve takes what it does not hold to the condenser.
     CarryOver,
     /// Steam runs back from a shell to the turbine through a non-return valve that does not shut (value: kg/s).
     ReverseFlow,

@@ -5,6 +5,8 @@
 //! is full to the brim it is water that runs back: nothing gives way there, so the shell stands under whatever pressure
 //! drives the water out, up to that of its relief valve.
 
+use crate::line_drain;
+use crate::plant::file::ExtractionValves;
 use crate::valve::{self, Condition, Stem, Upstream};
 use serde::{Deserialize, Serialize};
 
@@ -26,12 +28,19 @@ pub struct Params {
     pub stop_stroke: f64,
     /// Shutting time of the assisted non-return valve [s].
     pub non_return_close: f64,
+    /// Drain of the line, where it has one.
+    pub drain: Option<line_drain::Params>,
 }
 
 impl Params {
-    /// Sized so that `flow` passes from `p1`, `v1` to `p2` with the valves open.
-    pub fn size(flow: f64, p1: f64, v1: f64, p2: f64, stop_stroke: f64, non_return_close: f64) -> Params {
-        Params { coefficient: flow / valve::steam_flow(1.0, p1, v1, p2), stop_stroke, non_return_close }
+    /// Of this coefficient, with the valves of the plant file.
+    pub fn new(coefficient: f64, valves: &ExtractionValves) -> Params {
+        Params {
+            coefficient,
+            stop_stroke: valves.stop_stroke,
+            non_return_close: valves.non_return_close,
+            drain: valves.line_drain.as_ref().map(line_drain::Params::new),
+        }
     }
 }
 
@@ -42,10 +51,13 @@ pub struct State {
     pub stop: Stem,
     /// How far the assist lets the non-return valve open.
     pub assist: Stem,
+    /// Drain of the line.
+    pub drain: line_drain::State,
 }
 
-/// Both open.
-pub const OPEN: State = State { stop: Stem { opening: 1.0 }, assist: Stem { opening: 1.0 } };
+/// Both open, the drain shut.
+pub const OPEN: State =
+    State { stop: Stem { opening: 1.0 }, assist: Stem { opening: 1.0 }, drain: line_drain::SHUT };
 
 /// What is asked of the valves.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -54,6 +66,15 @@ pub struct Demand {
     pub stop: f64,
     /// The assist drives the non-return valve shut.
     pub shut_non_return: bool,
+    /// Drain of the line, 0 or 1.
+    pub drain: f64,
+}
+
+impl Demand {
+    /// Shuts both valves; the drain goes on as it is asked.
+    pub fn shut(&mut self) {
+        (self.stop, self.shut_non_return) = (0.0, true);
+    }
 }
 
 /// Steam at the turbine end.
@@ -126,7 +147,8 @@ mod tests {
 
     #[test]
     fn sized_flow_comes_back_and_valves_shut_it() {
-        let p = Params::size(20.0, 3.4, 0.08, 3.3, 40.0, 1.0);
+        let valves = ExtractionValves { stop_stroke: 40.0, non_return_close: 1.0, line_drain: None };
+        let p = Params::new(20.0 / valve::steam_flow(1.0, 3.4, 0.08, 3.3), &valves);
         let s = Source { pressure: 3.4, enthalpy: 3000.0, volume: 0.08 };
         let mut state = OPEN;
         assert!((flow(coefficient(&p, 1.0), &s, 3.3) - 20.0).abs() < 1e-12);
@@ -134,7 +156,12 @@ mod tests {
         // The assist is quick, the stop valve slow.
         for _ in 0..4 {
             let sound = Condition::default();
-            let line = state.drive(&p, &Demand { stop: 0.0, shut_non_return: true }, (&sound, &sound), 0.25);
+            let line = state.drive(
+                &p,
+                &Demand { stop: 0.0, shut_non_return: true, drain: 0.0 },
+                (&sound, &sound),
+                0.25,
+            );
             // The mean of the step in which it shuts is not yet nothing.
             assert!(line > 0.0);
         }

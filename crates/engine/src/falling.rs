@@ -2,8 +2,9 @@
 //! separator and steam reheater lead to their heaters.
 
 use crate::drain;
-use crate::fault::Fault;
+use crate::fault::{At, Fault};
 use crate::heater;
+use crate::line_drain;
 use crate::outputs::Outputs;
 use crate::plant::file::VentTo;
 use crate::train::{Params, PlantState, Receiver};
@@ -187,11 +188,38 @@ pub fn closed(
         Receiver::Forward(_) => {}
     }
     let h = &out.heater;
-    Ok(turbine::Exchange {
-        taken: h.steam_flow,
-        returned: h.returned,
-        returned_heat: h.returned_heat,
+    let back = line_drain::Back {
+        steam: h.returned,
+        steam_heat: h.returned_heat,
         water: h.inducted,
         water_heat: h.inducted_heat,
-    })
+        boils: x.closed[k].heater.pressure,
+    };
+    let drain = &mut x.closed[k].extraction.drain;
+    let line = out.line_drain.take(drain, &i.source, (h.steam_flow, &back), x.condenser.pressure);
+    let line = line.at(&q.heater.id)?;
+    falling.condenser.add(out.line_drain.flow(), out.line_drain.heat());
+    Ok(line)
+}
+
+/// What passes between the turbine and the open heater's line, once its tank has taken its steam or given some back.
+///
+/// # Errors
+/// None: no water comes back from the tank.
+pub fn open_line(
+    p: &Params,
+    x: &mut PlantState,
+    o: &mut Outputs,
+    falling: &mut Falling,
+) -> Result<turbine::Exchange, Fault> {
+    let back = line_drain::Back {
+        steam: o.open.returned,
+        steam_heat: o.open.returned_heat,
+        ..line_drain::Back::default()
+    };
+    let (source, drain) = (x.turbine.points[p.open_point()], &mut x.open_extraction.drain);
+    let d = &mut o.open_line_drain;
+    let line = d.take(drain, &source, (o.open.steam_flow, &back), x.condenser.pressure).at(&p.open.id)?;
+    falling.condenser.add(d.flow(), d.heat());
+    Ok(line)
 }

@@ -31,6 +31,7 @@ pub mod layout;
 pub mod leak;
 pub mod ledger;
 pub mod level;
+pub mod line_drain;
 pub mod local;
 pub mod malfunction;
 pub mod measurements;

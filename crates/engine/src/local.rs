@@ -34,21 +34,25 @@ pub enum HandValve {
     StopValve,
     /// Water-side bypass of the heater's group.
     Bypass,
+    /// Drain of the extraction line, where it has one.
+    LineDrain,
     /// Start-up vent of the shell, which has a handwheel alone: past the orifice of the continuous vent.
     StartUpVent,
 }
 
 impl HandValve {
     /// All.
-    pub const ALL: [HandValve; 5] = [
+    pub const ALL: [HandValve; 6] = [
         HandValve::NormalDrain,
         HandValve::EmergencyDrain,
         HandValve::StopValve,
         HandValve::Bypass,
+        HandValve::LineDrain,
         HandValve::StartUpVent,
     ];
     /// Name of each, in the same order.
-    pub const NAMES: [&str; 5] = ["normal_drain", "emergency_drain", "stop_valve", "bypass", "start_up_vent"];
+    pub const NAMES: [&str; 6] =
+        ["normal_drain", "emergency_drain", "stop_valve", "bypass", "line_drain", "start_up_vent"];
 }
 
 /// A valve held by hand.
@@ -102,6 +106,7 @@ fn opening(p: &Params, x: &PlantState, heater: usize, valve: HandValve) -> f64 {
         HandValve::EmergencyDrain => c.emergency.opening,
         HandValve::StopValve => c.extraction.stop.opening,
         HandValve::Bypass => x.bypass[p.group(heater)].opening,
+        HandValve::LineDrain => c.extraction.drain.valve.opening,
         HandValve::StartUpVent => c.start_up_vent.opening,
     }
 }
@@ -160,6 +165,14 @@ impl State {
                 id,
                 "this heater has no vent in the plant file.",
                 "Give it a vent_flow there to follow gas.",
+            ));
+        }
+        if valve == HandValve::LineDrain && p.closed[heater].extraction.drain.is_none() {
+            return Err(Fault::new(
+                "refused",
+                id,
+                "this heater's extraction line has no drain in the plant file.",
+                "Give it a line_drain there.",
             ));
         }
         if self.job.is_some() {
@@ -224,6 +237,7 @@ impl State {
                 HandValve::NormalDrain => c.normal.hand = hand,
                 HandValve::EmergencyDrain => c.emergency.hand = hand,
                 HandValve::StartUpVent => c.start_up_vent.hand = hand,
+                HandValve::LineDrain => c.line_drain.hand = hand,
                 HandValve::StopValve | HandValve::Bypass => c.stop.hand = hand,
             }
         }

@@ -39,7 +39,8 @@ pub enum Kind {
     EmergencyDrainLeaks,
     /// The emergency drain valve has lost its supply and goes to the size: open, as a rule.
     EmergencyDrainFails,
-    /// The heater's valves have lost their air: both drains go where the plant file says that they fail to.
+    /// The heater's valves have lost their air: both drains go where the plant file says that they fail to, and the drain of
+    /// its extraction line opens.
     AirLost,
     /// The extraction stop valve stays where it is.
     StopValveStuck,
@@ -47,6 +48,8 @@ pub enum Kind {
     StopValveShuts,
     /// The non-return valve does not shut, neither by its assist nor by reversed flow.
     NonReturnStuck,
+    /// The drain valve of the extraction line stays where it is: shut, while the extraction is in service.
+    LineDrainStuck,
     /// A deposit inside the tubes adds resistance: the size is over the condensing zone's whole resistance at design.
     Fouling,
     /// Tubes are plugged, as after leaks: the size is their share.
@@ -166,6 +169,10 @@ const fn level(low: f64, high: f64, default: f64) -> Option<Size> {
     Some(Size { quantity: Quantity::LevelOffset, low, high, default })
 }
 
+/// Where the drain valve of an extraction line goes without its air (*common practice, no source*: open, so that no water
+/// stands before the turbine).
+const LINE_DRAIN_FAILS_TO: f64 = 1.0;
+
 /// Air that leaks into a condenser: some grams are usual, some tens a hole (*common practice, no source*).
 const AIR: Option<Size> = Some(Size { quantity: Quantity::MassFlow, low: 0.0, high: 0.05, default: 0.01 });
 
@@ -181,6 +188,7 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::StopValveStuck, class: Class::Closed, size: None },
     Spec { kind: Kind::StopValveShuts, class: Class::Closed, size: None },
     Spec { kind: Kind::NonReturnStuck, class: Class::Line, size: None },
+    Spec { kind: Kind::LineDrainStuck, class: Class::Line, size: None },
     Spec { kind: Kind::Fouling, class: Class::Closed, size: share(0.0, 3.0, 0.5) },
     Spec { kind: Kind::PluggedTubes, class: Class::Closed, size: share(0.0, 0.5, 0.1) },
     Spec { kind: Kind::TubeLeak, class: Class::Closed, size: share(0.0, 1.0, 0.3) },
@@ -287,6 +295,8 @@ pub struct ClosedCondition {
     pub non_return: valve::Condition,
     /// Start-up vent.
     pub start_up_vent: valve::Condition,
+    /// Drain of the extraction line.
+    pub line_drain: valve::Condition,
     /// Tubes and channel.
     pub heater: heater::Condition,
 }
@@ -381,9 +391,10 @@ impl Conditions {
                     if let (Some(c), Some(q)) = (self.closed.get_mut(a.target), p.closed.get(a.target)) {
                         c.normal.fails_to = Some(q.fails_to[0]);
                         c.emergency.fails_to = Some(q.fails_to[1]);
+                        c.line_drain.fails_to = Some(LINE_DRAIN_FAILS_TO);
                     }
                 }
-                Some(Class::Line) => self.befall_line(p, a.target),
+                Some(Class::Line) => self.befall_line(p, a),
                 Some(Class::Condenser) => self.condenser.cooling_loss = a.size * share,
                 _ => self.apply(a, share),
             }
@@ -391,13 +402,18 @@ impl Conditions {
     }
 
     /// By the index of the line's heater among all.
-    fn befall_line(&mut self, p: &Params, heater: usize) {
+    fn befall_line(&mut self, p: &Params, a: &Active) {
+        let heater = a.target;
         let closed = if heater < p.high { heater } else { heater.wrapping_sub(1) };
-        if heater == p.high {
-            self.open.non_return.stuck = true;
+        let (non_return, drain) = if heater == p.high {
+            (&mut self.open.non_return, &mut self.open.line_drain)
         } else if let Some(c) = self.closed.get_mut(closed) {
-            c.non_return.stuck = true;
-        }
+            (&mut c.non_return, &mut c.line_drain)
+        } else {
+            return;
+        };
+        let valve = if a.kind == Kind::LineDrainStuck { drain } else { non_return };
+        valve.stuck = true;
     }
 
     fn befall_feed_pump(&mut self, a: &Active, share: f64) {

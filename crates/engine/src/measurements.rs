@@ -30,6 +30,8 @@ pub struct HeaterMeasurements {
     pub normal: f64,
     /// Emergency drain valve position.
     pub emergency: f64,
+    /// Position of the drain valve of its extraction line.
+    pub line_drain: f64,
 }
 
 /// Of one pump.
@@ -58,6 +60,8 @@ pub struct Measurements {
     pub open_level_protection: f64,
     /// Pressure of the open heater's tank [MPa].
     pub open_pressure: f64,
+    /// Position of the stop valve in its extraction line.
+    pub open_stop: f64,
     /// Hotwell level about normal [mm].
     pub hotwell_level: f64,
     /// Drum level about normal [mm].
@@ -93,6 +97,7 @@ clone_in_place!(Measurements {
     open_level,
     open_level_protection,
     open_pressure,
+    open_stop,
     hotwell_level,
     drum_level,
     condenser_pressure,

@@ -4,12 +4,13 @@ use crate::boiler;
 use crate::condensate_pump;
 use crate::condenser;
 use crate::drain;
-use crate::extraction::Back;
+use crate::extraction::{self, Back};
 use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::gas;
 use crate::heater;
 use crate::leak;
+use crate::line_drain;
 use crate::local;
 use crate::open_heater;
 use crate::operation::Demands;
@@ -55,8 +56,17 @@ pub fn drive(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) {
             emergency: w.emergency.passing(emergency.mean()),
             start_up_vent: vent.mean(),
         };
+        let drain = &mut c.extraction.drain;
+        out.line_drain.area =
+            drain.drive(q.extraction.drain.as_ref(), a.extraction.drain, &w.line_drain, p.dt);
     }
     let wrong = (&Condition::default(), &o.conditions.open.non_return);
+    o.open_line_drain.area = x.open_extraction.drain.drive(
+        p.open_extraction.drain.as_ref(),
+        d.open_extraction.drain,
+        &o.conditions.open.line_drain,
+        p.dt,
+    );
     o.open_line = x.open_extraction.drive(&p.open_extraction, &d.open_extraction, wrong, p.dt);
     o.open_back = back(o.open_line, 1.0, wrong.1).steam;
     o.pegging = p.open.pegging.as_ref().map_or(0.0, |g| g.drive(&mut x.open.pegging, d.pegging, p.dt));
@@ -108,15 +118,22 @@ pub fn taps(p: &Params, x: &PlantState, o: &Outputs) -> Result<Vec<turbine::Tap>
             }
             _ => None,
         };
-        taps[p.point(k)] = turbine::Tap { line: out.open.line, shell, back };
+        let drain = drained(&c.extraction, &out.line_drain, x.condenser.pressure);
+        taps[p.point(k)] = turbine::Tap { line: out.open.line, shell, back, drain };
     }
     let at = heading(x.open.pressure, x.open.before);
     let back = match o.open_back {
         line if line > 0.0 => Some(returning(&p.open.id, line, at, &x.open.tank, p.open.geometry.whole())?),
         _ => None,
     };
-    taps[p.open_point()] = turbine::Tap { line: o.open_line, shell: at, back };
+    let drain = drained(&x.open_extraction, &o.open_line_drain, x.condenser.pressure);
+    taps[p.open_point()] = turbine::Tap { line: o.open_line, shell: at, back, drain };
     Ok(taps)
+}
+
+/// The drain of a line as the search for pressures reckons with it: beside the water that it took in the last step.
+fn drained(line: &extraction::State, o: &line_drain::Outputs, condenser: f64) -> line_drain::Bore {
+    line_drain::Bore { area: o.area, down: condenser }.beside_water(line.drain.wet)
 }
 
 /// Steam that a vessel at `pressure` [MPa] would send back.

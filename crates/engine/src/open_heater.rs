@@ -49,6 +49,8 @@ pub struct Condition {
     pub vent_shut: f64,
     /// Non-return valve of its extraction line.
     pub non_return: valve::Condition,
+    /// Drain of that line.
+    pub line_drain: valve::Condition,
 }
 
 /// Integrated from step to step.

@@ -6,6 +6,7 @@ use crate::falling::Arrived;
 use crate::feed_pump;
 use crate::heater;
 use crate::in_place::clone_in_place;
+use crate::line_drain;
 use crate::malfunction::Conditions;
 use crate::measurements::Measurements;
 use crate::network;
@@ -41,6 +42,8 @@ pub struct ClosedOutputs {
     pub forward_rise: f64,
     /// Emergency drain [kg/s].
     pub emergency: f64,
+    /// Drain of the extraction line.
+    pub line_drain: line_drain::Outputs,
     /// Enthalpy of the water that arrived [kJ/kg].
     pub water_in: f64,
 }
@@ -58,6 +61,8 @@ pub struct Outputs {
     pub open_line: f64,
     /// The same against its direction.
     pub open_back: f64,
+    /// Drain of that line.
+    pub open_line_drain: line_drain::Outputs,
     /// Coefficient of the pegging steam's valve in this step.
     pub pegging: f64,
     /// Open heater.
@@ -116,6 +121,7 @@ clone_in_place!(Outputs {
     bypass,
     open_line,
     open_back,
+    open_line_drain,
     pegging,
     open,
     gas,

@@ -182,6 +182,8 @@ fn visit<V: Visitor>(sim: &Sim, v: &mut V) {
 }
 
 const SHARE: (f64, f64) = (0.0, 1.0);
+/// Half the span of a line drain's flow, over the extraction at design: steam takes a little of it, water more.
+const LINE_DRAIN: f64 = 0.1;
 
 /// What a device's transmitters show, each beside what it should show; gives what the first of them show.
 fn transmitted<const N: usize>(sim: &Sim, of: Of, device: &str, v: &mut impl Visitor) -> [f64; N] {
@@ -231,6 +233,10 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("level_true", Q::LevelOffset, (-400.0, 400.0), o.levels[k]);
     put("reverse_flow", Q::MassFlow, most(design.extraction_flow), h.returned);
     put("inducted_flow", Q::MassFlow, most(0.5 * design.water_flow), h.inducted);
+    if q.extraction.drain.is_some() {
+        put("line_drain_flow", Q::MassFlow, most(LINE_DRAIN * design.extraction_flow), c.line_drain.flow());
+        put("line_drain_valve", Q::Fraction, SHARE, x.extraction.drain.valve.opening);
+    }
     put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
     let (steam_in, steam_cooled) = in_the_shell(h, source);
     put("steam_in_temperature", Q::Temperature, (0.0, 600.0), steam_in);
@@ -297,6 +303,11 @@ fn open(sim: &Sim, v: &mut impl Visitor) {
     put("level_protection", Q::LevelOffset, (-1500.0, 1500.0), o.measured.open_level_protection);
     put("level_true", Q::LevelOffset, (-1500.0, 1500.0), o.levels[p.closed.len()]);
     put("reverse_flow", Q::MassFlow, (0.0, 2.0 * design.extraction_flow), o.open.returned);
+    if p.open_extraction.drain.is_some() {
+        let span = (0.0, 2.0 * LINE_DRAIN * design.extraction_flow);
+        put("line_drain_flow", Q::MassFlow, span, o.open_line_drain.flow());
+        put("line_drain_valve", Q::Fraction, SHARE, s.plant.open_extraction.drain.valve.opening);
+    }
     put("extraction_temperature", Q::Temperature, (0.0, 600.0), temperature_of(source));
     put("drain_in_flow", Q::MassFlow, (0.0, 0.5 * design.water_flow), o.open_drain_in);
     put("stop_valve", Q::Fraction, SHARE, s.plant.open_extraction.stop.opening);
@@ -352,6 +363,7 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("shaft_power", Q::Power, (0.0, 1.5 * b.gross), o.turbine.shaft);
     put("returned_steam", Q::Mass, (0.0, 1e5), s.backflow.returned);
     put("inducted_water", Q::Mass, (0.0, 1e5), s.backflow.inducted);
+    put("drained_water", Q::Mass, (0.0, 1e5), s.backflow.drained);
     put("heat_added", Q::Power, (0.0, 1.5 * b.heat_added), o.heat_added);
     put("heat_rate", Q::HeatRate, (0.0, 2.0 * b.heat_rate), heat_rate.unwrap_or(0.0));
     put("heat_rate_change", Q::HeatRate, (-1000.0, 1000.0), heat_rate.map_or(0.0, |rate| rate - b.heat_rate));

@@ -324,10 +324,12 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
             bypass: s.plant.bypass[p.group(k)].opening,
             normal: c.normal.opening,
             emergency: c.emergency.opening,
+            line_drain: c.extraction.drain.valve.opening,
         });
     }
     m.open_level = s.instruments.level(p.closed.len(), Which::Control);
     m.open_level_protection = s.instruments.level(p.closed.len(), Which::Protection);
+    m.open_stop = s.plant.open_extraction.stop.opening;
     m.open_pressure = shown(Of::Open, at::TANK_PRESSURE);
     [m.hotwell_level, m.drum_level] = s.instruments.alone(i);
     m.condenser_pressure = shown(Of::Unit, at::VACUUM);
@@ -409,12 +411,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
                 condition: o.conditions.open,
             };
             o.open = open_heater::step(&p.open, &mut x.open, &i)?;
-            lines[p.open_point()] = turbine::Exchange {
-                taken: o.open.steam_flow,
-                returned: o.open.returned,
-                returned_heat: o.open.returned_heat,
-                ..turbine::Exchange::default()
-            };
+            lines[p.open_point()] = falling::open_line(p, x, o, &mut falling)?;
             falling.gas.1 += o.open.returned_gas;
             falling.condenser.add(o.open.overflow, o.open.overflow_heat);
         }
@@ -434,6 +431,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     o.turbine = turbine::work(&p.turbine, &x.turbine, inlet, throttle, &lines, d.unit.generating);
     x.turbine.joined.iter_mut().zip(&lines).for_each(|(j, l)| j.water = l.water);
     s.backflow.step(&p.backflow, &lines, dt, log);
+    s.backflow.drained += dt * o.closed.iter().map(|c| c.line_drain.water).sum::<f64>();
     x.turbine.gross = o.turbine.gross;
     let led = o.turbine.separator;
     if let Some(drains) = &mut x.separator {

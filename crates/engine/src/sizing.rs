@@ -116,6 +116,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             // The neighbour before, unless the open heater lies between.
             drained_into_by: (i > 0 && i - 1 != open && drains_to_next(&plant.heaters[i - 1])).then(|| k - 1),
             ramp_limit: e.ramp_limit,
+            line_drain: e.extraction.line_drain.is_some(),
         });
         controls.push(HeaterControl::in_service());
         let marks = (e.level.low, e.level.high_high);
@@ -163,6 +164,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             heaters: &operated,
             pumped: &pumped,
             open: &o.id,
+            open_line_drain: oe.extraction.line_drain.is_some(),
             open_marks,
             condenser: plant.condenser.pressure,
             feed_pumps: feed_pumps.installed,
@@ -197,6 +199,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             makeup_limit: equipped.condenser.makeup_limit,
             pumps: pump_control(&equipped, bal),
             led_to: led_to(&model),
+            open_line_drain: oe.extraction.line_drain.is_some(),
             unit: unit::Params {
                 steam: bal.throttle,
                 gross: bal.gross,
@@ -473,11 +476,7 @@ fn closed_heater(
         steam_flow: hb.extraction_flow,
     };
     let fails_to = [e.normal_drain.fails_to.unwrap_or(0.0), e.emergency_drain.fails_to.unwrap_or(1.0)];
-    let extraction = extraction::Params {
-        coefficient: model.extraction[i],
-        stop_stroke: e.extraction.stop_stroke,
-        non_return_close: e.extraction.non_return_close,
-    };
+    let extraction = extraction::Params::new(model.extraction[i], &e.extraction);
     let volume = line.v(hb.water_out_t).at(id)?;
     // Behind the heater, where a pumped drain has joined: what the next in the water, or the boiler, receives.
     let behind = match i {
@@ -551,11 +550,7 @@ fn open_heater(
         deaeration,
         pegging: e.pegging.as_ref().map(|g| pegging::Params::size(g, &o.id)).transpose()?,
     };
-    let extraction = extraction::Params {
-        coefficient: model.extraction[at],
-        stop_stroke: e.extraction.stop_stroke,
-        non_return_close: e.extraction.non_return_close,
-    };
+    let extraction = extraction::Params::new(model.extraction[at], &e.extraction);
     Ok((params, extraction, state))
 }
 

@@ -19,6 +19,7 @@
 use crate::extraction::{self, Source};
 use crate::fault::{At, Fault};
 use crate::in_place::clone_in_place;
+use crate::line_drain::Bore;
 use crate::separator;
 use crate::solve;
 use crate::valve::Stem;
@@ -124,6 +125,8 @@ pub struct Tap {
     pub shell: f64,
     /// What would come back, where the line lets it.
     pub back: Option<Back>,
+    /// Drain of the line, as far as no water is in it.
+    pub drain: Bore,
 }
 
 /// Steam that would come back through a line.
@@ -139,16 +142,19 @@ pub struct Back {
 
 impl Tap {
     /// A point without a line.
-    pub const NONE: Tap = Tap { line: 0.0, shell: 0.0, back: None };
+    pub const NONE: Tap = Tap { line: 0.0, shell: 0.0, back: None, drain: Bore { area: 0.0, down: 0.0 } };
 
-    /// Steam that leaves the turbine here [kg/s]; below 0, steam that comes back. It rises with the point's pressure.
+    /// Steam that leaves the turbine here [kg/s], to the shell or by the line's drain; below 0, steam that comes back and
+    /// that the drain does not take. It rises with the point's pressure.
     pub fn takes(&self, source: &Source) -> f64 {
-        match &self.back {
-            Some(b) if self.shell > source.pressure => {
-                -extraction::back_flow(b.line, self.shell, b.volume, source.pressure)
+        let drained = self.drain.steam(source);
+        drained
+            + match &self.back {
+                Some(b) if self.shell > source.pressure => {
+                    -extraction::back_flow(b.line, self.shell, b.volume, source.pressure)
+                }
+                _ => extraction::flow(self.line, source, self.shell),
             }
-            _ => extraction::flow(self.line, source, self.shell),
-        }
     }
 
     /// Most that can come back [kg/s].
@@ -210,16 +216,16 @@ impl Found {
     }
 }
 
-/// What passed a point's line in a step, either way.
+/// What passed between a point and its line in a step, either way.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Exchange {
-    /// Steam taken [kg/s].
+    /// Steam taken, by shell and line drain [kg/s].
     pub taken: f64,
-    /// Steam that came back [kg/s].
+    /// Steam that came back and was not drained [kg/s].
     pub returned: f64,
     /// Its heat [kW].
     pub returned_heat: f64,
-    /// Water that came back [kg/s].
+    /// Water that came back and was not drained [kg/s].
     pub water: f64,
     /// Its heat [kW].
     pub water_heat: f64,

@@ -47,13 +47,13 @@ export type Command =
   | { do: "set_controller"; id: string; mode?: "auto" | "manual"; setpoint?: number; output?: number; gain?: number;
       integral_time?: number; lowest?: number; highest?: number }
   | { do: "set_hold"; hold: "steam_flow" | "gross_output" | "firing" }
-  | { do: "local_valve"; heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "start_up_vent";
+  | { do: "local_valve"; heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "line_drain" | "start_up_vent";
       position?: number }
   | { do: "trip_turbine" | "reset_turbine" }
   | { do: "insert_malfunction"; malfunction: Malfunction }
   | { do: "remove_malfunction"; kind: string; device: string };
 export interface HeldValve {
-  heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "start_up_vent"; position: number;
+  heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "line_drain" | "start_up_vent"; position: number;
 }
 export interface ProtectionRow {
   id: string; quantity: string; sensor: string; above: boolean; setpoint: number; deadband: number; delay: number;
@@ -87,7 +87,7 @@ export type Hold = { steam_flow: number } | { gross_output: number } | { firing:
 export interface BalanceCase { hold: Hold; outages: Outage[] }
 export interface HeaterBalance {
   id: string; extraction_pressure: number; extraction_enthalpy: number; extraction_volume: number;
-  extraction_flow: number; pressure: number; saturation: number; water_flow: number; water_in_t: number;
+  extraction_flow: number; line_drain: number; pressure: number; saturation: number; water_flow: number; water_in_t: number;
   water_out_t: number; water_in: number; water_out: number; ttd: number; dca: number; drain_in: number;
   drain_flow: number; spill: number; vent: number; drain: number; drain_t: number; duty: number;
   zone_duty: [number, number, number]; conductance: [number, number, number]; level: number;

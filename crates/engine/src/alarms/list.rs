@@ -59,7 +59,7 @@ pub enum Source {
     Apart(usize),
     /// Opening of a heater's emergency drain.
     EmergencyDrain(usize),
-    /// How far a heater's drain valves stand from where they are asked to be.
+    /// How far a heater's drain valves, that of its extraction line among them, stand from where they are asked to be.
     DrainOff(usize),
     /// Rate of change of a heater's feedwater [share of what is permitted].
     Ramp(usize),
@@ -83,7 +83,8 @@ impl Source {
             Source::EmergencyDrain(k) => m.heaters[k].emergency,
             Source::DrainOff(k) => d.heaters.get(k).map_or(0.0, |asked| {
                 let x = &m.heaters[k];
-                (asked.normal - x.normal).abs().max((asked.emergency - x.emergency).abs())
+                let line = (asked.extraction.drain - x.line_drain).abs();
+                (asked.normal - x.normal).abs().max((asked.emergency - x.emergency).abs()).max(line)
             }),
             Source::Ramp(k) => m.heaters[k].ramp.abs(),
             Source::Off(k) => flag(s.is_off(k)),

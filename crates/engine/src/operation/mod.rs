@@ -59,6 +59,8 @@ pub struct HeaterParams {
     pub drained_into_by: Option<usize>,
     /// Permitted ramp [K/min].
     pub ramp_limit: f64,
+    /// Its extraction line has a drain.
+    pub line_drain: bool,
 }
 
 /// Sized once, never changes.
@@ -86,6 +88,8 @@ pub struct Params {
     pub pumps: pump_logic::Params,
     /// Closed heaters that take the drains of moisture separator and steam reheater, by index.
     pub led_to: [Option<usize>; 2],
+    /// The open heater's extraction line has a drain.
+    pub open_line_drain: bool,
     /// The unit as a whole.
     pub unit: unit::Params,
 }
@@ -315,12 +319,13 @@ pub fn control(
         };
         let c = &mut s.heaters[k];
         c.urgent_for = if c.urgent && c.mode.is_off() { c.urgent_for + dt } else { 0.0 };
-        let extraction = match c.mode {
-            Mode::InService => extraction::Demand { stop: 1.0, shut_non_return: false },
-            Mode::Isolated => extraction::Demand { stop: 0.0, shut_non_return: false },
-            Mode::Tripping | Mode::Out => extraction::Demand { stop: 0.0, shut_non_return: true },
-            Mode::Returning => extraction::Demand { stop: let_in(c, hp, hm, dt), shut_non_return: false },
+        let stop = match c.mode {
+            Mode::InService => 1.0,
+            Mode::Isolated | Mode::Tripping | Mode::Out => 0.0,
+            Mode::Returning => let_in(c, hp, hm, dt),
         };
+        // Protection opens the drains of the lines.
+        let extraction = extraction::Demand { stop, shut_non_return: c.mode.is_off(), drain: 0.0 };
         // A shell that gets neither steam nor drains would only lose its own water through its vent.
         let drained = hp.drained_into_by.is_some_and(|above| m.heaters[above].normal > SHUT)
             || p.led_to.contains(&Some(k));
@@ -355,7 +360,7 @@ pub fn control(
     d.unit = unit::control(&p.unit, &mut s.unit, s.load, m, dt);
     // The assists shut all non-return valves when the turbine trips.
     let tripped = s.unit.standing == unit::Standing::Tripped;
-    d.open_extraction = extraction::Demand { stop: 1.0, shut_non_return: tripped };
+    d.open_extraction = extraction::Demand { stop: 1.0, shut_non_return: tripped, drain: 0.0 };
     d.pegging = s.controllers.get(place(p.heaters.len(), Loop::OpenPressure)).map_or(0.0, |c| c.output);
     if tripped {
         d.heaters.iter_mut().for_each(|h| h.extraction.shut_non_return = true);

@@ -203,6 +203,9 @@ fn valves(e: &ExtractionValves, place: &str, r: &mut Report) {
     let here = format!("{place}.extraction");
     r.within(format!("{here}.stop_stroke"), e.stop_stroke, 0.5, 600.0, "s");
     r.within(format!("{here}.non_return_close"), e.non_return_close, 0.1, 60.0, "s");
+    if let Some(d) = &e.line_drain {
+        super::line_drain::check(d, &here, r);
+    }
 }
 
 fn closed_heater(c: &ClosedHeater, place: &str, last: bool, r: &mut Report) {

@@ -14,6 +14,7 @@ use super::defaults::{
     tube_bore, twenty,
 };
 pub use super::drains::{Characteristic, DrainPump, DrainTo, DrainValve};
+pub use super::line_drain::LineDrain;
 pub use super::pegging::Pegging;
 pub use super::protection::Protection;
 pub use super::pumps::{CondensatePumpEquipment, CondensatePumps, FeedPumpEquipment, FeedPumps};
@@ -271,6 +272,9 @@ pub struct ExtractionValves {
     pub stop_stroke: f64,
     /// Time in which the assisted non-return valve shuts [s].
     pub non_return_close: f64,
+    /// Drain of the line to the condenser; without it, the line has none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line_drain: Option<LineDrain>,
 }
 
 /// A closed feedwater heater.

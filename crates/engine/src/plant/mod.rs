@@ -5,6 +5,7 @@ pub mod crossover;
 mod defaults;
 pub mod drains;
 pub mod file;
+pub mod line_drain;
 pub mod pegging;
 pub mod protection;
 pub mod pumps;

@@ -7,10 +7,12 @@
 
 use super::file::{
     BoilerEquipment, Characteristic, ClosedHeater, CondenserEquipment, Cooling, DrainInlet, DrainValve,
-    Economics, ExtractionValves, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, OpenEquipment,
-    Plant, Shell,
+    Economics, ExtractionValves, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, LineDrain,
+    OpenEquipment, Plant, Shell,
 };
+use crate::extraction::Source;
 use crate::fault::Fault;
+use crate::line_drain::Bore;
 use crate::steady::{Balance, HeaterBalance, Model};
 use steam::math;
 
@@ -38,6 +40,8 @@ const TANK_LEVEL: (f64, f64) = (0.68, 0.72);
 const SUCTION_TIME: f64 = 35.0;
 /// Height of the tank above the pumps [m].
 const TANK_HEIGHT: f64 = 20.0;
+/// Share of the extraction steam that the line's drain passes when it is open.
+const LINE_DRAIN: f64 = 0.015;
 /// Fall from one shell to the next [m], which drains need where the pressures hardly differ.
 const FALL: f64 = 2.0;
 
@@ -99,8 +103,21 @@ fn tidy(x: f64) -> f64 {
     if unit >= 1.0 { rounded.round() } else { (rounded / unit).round() / (1.0 / unit).round() }
 }
 
-fn valves() -> ExtractionValves {
-    ExtractionValves { stop_stroke: 45.0, non_return_close: 1.0 }
+fn valves(b: &HeaterBalance) -> ExtractionValves {
+    ExtractionValves { stop_stroke: 45.0, non_return_close: 1.0, line_drain: Some(line_drain(b)) }
+}
+
+/// An orifice for a share of the extraction steam, in whole millimetres: no larger than a drain line is, and no smaller than
+/// dirt would block.
+fn line_drain(b: &HeaterBalance) -> LineDrain {
+    let at = Source {
+        pressure: b.extraction_pressure,
+        enthalpy: b.extraction_enthalpy,
+        volume: b.extraction_volume,
+    };
+    let per_area = Bore { area: 1.0, down: 0.0 }.steam(&at);
+    let bore = (LINE_DRAIN * b.extraction_flow / per_area / core::f64::consts::FRAC_PI_4).sqrt();
+    LineDrain { bore: (1e3 * bore).round().clamp(8.0, 50.0) / 1e3, stroke: super::line_drain::stroke() }
 }
 
 fn closed(c: &ClosedHeater, b: &HeaterBalance, elevation: f64) -> HeaterEquipment {
@@ -128,7 +145,7 @@ fn closed(c: &ClosedHeater, b: &HeaterBalance, elevation: f64) -> HeaterEquipmen
         fails_to: None,
     };
     HeaterEquipment {
-        extraction: valves(),
+        extraction: valves(b),
         drain_inlet: c
             .drain_cooling
             .as_ref()
@@ -162,7 +179,7 @@ fn tank(b: &HeaterBalance, feed: f64, elevation: f64) -> OpenEquipment {
     OpenEquipment {
         incoming_oxygen: 40.0,
         leaving_oxygen: 7.0,
-        extraction: valves(),
+        extraction: valves(b),
         tank: Shell {
             attitude: super::file::Attitude::Horizontal,
             diameter,

@@ -30,7 +30,7 @@ pub fn work_and_heat(
 ) -> (f64, f64) {
     let mut shaft = 0.0;
     let mut added = s.throttle * (t.main_enthalpy - p.final_enthalpy);
-    let taken = |k: usize| layout.points[k].map_or(0.0, |i| s.extraction[i]);
+    let taken = |k: usize| s.taken(layout, k);
     turbine::walk(t, state, s.throttle, taken, |g, flow| {
         let (h1, h2) = state.groups[g];
         let end = if g == layout.points.len() { s.exhaust_enthalpy } else { h2 };
@@ -95,7 +95,7 @@ pub fn draw_up(
     let (shaft, heat_added) = work_and_heat(layout, t, s, state, &p);
     let mut stages = Vec::new();
     let mut flows = Vec::new();
-    let taken = |k: usize| layout.points[k].map_or(0.0, |i| s.extraction[i]);
+    let taken = |k: usize| s.taken(layout, k);
     turbine::walk(t, state, s.throttle, taken, |_, flow| flows.push(flow));
     let mut reheat = 0.0;
     let mut p1 = march.inlet;

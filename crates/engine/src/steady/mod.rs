@@ -10,6 +10,7 @@
 pub mod account;
 pub mod case;
 pub mod costs;
+mod line_drains;
 pub mod model;
 pub mod newton;
 pub mod pass;

@@ -372,6 +372,7 @@ fn design(
             throttle,
             sources: layout.point_of.iter().map(|&p| state.points[p]).collect(),
             extraction: x.clone(),
+            line_drain: vec![0.0; n],
             shells: shells.to_vec(),
             exhaust: 0.0,
             exhaust_enthalpy: state.groups[layout.points.len()].1 + params.leaving_loss,

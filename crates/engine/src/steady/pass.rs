@@ -70,6 +70,8 @@ pub struct SteamSide {
     pub sources: Vec<Source>,
     /// Extraction flow of each heater [kg/s].
     pub extraction: Vec<f64>,
+    /// What the open drain of each heater's extraction line takes [kg/s].
+    pub line_drain: Vec<f64>,
     /// Saturation in each heater.
     pub shells: Vec<Saturation>,
     /// Steam to the condenser [kg/s].
@@ -98,6 +100,11 @@ pub struct Led {
 }
 
 impl SteamSide {
+    /// What leaves the turbine at a point, by the heater there and the drain of its line [kg/s].
+    pub fn taken(&self, layout: &Layout, point: usize) -> f64 {
+        layout.points[point].map_or(0.0, |i| self.extraction[i] + self.line_drain[i])
+    }
+
     /// Takes over what moisture separator and steam reheater do.
     pub fn separate(&mut self, p: &turbine::Params, s: &turbine::State, x: separator::Streams) {
         self.separator = x;
@@ -146,7 +153,7 @@ pub struct Pass {
     pub drain_pumping: f64,
     /// What of the drains of separator and reheater does not reach the heater that it is meant for [kg/s].
     pub led_astray: [f64; 2],
-    /// Drains to the condenser [kg/s].
+    /// Drains, of shells and of extraction lines, and vents to the condenser [kg/s].
     pub to_condenser: f64,
     /// Their heat [kW].
     pub to_condenser_heat: f64,
@@ -235,6 +242,7 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         b.extraction_enthalpy = source.enthalpy;
         b.extraction_volume = source.volume;
         b.extraction_flow = steam.extraction[i];
+        b.line_drain = steam.line_drain[i];
         (b.pressure, b.saturation) = (sat.p, sat.t);
         b.water_flow = through[i];
         b.water_in = h;
@@ -325,6 +333,10 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
             }
         };
         lag[i] = b.drain;
+    }
+    for (drain, source) in steam.line_drain.iter().zip(&steam.sources) {
+        p.to_condenser += drain;
+        p.to_condenser_heat += drain * source.enthalpy;
     }
     p.led_astray = drains.led_astray;
     for (led, astray) in steam.led.iter().zip(p.led_astray) {

@@ -17,6 +17,8 @@ pub struct HeaterBalance {
     pub extraction_volume: f64,
     /// Extraction flow [kg/s].
     pub extraction_flow: f64,
+    /// What the drain of the extraction line takes, which is open while the steam is shut [kg/s].
+    pub line_drain: f64,
     /// Shell pressure [MPa].
     pub pressure: f64,
     /// Saturation temperature [°C].

@@ -11,12 +11,14 @@
 
 use super::account::{self, rejected, work_and_heat};
 use super::case::{Case, Hold, LOAD_RANGE, Outage};
+use super::line_drains;
 use super::model::Model;
 use super::newton::{self, Report, Unknown};
 use super::pass::{self, Context, Pass, SteamSide};
 use super::result::Balance;
 use super::unsolved::{Sought, Unsolved};
 use crate::fault::{At, Fault};
+use crate::line_drain::Bore;
 use crate::plant::file::Plant;
 use crate::turbine;
 use crate::valve;
@@ -241,19 +243,25 @@ impl<'a> Solution<'a> {
         for (&i, &w) in self.active.iter().zip(x).filter(|(i, _)| !isolated(**i)) {
             extraction[i] = w.max(0.0);
         }
+        let bores: Vec<Bore> = (0..n).map(|i| line_drains::bore(c, i, condenser.p)).collect();
+        let mut line_drain = vec![0.0; n];
         let mut turbine = self.turbine.clone();
         let mut points = turbine.points.clone();
-        // A line passes no more than it chokes at, which depends on the pressure before it and so on what it passes.
+        // A line passes no more than it chokes at, and its drain by the pressure before it, which depend on what they pass.
         let mut rounds = 0;
         let march = loop {
-            let taken = |k: usize| m.layout.points[k].map_or(0.0, |i| extraction[i]);
+            let taken = |k: usize| m.layout.points[k].map_or(0.0, |i| extraction[i] + line_drain[i]);
             let mut exhaust = 0.0;
             turbine::walk(&m.turbine, &turbine, throttle, taken, |_, flow| exhaust = flow);
             let exhaust = exhaust.max(1e-3 * throttle);
-            let march = turbine::march(&m.turbine, &turbine, &mut points, exhaust, condenser.p, |k, _| {
-                m.layout.points[k].map_or(0.0, |i| extraction[i])
-            });
+            let march =
+                turbine::march(&m.turbine, &turbine, &mut points, exhaust, condenser.p, |k, _| taken(k));
             let mut moved = 0.0_f64;
+            for (i, bore) in bores.iter().enumerate().filter(|(_, b)| b.area > 0.0) {
+                let passes = bore.steam(&points[m.layout.point_of[i]]);
+                moved = moved.max((passes - line_drain[i]).abs());
+                line_drain[i] = passes;
+            }
             for (&i, &w) in self.active.iter().zip(x).filter(|(i, w)| !isolated(**i) && **w > 0.0) {
                 let source = &points[m.layout.point_of[i]];
                 let passes = w.min(valve::steam_flow(m.extraction[i], source.pressure, source.volume, 0.0));
@@ -284,7 +292,7 @@ impl<'a> Solution<'a> {
         turbine.points = points;
         turbine::enthalpies(&m.turbine, &mut turbine, &march, condenser.p, None)?;
         // Flows by what separator and reheater do now; the pressures above rest on what they did in the evaluation before.
-        let taken = |k: usize| m.layout.points[k].map_or(0.0, |i| extraction[i]);
+        let taken = |k: usize| m.layout.points[k].map_or(0.0, |i| extraction[i] + line_drain[i]);
         let mut exhaust = 0.0;
         let streams = turbine::walk(&m.turbine, &turbine, throttle, taken, |_, flow| exhaust = flow);
         turbine.exhaust = exhaust;
@@ -293,6 +301,7 @@ impl<'a> Solution<'a> {
             throttle,
             sources: m.layout.point_of.iter().map(|&p| turbine.points[p]).collect(),
             extraction,
+            line_drain,
             shells,
             exhaust,
             exhaust_enthalpy: end + turbine::leaving_loss(&m.turbine, &turbine, exhaust),

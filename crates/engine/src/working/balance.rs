@@ -277,6 +277,7 @@ fn turbine(sim: &Sim) -> ComponentBalance {
             b.put(true, "inducted_water_from", id, Some(x.inducted), x.inducted_heat, number);
         }
     }
+    line_drains(sim, &mut b, false);
     let h = points[p.open_point()].enthalpy;
     b.gives("extraction_to", &p.open.id, (o.open.steam_flow, h), format!("{}.extraction_flow", p.open.id));
     let (id, w, heat) = (&p.open.id, o.open.returned, o.open.returned_heat);
@@ -294,6 +295,19 @@ fn turbine(sim: &Sim) -> ComponentBalance {
     );
     b.heat_out("work", t.shaft, "turbine.shaft".into());
     b.close("turbine", Held::default(), p.dt)
+}
+
+/// What the drains of the extraction lines take from turbine and lines to the condenser.
+fn line_drains(sim: &Sim, b: &mut Book, inward: bool) {
+    let (p, o) = (sim.params(), sim.outputs());
+    let closed = p.closed.iter().zip(&o.closed);
+    let closed = closed.map(|(q, c)| (&q.extraction, q.heater.id.as_str(), &c.line_drain));
+    for (line, id, x) in closed.chain([(&p.open_extraction, p.open.id.as_str(), &o.open_line_drain)]) {
+        if line.drain.is_some() {
+            let name = if inward { "line_drain_from" } else { "line_drain_of" };
+            b.put(inward, name, id, Some(x.flow()), x.heat(), format!("{id}.line_drain_flow"));
+        }
+    }
 }
 
 /// What the turbine sends to the condenser beside its exhaust, where anything came back through extraction lines: water, and
@@ -328,6 +342,7 @@ fn condenser(sim: &Sim) -> Result<ComponentBalance, Fault> {
         let over = format!("{id}.carry_over_flow");
         b.put(true, "carry_over_from", id, Some(h.carry_over), h.carry_over_heat, over);
     }
+    line_drains(sim, &mut b, true);
     vented(sim, VentTo::Condenser, &mut b);
     let id = &p.open.id;
     b.put(true, "overflow_from", id, Some(o.open.overflow), o.open.overflow_heat, format!("{id}.overflow"));

@@ -1,7 +1,7 @@
 //! Steam from the turbine to a shell: the line, its valves, its flow.
 
 use super::expr::{Expr, Function, call, max, min, number, root, square};
-use super::{Draft, IAPWS, IEC_LIQUID, IEC_STEAM, PRACTICE, Working, of};
+use super::{Draft, IAPWS, IEC_LIQUID, IEC_STEAM, PRACTICE, Working, line_drain, of};
 use crate::extraction::{self as line, RECOVERY, Source, VALVE_SHARE};
 use crate::fault::{At, Fault};
 use crate::sim::Sim;
@@ -63,7 +63,10 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
     if name == "inducted_flow" {
         return inducted(sim, k, &l);
     }
-    of_line(sim, &l, name)
+    match line_drain::working(sim, &l, &o.closed[k].line_drain, h.inducted, name)? {
+        Some(w) => Ok(Some(w)),
+        None => of_line(sim, &l, name),
+    }
 }
 
 /// The working of a number of an extraction line.

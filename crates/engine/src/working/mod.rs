@@ -20,6 +20,7 @@ pub mod extraction;
 pub mod feed_pump;
 pub mod gas;
 pub mod heater;
+pub mod line_drain;
 pub mod names;
 pub mod open_heater;
 pub mod plain;

@@ -2,6 +2,7 @@
 
 use super::expr::{Function, call, max, min, number, root, square, sum};
 use super::extraction::{self, Line};
+use super::line_drain;
 use super::{
     CONSERVATION, DEFINITION, Draft, IAPWS, IEC_STEAM, PRACTICE, Why, Working, balance, fixed, gas, heater,
     names, of, separator, shell,
@@ -154,7 +155,10 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
                 held: (before.tank.mass, g.whole()),
                 steam: [before.pressure, h.pressure],
             };
-            extraction::of_line(sim, &l, name)
+            match line_drain::working(sim, &l, &o.open_line_drain, 0.0, name)? {
+                Some(w) => Ok(Some(w)),
+                None => extraction::of_line(sim, &l, name),
+            }
         }
     }
 }

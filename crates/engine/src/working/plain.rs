@@ -38,6 +38,7 @@ const READ: &[(&str, Why)] = &[
     ("emergency_drain_valve", Why::Valve),
     ("stop_valve", Why::Valve),
     ("start_up_vent_valve", Why::Valve),
+    ("line_drain_valve", Why::Valve),
     ("pegging_valve", Why::Valve),
     ("pegging_hand", Why::Mode),
     ("non_return_valve", Why::Valve),
@@ -63,6 +64,7 @@ const READ: &[(&str, Why)] = &[
     ("emergency_drain_demand", Why::Control),
     ("returned_steam", Why::Account),
     ("inducted_water", Why::Account),
+    ("drained_water", Why::Account),
     ("mass_residual", Why::Account),
     ("energy_residual", Why::Account),
 ];

@@ -5,7 +5,9 @@ use super::expr::{Expr, Function, call, max, number, root, square, sum};
 use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, STODOLA, Why, Working, fixed, of, separator};
 use crate::extraction::Source;
 use crate::fault::{At, Fault};
+use crate::line_drain;
 use crate::network;
+use crate::outputs::ClosedOutputs;
 use crate::sim::Sim;
 use crate::turbine::{self as model, Reheater};
 use steam::units::Quantity as Q;
@@ -229,10 +231,17 @@ pub fn working(sim: &Sim, name: &str) -> Found {
                 let h = d.link(&format!("enthalpy_out_{}", k + 1), h);
                 let after = d.link(&format!("joined_enthalpy_{}", k + 1), after);
                 let Some((id, l)) = line(sim, k) else { continue };
-                let taken = d.link_of(&id, "extraction_flow", l.taken);
+                let mut taken = d.link_of(&id, "extraction_flow", l.taken);
+                if l.drain.steam > 0.0 {
+                    let steam = d.link_of(&id, "line_drain_steam", l.drain.steam);
+                    taken = taken + steam - d.link_of(&id, "line_drain_returned", l.drain.returned);
+                }
                 e = e + (w - taken) * (h - after.clone());
                 if l.returned > 0.0 {
-                    let back = d.link_of(&id, "reverse_flow", l.returned);
+                    let mut back = d.link_of(&id, "reverse_flow", l.returned);
+                    if l.drain.returned > 0.0 {
+                        back = back - d.link_of(&id, "line_drain_returned", l.drain.returned);
+                    }
                     let h = d.link_of(&id, "returned_enthalpy", l.returned_heat / l.returned);
                     e = e + back * (h - after);
                 }
@@ -241,7 +250,8 @@ pub fn working(sim: &Sim, name: &str) -> Found {
         }
         "water_drained" => {
             let h = p.closed.iter().zip(&o.closed).filter(|(_, c)| c.heater.inducted > 0.0);
-            let parts = h.map(|(q, c)| d.link_of(&q.heater.id, "inducted_flow", c.heater.inducted)).collect();
+            let to_turbine = |c: &ClosedOutputs| c.heater.inducted - c.line_drain.water;
+            let parts = h.map(|(q, c)| d.link_of(&q.heater.id, "water_to_turbine", to_turbine(c))).collect();
             d.is(t.water, sum(parts), CONSERVATION)
         }
         "exhaust_flow" => {
@@ -283,7 +293,7 @@ pub fn stage_flow(sim: &Sim, group: usize) -> f64 {
     let mut flow = o.throttle - led.heating;
     for point in 0..group {
         if let Some((_, l)) = line(sim, point) {
-            flow -= l.taken - l.returned;
+            flow -= l.taken + l.drain.steam - l.returned;
         }
         if separated(sim, point) {
             flow = led.leaving;
@@ -292,28 +302,39 @@ pub fn stage_flow(sim: &Sim, group: usize) -> f64 {
     flow
 }
 
-/// What a point gives to its heater less what comes back, as a term; none where it has no heater.
+/// What a point gives to its heater and to the drain of its line less what comes back, as a term; none where it has no heater.
 pub fn extraction_term(sim: &Sim, d: &mut Draft, point: usize) -> Option<Expr> {
     let (id, l) = line(sim, point)?;
-    let taken = d.link_of(&id, "extraction_flow", l.taken);
+    let mut taken = d.link_of(&id, "extraction_flow", l.taken);
+    if l.drain.steam > 0.0 {
+        taken = taken + d.link_of(&id, "line_drain_steam", l.drain.steam);
+    }
     if l.returned > 0.0 {
         return Some(taken - d.link_of(&id, "reverse_flow", l.returned));
     }
     Some(taken)
 }
 
+/// What passed a line in a step: to its heater, back from it, and to its drain.
+struct Passed {
+    taken: f64,
+    returned: f64,
+    returned_heat: f64,
+    drain: line_drain::Outputs,
+}
+
 /// Heater of a point, and what passed its line in the step.
-fn line(sim: &Sim, point: usize) -> Option<(String, model::Exchange)> {
+fn line(sim: &Sim, point: usize) -> Option<(String, Passed)> {
     let (p, o) = (sim.params(), sim.outputs());
     let heater = p.layout.points[point]?;
     let id = sim.plant().heaters[heater].id().to_owned();
-    let (taken, returned, returned_heat) = if heater == p.high {
-        (o.open.steam_flow, o.open.returned, o.open.returned_heat)
+    let (taken, returned, returned_heat, drain) = if heater == p.high {
+        (o.open.steam_flow, o.open.returned, o.open.returned_heat, o.open_line_drain)
     } else {
-        let h = &o.closed[if heater < p.high { heater } else { heater - 1 }].heater;
-        (h.steam_flow, h.returned, h.returned_heat)
+        let c = &o.closed[if heater < p.high { heater } else { heater - 1 }];
+        (c.heater.steam_flow, c.heater.returned, c.heater.returned_heat, c.line_drain)
     };
-    Some((id, model::Exchange { taken, returned, returned_heat, ..model::Exchange::default() }))
+    Some((id, Passed { taken, returned, returned_heat, drain }))
 }
 
 /// Whether steam came back at a point, or was reckoned to.
@@ -447,7 +468,7 @@ fn numbered(sim: &Sim, mut d: Draft, stem: &str, g: usize) -> Found {
             for k in 0..g {
                 let water = x_before(sim)[k].water;
                 if let Some((id, _)) = line(sim, k).filter(|_| water > 0.0) {
-                    parts.push(d.before_of(&id, "inducted_flow", water));
+                    parts.push(d.before_of(&id, "water_to_turbine", water));
                 }
             }
             let value = m.water_share(sim, g);

@@ -3,7 +3,6 @@
 use super::Row;
 use crate::controller::Loop;
 use crate::event::Log;
-use crate::extraction;
 use crate::measurements::Measurements;
 use crate::operation::{Demands, Params, State, trip_group};
 use crate::pump_logic;
@@ -28,6 +27,12 @@ pub enum Action {
     TripTurbine,
     /// Closes the governing valves on what the unit needs for itself.
     HouseLoad,
+    /// Opens the drain of a closed heater's extraction line.
+    OpenLineDrain(usize),
+    /// Opens the drain of the open heater's extraction line.
+    DrainOpenHeaterLine,
+    /// Opens the drains of all extraction lines.
+    OpenLineDrains,
     /// Trips a feed pump.
     TripPump(usize),
     /// Starts the standby feed pump, where there is one and its suction head suffices.
@@ -84,12 +89,12 @@ pub(super) fn act(
         }
         // Its mode does the rest.
         Action::TakeOff(k) => {
-            d.heaters[k].extraction = extraction::Demand { stop: 0.0, shut_non_return: true };
+            d.heaters[k].extraction.shut();
         }
         Action::StopDrainPump(k) => d.heaters[k].normal = 0.0,
         Action::ShutCondensate => d.condensate = 0.0,
         Action::ShutOpenSteam => {
-            d.open_extraction = extraction::Demand { stop: 0.0, shut_non_return: true };
+            d.open_extraction.shut();
             if let Some(above) = p.drained_into_open {
                 cascade_in_shut(s, d, above);
             }
@@ -98,6 +103,14 @@ pub(super) fn act(
             d.unit = unit::TRIPPED;
             d.open_extraction.shut_non_return = true;
             d.heaters.iter_mut().for_each(|h| h.extraction.shut_non_return = true);
+        }
+        Action::OpenLineDrain(k) => d.heaters[k].extraction.drain = 1.0,
+        Action::DrainOpenHeaterLine => d.open_extraction.drain = 1.0,
+        Action::OpenLineDrains => {
+            for (h, x) in p.heaters.iter().zip(&mut d.heaters) {
+                x.extraction.drain = f64::from(u8::from(h.line_drain));
+            }
+            d.open_extraction.drain = f64::from(u8::from(p.open_line_drain));
         }
         Action::HouseLoad => {}
         Action::TripPump(k) => pump_logic::trip(s, d, k, log),

@@ -7,7 +7,8 @@
 //! Each closed heater has two independent lines against water that reaches the turbine (*common practice*; a training
 //! model, which replaces no code): at high level the emergency drain opens; at high-high level, by a transmitter apart
 //! from the controller's, steam is shut off by stop and non-return valve, drains arriving are kept away and the water is
-//! sent round. The unit trips on drum level and vacuum, and where its stop valves shut; pumps trip for want of suction head
+//! sent round. Whenever an extraction is not in service, the drain of its line is open, and all are at a turbine trip and
+//! while the grid is lost. The unit trips on drum level and vacuum, and where its stop valves shut; pumps trip for want of suction head
 //! and of flow, their standby starts, and the load is run back to what is left.
 
 mod action;
@@ -20,7 +21,6 @@ pub use watched::Watched;
 
 use super::{Demands, Log, Params, State};
 use crate::alarms::Priority;
-use crate::extraction;
 use crate::fault::Fault;
 use crate::in_place::clone_in_place;
 use crate::measurements::Measurements;
@@ -252,7 +252,7 @@ pub fn protect(p: &Params, s: &mut State, m: &Measurements, d: &mut Demands, dt:
     d.led = p.led_to.map(|to| to.is_none_or(|k| !s.heaters[k].mode.is_off()));
     for k in 0..p.heaters.len() {
         if s.heaters[k].mode.is_off() {
-            d.heaters[k].extraction = extraction::Demand { stop: 0.0, shut_non_return: true };
+            d.heaters[k].extraction.shut();
             if let Some(above) = p.heaters[k].drained_into_by {
                 cascade_in_shut(s, d, above);
             }

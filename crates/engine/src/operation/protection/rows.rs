@@ -45,6 +45,8 @@ pub struct Layout<'a> {
     pub pumped: &'a [bool],
     /// Id of the open heater.
     pub open: &'a str,
+    /// Its extraction line has a drain.
+    pub open_line_drain: bool,
     /// Marks of its tank about normal level: low-low, high, high-high [mm].
     pub open_marks: [f64; 3],
     /// Pressure of the condenser at design [MPa].
@@ -106,6 +108,9 @@ fn heaters(l: &Layout, marks: &Protection) -> Vec<Row> {
         if marks.heaters_trip_turbine.contains(&h.id) {
             actions.push(Action::TripTurbine);
         }
+        if h.line_drain {
+            actions.push(Action::OpenLineDrain(k));
+        }
         rows.push(Row {
             deadband: (x.high_high - x.high).min(LOW_BACK),
             delay: x.high_high_delay,
@@ -121,8 +126,17 @@ fn heaters(l: &Layout, marks: &Protection) -> Vec<Row> {
                 ..level("level_low", x.low, vec![Action::StopDrainPump(k)])
             });
         }
+        if h.line_drain {
+            rows.push(drains(&h.id, Watched::ExtractionOff(k), Action::OpenLineDrain(k)));
+        }
     }
     rows
+}
+
+/// The drain of a line stands open as long as its extraction is not in service.
+fn drains(id: &str, watched: Watched, action: Action) -> Row {
+    let (row_id, sensor) = (format!("{id}.extraction_off"), format!("{id}.stop_valve"));
+    Row { latched: false, alarm: None, ..row(row_id, watched, sensor, 0.5, vec![action]) }
 }
 
 fn open_heater(l: &Layout, marks: &Protection) -> Vec<Row> {
@@ -136,15 +150,22 @@ fn open_heater(l: &Layout, marks: &Protection) -> Vec<Row> {
     };
     let [low_low, high, high_high] = l.open_marks;
     let feed_pumps = (0..l.feed_pumps as usize).map(Action::TripPump).collect();
-    vec![
+    let mut shut = vec![Action::ShutOpenSteam];
+    let mut rows = Vec::new();
+    if l.open_line_drain {
+        shut.push(Action::DrainOpenHeaterLine);
+        rows.push(drains(l.open, Watched::OpenExtractionOff, Action::DrainOpenHeaterLine));
+    }
+    rows.extend([
         Row {
             latched: false,
             alarm: Some(Priority::High),
             ..level("level_very_high", high, vec![Action::ShutCondensate])
         },
-        level("level_high_high", high_high, vec![Action::ShutOpenSteam]),
+        level("level_high_high", high_high, shut),
         Row { above: false, ..level("level_low_low", low_low, feed_pumps) },
-    ]
+    ]);
+    rows
 }
 
 fn unit(l: &Layout, marks: &Protection) -> Vec<Row> {
@@ -170,6 +191,12 @@ fn unit(l: &Layout, marks: &Protection) -> Vec<Row> {
         ..of("stop_valves_shut", Watched::MainStop, "main_stop_valve", STOP, Action::TripTurbine)
     });
     rows.push(of("load_rejection", Watched::GridLost, "grid", 0.5, Action::HouseLoad));
+    if l.open_line_drain || l.heaters.iter().any(|h| h.line_drain) {
+        let open = Action::OpenLineDrains;
+        rows.iter_mut().filter(|r| r.watched == Watched::GridLost).for_each(|r| r.actions.push(open));
+        let trip = of("turbine_tripped", Watched::TurbineTripped, "main_stop_valve", 0.5, open);
+        rows.push(Row { latched: false, alarm: None, ..trip });
+    }
     rows
 }
 

@@ -2,11 +2,14 @@
 
 use crate::event::{Code, Device};
 use crate::measurements::Measurements;
-use crate::operation::{Params, State};
+use crate::operation::{Mode, Params, State};
 use crate::pump_logic;
 use crate::unit::Standing;
 use serde::Serialize;
 use steam::units::Quantity;
+
+/// Position of a stop valve at which its extraction counts as in service (*common practice, no source*: its limit switch).
+const IN_SERVICE: f64 = 0.95;
 
 /// What a row watches.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -14,6 +17,12 @@ use steam::units::Quantity;
 pub enum Watched {
     /// Level of a closed heater, by its transmitter for protection [mm].
     Level(usize),
+    /// A closed heater's extraction is not in service: taken off, isolated or on its way back, or its stop valve not open: 1.
+    ExtractionOff(usize),
+    /// The open heater's extraction is not in service: 1.
+    OpenExtractionOff,
+    /// The turbine is tripped: 1.
+    TurbineTripped,
     /// Level of the open heater's tank, by its transmitter for protection [mm].
     OpenLevel,
     /// Level of the drum [mm].
@@ -51,6 +60,11 @@ impl Watched {
         let feed = |k: usize| m.feed_pumps.get(k).copied().unwrap_or_default();
         match self {
             Watched::Level(k) => m.heaters[k].level_protection,
+            Watched::ExtractionOff(k) => {
+                flag(s.heaters[k].mode != Mode::InService || m.heaters[k].stop < IN_SERVICE)
+            }
+            Watched::OpenExtractionOff => flag(m.open_stop < IN_SERVICE),
+            Watched::TurbineTripped => flag(s.unit.standing == Standing::Tripped),
             Watched::OpenLevel => m.open_level_protection,
             Watched::DrumLevel => m.drum_level,
             Watched::CondenserPressure => m.condenser_pressure,
@@ -96,7 +110,10 @@ impl Watched {
             | Watched::FeedExcess
             | Watched::FeedShort
             | Watched::CondensateShort => Quantity::Fraction,
-            Watched::GridLost
+            Watched::ExtractionOff(_)
+            | Watched::OpenExtractionOff
+            | Watched::TurbineTripped
+            | Watched::GridLost
             | Watched::FeedPumpTripped(_)
             | Watched::CondensatePumpTripped(_)
             | Watched::FeedLimited => Quantity::State,
@@ -106,7 +123,7 @@ impl Watched {
     /// The closed heater that it is about.
     pub fn heater(self) -> Option<usize> {
         match self {
-            Watched::Level(k) => Some(k),
+            Watched::Level(k) | Watched::ExtractionOff(k) => Some(k),
             _ => None,
         }
     }
