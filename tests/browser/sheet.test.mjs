@@ -61,6 +61,7 @@ test("every shipped plant is drawn whole, no tag twice, nothing cut", { timeout:
     const tags = await page.$$eval("[data-tag]", (all) => all.map((one) => one.getAttribute("data-tag")));
     assert.equal(new Set(tags).size, tags.length, `${plant}: ${tags}`);
     assert.equal(tags.filter((tag) => tag?.startsWith("LV-")).length, 2 * closed, "two drain valves at each closed heater");
+    assert.equal(tags.filter((tag) => /^XV-\d+13$/.test(tag ?? "")).length, closed + 1, "a drain at each extraction line");
     const faults = await page.evaluate(() => {
       const frame = document.querySelector(".sheet-picture")?.getBoundingClientRect();
       if (!frame) return ["no picture"];

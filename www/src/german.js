@@ -84,6 +84,8 @@ export const german = {
   valve_shut: "zu",
   line_steam_back: "Dampf zurück",
   line_water_back: "Wasser zurück",
+  and_line_drain: "{steam}, {flow} durch die Anzapfentwässerung",
+  line_drain_short: "Entw. {flow}",
   by_hand: "Hand",
   emergency_text: "zum Kondensator",
   heater_words:
@@ -379,6 +381,7 @@ export const german = {
   bal_spill: "Zum Kondensator",
   bal_spill_title: "Vom Ablauf: zum Kondensator, weil der Normalablauf es nicht fasst",
   bal_shell_vent: "Aus dem Mantel entgast",
+  bal_line_drain: "Entwässerung der Anzapfleitung",
   bal_drain_t: "Ablauf",
   bal_drain: "Ablauf",
   bal_level: "Stand",

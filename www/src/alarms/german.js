@@ -65,6 +65,8 @@ export const germanAlarmWords = {
   alarm_vacuum_low: "Vakuum schlecht",
   alarm_stop_valves_shut: "Schnellschluss der Turbine",
   alarm_load_rejection: "Netz verloren",
+  alarm_turbine_tripped: "Turbine ausgelöst: Anzapfentwässerungen offen",
+  alarm_extraction_off: "Anzapfung nicht in Betrieb: Entwässerung offen",
   alarm_suction_head_low: "Zulaufhöhe zu klein",
   alarm_low_flow: "Durchfluss zu klein",
   alarm_feed_header_low: "Speisedruck niedrig",

@@ -64,6 +64,8 @@ export const alarmWords = {
   alarm_vacuum_low: "vacuum low",
   alarm_stop_valves_shut: "turbine's stop valves shut",
   alarm_load_rejection: "grid lost",
+  alarm_turbine_tripped: "turbine tripped: line drains open",
+  alarm_extraction_off: "extraction not in service: line drain open",
   alarm_suction_head_low: "suction head too small",
   alarm_low_flow: "flow too small",
   alarm_feed_header_low: "feed pressure low",

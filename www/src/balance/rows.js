@@ -51,6 +51,7 @@ export const HEATER_ROWS = [
   row("extraction_pressure", "pressure", (b) => b.extraction_pressure, { group: "bal_steam", more: 1 }),
   row("extraction_enthalpy", "enthalpy", (b) => b.extraction_enthalpy),
   row("extraction_flow", "mass_flow", (b) => b.extraction_flow),
+  row("line_drain", "mass_flow", (b) => b.line_drain),
   row("pressure", "pressure", (b) => b.pressure, { more: 1 }),
   row("saturation", "temperature", (b) => b.saturation),
   row(

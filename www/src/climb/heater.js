@@ -1,7 +1,7 @@
 // One closed heater in the climb: its shell at its own temperature, the gaps, level, steam from above, drains below.
 
 import { s, set, setText, show } from "../dom.js";
-import { backWords, lineFlow } from "../extraction.js";
+import { backWords, lineFlow, lineWords } from "../extraction.js";
 import { noGap } from "../gaps.js";
 import { bind, fullText } from "../signals.js";
 import { levelLook, levelMatters, levelReach, modeLook } from "../state.js";
@@ -180,7 +180,7 @@ export function createHeater(app, heater, layout, column) {
         ttd: full("ttd"),
         dca: full("dca"),
         level: full("level"),
-        steam: backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow"),
+        steam: lineWords(app, id, backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow")),
       });
     },
   };

@@ -1,7 +1,7 @@
 // The open heater: water, steam and drains mix in the head; what comes of it is stored below for the feed pumps.
 
 import { s, set, setText, show } from "../dom.js";
-import { backWords, lineFlow } from "../extraction.js";
+import { backWords, lineFlow, lineWords } from "../extraction.js";
 import { peggingFlow, steamWords } from "../pegging.js";
 import { levelLook, levelReach } from "../state.js";
 import { say } from "../words.js";
@@ -114,7 +114,7 @@ export function createOpenHeater(app, heater, layout, column) {
           water_out: full("fw_out_temperature"),
           pressure: full("shell_pressure"),
           level: full("level"),
-          steam: steamWords(app, id, backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow")),
+          steam: steamWords(app, id, lineWords(app, id, backWords(app, lineFlow(store, id)).join(" ") || full("extraction_flow"))),
         }),
       });
     },

@@ -1,7 +1,7 @@
 // Extraction steam: falls from the turbine through stop valve and non-return valve into a shell; what runs back rises.
 
 import { s, set, setText, show } from "../dom.js";
-import { backWords, lineFlow } from "../extraction.js";
+import { backWords, DRAINS, lineDrainFlow, lineFlow } from "../extraction.js";
 import { bind } from "../signals.js";
 import { say } from "../words.js";
 import { createNonReturn, createValve } from "./symbols.js";
@@ -25,10 +25,13 @@ export function createSteamLine(app, heater, layout) {
   const backLines = [s("tspan"), s("tspan", { dy: 13 })];
   const backFlow = s("text", { class: "steam-text back", "text-anchor": "end" }, ...backLines);
   const hasBack = store.has(`${heater.id}.non_return_valve`);
-  const el = s("g", { class: "steam-line" }, line, backHead, stop.el, ...(hasBack && !compact ? [back.el] : []));
+  // The line's drain, while it takes something: down to the condenser, whose way is not drawn.
+  const drain = s("path", { class: "line-drain", visibility: "hidden" });
+  const drained = s("text", { class: "steam-text", "text-anchor": "end", visibility: "hidden" });
+  const el = s("g", { class: "steam-line" }, line, drain, backHead, stop.el, ...(hasBack && !compact ? [back.el] : []));
   return {
     el,
-    texts: compact ? [] : [flow, state, backFlow],
+    texts: compact ? [] : [flow, state, backFlow, drained],
     /**
      * @param {number} x
      * @param {number} top   where the steam enters the shell
@@ -56,7 +59,16 @@ export function createSteamLine(app, heater, layout) {
       for (const one of backLines) set(one, { x: x - 10 });
       show(flow, !runsBack);
       show(backFlow, runsBack);
+      const drains = lineDrainFlow(store, heater.id);
+      const draining = drains > DRAINS;
+      if (draining) {
+        set(drain, { d: `M${x.toFixed(1)} ${(from + 14).toFixed(1)}h-12v22m-3 -4l3 4l3 -4` });
+        set(drained, { x: x - 10, y: from + 49 });
+      }
+      set(drain, { visibility: draining ? "visible" : "hidden" });
+      set(drained, { visibility: draining ? "visible" : "hidden" });
       if (!slow) return;
+      if (draining) setText(drained, say("line_drain_short", { flow: app.units.text("mass_flow", drains, false, 1) }));
       const words = backWords(app, passes);
       backLines.forEach((one, k) => setText(one, words[k] ?? ""));
       setText(

@@ -35,7 +35,7 @@ export function commandText(app, command) {
 function valveText(valve) {
   if (valve === "normal" || valve === "normal_drain") return say("normal_drain");
   if (valve === "emergency" || valve === "emergency_drain") return say("emergency_drain");
-  return valve === "stop_valve" ? say("fig_stop_valve") : sayOr(valve, valve.replaceAll("_", " "));
+  return valve === "stop_valve" ? say("fig_stop_valve") : sayOr(`local_${valve}`, valve.replaceAll("_", " "));
 }
 
 /** An id of a device, an alarm or a row. @param {import("../app.js").App} app @param {string} id */

@@ -13,5 +13,6 @@ export const germanLocalWords = {
   local_back_title: "An den Antrieb zurückgeben: {valve}",
   local_count: "{n} in Hand",
   local_start_up_vent: "Anfahrentlüftung",
+  local_line_drain: "Anzapfentwässerung",
   local_bypass: "Speisewasser-Umgehung",
 };

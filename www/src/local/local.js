@@ -11,6 +11,7 @@ import { say } from "../words.js";
 const VALVES = {
   stop_valve: "fig_stop_valve",
   bypass: "local_bypass",
+  line_drain: "local_line_drain",
   normal_drain: "normal_drain",
   emergency_drain: "emergency_drain",
   start_up_vent: "local_start_up_vent",
@@ -26,7 +27,7 @@ export function createLocal(app, heater) {
   const valve = h(
     "select",
     { "aria-label": say("local_valve", { heater: heater.name }) },
-    ...Object.entries(VALVES).map(([key, word]) => h("option", { value: key, text: say(word) })),
+    ...Object.entries(VALVES).filter(([key]) => key !== "line_drain" || store.has(`${id}.line_drain_valve`)).map(([key, word]) => h("option", { value: key, text: say(word) })),
   );
   const number = h("input", {
     type: "number",

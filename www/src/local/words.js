@@ -12,5 +12,6 @@ export const localWords = {
   local_back_title: "Hand back to its drive: {valve}",
   local_count: "{n} in hand",
   local_start_up_vent: "Start-up vent",
+  local_line_drain: "Line drain",
   local_bypass: "Feedwater bypass",
 };

@@ -2,7 +2,7 @@
 
 import { createPump } from "../climb/symbols.js";
 import { s, set, setText } from "../dom.js";
-import { lineFlow } from "../extraction.js";
+import { DRAINS, lineDrainFlow, lineFlow } from "../extraction.js";
 import { peggingFlow } from "../pegging.js";
 import { levelLook, levelMatters, levelReach, modeLook } from "../state.js";
 import { say } from "../words.js";
@@ -124,6 +124,27 @@ export function createSheetHeater(app, heater, plan, at, operate) {
     set(away, { d: `M${awayX} ${foot - 7}V${y.header}` });
   }
 
+  // The line's drain: from before its valves to the condenser, whose header lies too far down to be drawn to.
+  const hasDrain = store.has(`${id}.line_drain_valve`);
+  const drainY = y.band + (y.stop - y.band) * 0.36;
+  const lineDrain = s("path", { class: "pipe steam", d: hasDrain ? `M${x} ${drainY}H${x - 36}` : "" });
+  const lineDrainHead = s("path", { class: "head steam", d: hasDrain ? `M${x - 34} ${drainY - 4}v8l-7 -4z` : "" });
+  const lineDrained = s("text", { class: "sheet-value", x: x - 27, y: drainY - 7, "text-anchor": "end" });
+  if (hasDrain) {
+    const valve = createSheetValve(app, {
+      heater,
+      name: "line_drain_valve",
+      upright: false,
+      kind: "motor",
+      side: 1,
+      word: say("local_line_drain"),
+      // At the valve itself: no control of the desk moves it.
+      pick: () => (pick(), open ? undefined : operate("line_drain")),
+    });
+    valve.place(x - 18, drainY, [0, 19, "middle"]);
+    valves.push(valve);
+  }
+
   // Pegging steam, from the side into the line above the dome.
   const pegged = store.has(`${id}.pegging_flow`);
   const pegging = s("path", { class: "pipe steam", d: pegged ? `M${x + 58} ${top - 34}H${x}` : "" });
@@ -158,8 +179,8 @@ export function createSheetHeater(app, heater, plan, at, operate) {
   return {
     id,
     /** Lines lie under everything, so that symbols stand on them. */
-    lines: [steam, drain, away, pegging],
-    el: s("g", { class: "sheet-of" }, steamHead, ...(hasBack ? [back.el] : []), figures, button, before, within, mode, ...(pump ? [pump] : []), ...valves.map(({ el }) => el)),
+    lines: [steam, lineDrain, drain, away, pegging],
+    el: s("g", { class: "sheet-of" }, steamHead, lineDrainHead, lineDrained, ...(hasBack ? [back.el] : []), figures, button, before, within, mode, ...(pump ? [pump] : []), ...valves.map(({ el }) => el)),
     /** @param {boolean} slow */
     update(slow) {
       const state = store.mode(id);
@@ -176,11 +197,14 @@ export function createSheetHeater(app, heater, plan, at, operate) {
       const way = Math.abs(passing) <= 0.05 ? "no" : passing < 0 ? "back" : "yes";
       set(steam, { "data-flow": way });
       set(steamHead, { d: way === "back" ? `M${x - 4} ${y.band + 7}h8l-4 -7z` : `M${x - 4} ${steamEnd - 7}h8l-4 7z`, "data-flow": way });
+      const drains = lineDrainFlow(store, id);
+      for (const part of [lineDrain, lineDrainHead]) set(part, { "data-flow": drains > DRAINS ? "yes" : "no" });
       set(pegging, { "data-flow": peggingFlow(store, id) > 0.02 ? "yes" : "no" });
       set(drain, { "data-flow": flowing("normal_drain_flow") });
       set(away, { "data-flow": flowing("emergency_drain_flow") });
       back.update(x, y.back, get("non_return_valve"));
       if (!slow) return;
+      setText(lineDrained, drains > DRAINS ? app.units.text("mass_flow", drains, false, 2) : "");
       for (const valve of valves) valve.update();
       const heard = levelMatters(state, level, heater.level_marks);
       const levels = levelLook(level, heater.level_marks);

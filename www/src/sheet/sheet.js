@@ -32,12 +32,20 @@ export function createSheet(app) {
     const wanted =
       control === "normal" || control === "emergency"
         ? `#hand-${id}-${control}`
-        : `#card-${id} [data-action="${control}"]`;
+        : control === "line_drain"
+          ? `#card-${id} .local select`
+          : `#card-${id} [data-action="${control}"]`;
     // The card comes into view with the next frame.
     requestAnimationFrame(() =>
       requestAnimationFrame(() => {
         const target = document.querySelector(wanted);
         if (!(target instanceof HTMLElement)) return;
+        if (target instanceof HTMLSelectElement) {
+          // What is done at the valve itself is folded away until it is wanted.
+          target.closest("details")?.setAttribute("open", "");
+          target.value = control;
+          target.dispatchEvent(new Event("change"));
+        }
         target.focus();
         target.scrollIntoView({ block: "nearest" });
       }),

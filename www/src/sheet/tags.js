@@ -17,6 +17,8 @@ const LOOPS = {
   vent_flow: ["FI", 11],
   pegging_flow: ["FI", 12],
   pegging_valve: ["PV", 1],
+  line_drain_valve: ["XV", 13],
+  line_drain_flow: ["FI", 13],
 };
 
 /** @type {Record<string, [string, number]>} */
