@@ -50,6 +50,7 @@ pub mod sim;
 pub mod sizing;
 pub mod snapshot;
 pub mod solve;
+pub mod sought;
 pub mod steady;
 pub mod surface;
 pub mod train;

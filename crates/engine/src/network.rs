@@ -157,8 +157,9 @@ pub fn drains(p: &Params, x: &mut PlantState, o: &mut Outputs, condenser: f64) -
         let c = &mut x.closed[k];
         let h = &c.heater;
         let leaving = if out.open.normal > 0.0 || out.open.emergency > 0.0 {
-            let found = steam::state_ph_near(h.whole_pressure(), c.drain_at_valve, c.drain_found).at(id)?;
-            c.drain_found = found.t;
+            let found =
+                steam::state_ph_near(h.whole_pressure(), c.drain_at_valve, c.drain_found.guess()).at(id)?;
+            c.drain_found.is(found.t);
             Some(found)
         } else {
             None

@@ -34,6 +34,8 @@ const EVENTS_KEPT: usize = 4096;
 /// A running plant.
 pub struct Sim {
     plant: Plant,
+    /// Whom its snapshots are for.
+    identity: snapshot::Identity,
     params: Params,
     model: Model,
     state: State,
@@ -73,6 +75,7 @@ impl Sim {
         let mut sim = Sim {
             next: state.clone(),
             previous: state.clone(),
+            identity: snapshot::Identity::of(&plant, dt)?,
             plant,
             params,
             model,
@@ -113,7 +116,7 @@ impl Sim {
     /// # Errors
     /// A state that cannot be written.
     pub fn snapshot(&self) -> Result<Vec<u8>, Fault> {
-        snapshot::write(&self.plant, self.params.dt, &self.previous, &self.state)
+        snapshot::write(&self.identity, &self.previous, &self.state)
     }
 
     /// Goes to the instant of a snapshot: from there the same inputs give the same bits. Events after that instant are
@@ -122,7 +125,7 @@ impl Sim {
     /// # Errors
     /// Bytes that are damaged or belong to another plant, build or length of step.
     pub fn restore(&mut self, bytes: &[u8]) -> Result<(), Fault> {
-        let (previous, state) = snapshot::read(&self.plant, self.params.dt, bytes)?;
+        let (previous, state) = snapshot::read(&self.identity, bytes)?;
         let kept = (
             std::mem::replace(&mut self.previous, previous),
             std::mem::replace(&mut self.state, state),
@@ -142,7 +145,7 @@ impl Sim {
     /// # Errors
     /// As of [`Sim::restore`].
     pub fn restore_from_outside(&mut self, bytes: &[u8]) -> Result<(), Fault> {
-        let (previous, state) = snapshot::read(&self.plant, self.params.dt, bytes)?;
+        let (previous, state) = snapshot::read(&self.identity, bytes)?;
         let mut sample = Sim::with_step(self.plant.clone(), self.params.dt)?;
         sample.advance(1)?;
         snapshot::fits(&sample.state, &previous)?;

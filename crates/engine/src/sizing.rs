@@ -31,6 +31,7 @@ use crate::plant::file::{
 };
 use crate::pump_logic::{self, Group};
 use crate::separator::{self, Drain};
+use crate::sought::Sought;
 use crate::steady::{Balance, Model};
 use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
 use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
@@ -472,7 +473,7 @@ fn closed_heater(
         metal: sat.t,
         water,
         drain: hb.drain,
-        found: [0.0; 2],
+        found: [Sought::default(); 2],
         steam_flow: hb.extraction_flow,
     };
     let fails_to = [e.normal_drain.fails_to.unwrap_or(0.0), e.emergency_drain.fails_to.unwrap_or(1.0)];
@@ -490,7 +491,7 @@ fn closed_heater(
         emergency: Stem { opening: 0.0 },
         start_up_vent: Stem { opening: 0.0 },
         drain_at_valve: hb.drain,
-        drain_found: 0.0,
+        drain_found: Sought::default(),
         outlet_pipe: Pipe::new(pipe_mass(e.outlet_pipe, volume, hb.water_flow), behind),
         ramp: RateMeter::at(hb.water_out_t),
         over_ramp: OverRamp::default(),

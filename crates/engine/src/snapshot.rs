@@ -12,14 +12,19 @@ use sha2::{Digest, Sha256};
 /// Length of the two checks before the states: of whom they are for, and of themselves.
 const CHECK: usize = 32;
 
-/// Whom a snapshot is for: this build, plant and length of step.
-fn identity(plant: &Plant, dt: f64) -> Result<[u8; CHECK], Fault> {
-    let plant = serde_json::to_vec(plant).map_err(|e| unwritten(&e.to_string()))?;
-    let mut hash = Sha256::new();
-    hash.update(env!("CARGO_PKG_VERSION"));
-    hash.update(dt.to_bits().to_le_bytes());
-    hash.update(plant);
-    Ok(hash.finalize().into())
+/// Whom a snapshot is for: this build, plant and length of step. It takes as long as the states themselves, so it is made
+/// once for a plant that runs.
+pub(crate) struct Identity([u8; CHECK]);
+
+impl Identity {
+    pub(crate) fn of(plant: &Plant, dt: f64) -> Result<Identity, Fault> {
+        let plant = serde_json::to_vec(plant).map_err(|e| unwritten(&e.to_string()))?;
+        let mut hash = Sha256::new();
+        hash.update(env!("CARGO_PKG_VERSION"));
+        hash.update(dt.to_bits().to_le_bytes());
+        hash.update(plant);
+        Ok(Identity(hash.finalize().into()))
+    }
 }
 
 fn unwritten(e: &str) -> Fault {
@@ -32,16 +37,16 @@ fn unwritten(e: &str) -> Fault {
 }
 
 /// Both states as bytes.
-pub(crate) fn write(plant: &Plant, dt: f64, previous: &State, now: &State) -> Result<Vec<u8>, Fault> {
+pub(crate) fn write(whom: &Identity, previous: &State, now: &State) -> Result<Vec<u8>, Fault> {
     let states = postcard::to_allocvec(&(previous, now)).map_err(|e| unwritten(&e.to_string()))?;
-    let mut bytes = identity(plant, dt)?.to_vec();
+    let mut bytes = whom.0.to_vec();
     bytes.extend_from_slice(&Sha256::digest(&states));
     bytes.extend_from_slice(&states);
     Ok(bytes)
 }
 
 /// Both states back: the one before the last step, and the one now.
-pub(crate) fn read(plant: &Plant, dt: f64, bytes: &[u8]) -> Result<(State, State), Fault> {
+pub(crate) fn read(own: &Identity, bytes: &[u8]) -> Result<(State, State), Fault> {
     let damaged = || {
         Fault::new(
             "damaged_snapshot",
@@ -52,7 +57,7 @@ pub(crate) fn read(plant: &Plant, dt: f64, bytes: &[u8]) -> Result<(State, State
     };
     let Some((head, states)) = bytes.split_at_checked(2 * CHECK) else { return Err(damaged()) };
     let (whom, check) = head.split_at(CHECK);
-    if whom != identity(plant, dt)? {
+    if whom != own.0 {
         return Err(Fault::new(
             "other_snapshot",
             "snapshot",

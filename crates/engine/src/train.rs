@@ -22,6 +22,7 @@ use crate::operation;
 use crate::pipe::Pipe;
 use crate::plant::file::{DrainPump, VentTo};
 use crate::separator;
+use crate::sought::Sought;
 use crate::steady::pass::Lines;
 use crate::turbine;
 use crate::valve::Stem;
@@ -176,8 +177,8 @@ pub struct ClosedState {
     pub start_up_vent: Stem,
     /// Enthalpy of the drain as it reaches the valves [kJ/kg]: what left the shell some seconds ago.
     pub drain_at_valve: f64,
-    /// Its temperature as found last [°C], where the next search starts; 0 before the first.
-    pub drain_found: f64,
+    /// Its temperature, where the next search starts.
+    pub drain_found: Sought,
     /// Feedwater pipe to the next heater.
     pub outlet_pipe: Pipe,
     /// Rate-of-change measurement of its feedwater outlet.

@@ -22,6 +22,7 @@ use crate::in_place::clone_in_place;
 use crate::line_drain::Bore;
 use crate::separator;
 use crate::solve;
+use crate::sought::Sought;
 use crate::valve::Stem;
 use serde::{Deserialize, Serialize};
 
@@ -74,8 +75,8 @@ pub struct State {
     /// p v before each group [MPa m³/kg]: changes so little that the last step's value serves the next pressures.
     pub pv: Vec<f64>,
     /// Temperatures found last [°C], where the next searches start: before the first group, then of each group at the end
-    /// of an ideal expansion and of its own. 0 before the first search.
-    pub found: Vec<f64>,
+    /// of an ideal expansion and of its own.
+    pub found: Vec<Sought>,
     /// p v of the cold reheat steam [MPa m³/kg].
     pub pv_cold: f64,
     /// Moisture separator and steam reheater.
@@ -274,17 +275,16 @@ pub fn coefficient(w: f64, p1: f64, pv: f64, p2: f64) -> f64 {
     w * (pv / (p1 * p1 - p2 * p2)).sqrt()
 }
 
-/// Enthalpy at the end of an expansion from `start` to `p2` [kJ/kg]. `found`: temperature at the end of the ideal one, as
-/// found last [°C], or 0.
+/// Enthalpy at the end of an expansion from `start` to `p2` [kJ/kg]. `found`: temperature at the end of the ideal one.
 pub fn expand(
     efficiency: f64,
     wetness_factor: f64,
     start: &steam::State,
     p2: f64,
-    found: &mut f64,
+    found: &mut Sought,
 ) -> steam::Result<f64> {
-    let end = steam::state_ps_near(p2, start.s, *found)?;
-    *found = end.t;
+    let end = steam::state_ps_near(p2, start.s, found.guess())?;
+    found.is(end.t);
     let ideal = efficiency * (start.h - end.h);
     let dry = start.h - ideal;
     let sat = steam::sat_p(p2)?;
@@ -354,8 +354,8 @@ pub fn enthalpies(
 ) -> Result<(), Fault> {
     let place = "turbine";
     let n = s.points.len();
-    let mut start = steam::state_ph_near(m.inlet, p.main_enthalpy, s.found[0]).at(place)?;
-    s.found[0] = start.t;
+    let mut start = steam::state_ph_near(m.inlet, p.main_enthalpy, s.found[0].guess()).at(place)?;
+    s.found[0].is(start.t);
     for g in 0..=n {
         s.pv[g] = start.p * start.v;
         let p2 = if g < n { s.points[g].pressure } else { condenser };
@@ -363,8 +363,8 @@ pub fn enthalpies(
         let efficiency = p.groups[g].efficiency * left;
         let h2 = expand(efficiency, p.wetness_factor, &start, p2, &mut s.found[2 * g + 1]).at(place)?;
         s.groups[g] = (start.h, h2);
-        let end = steam::state_ph_near(p2, h2, s.found[2 * g + 2]).at(place)?;
-        s.found[2 * g + 2] = end.t;
+        let end = steam::state_ph_near(p2, h2, s.found[2 * g + 2].guess()).at(place)?;
+        s.found[2 * g + 2].is(end.t);
         if g == n {
             s.exhaust_volume = end.v;
             break;
@@ -566,7 +566,8 @@ mod tests {
     /// at stage efficiency 0.85: h2 = 2832.8 kJ/kg (*from memory*, older steam tables: band 0.1 %).
     #[test]
     fn expansion_of_the_textbook() {
-        let h2 = expand(0.85, 0.0, &steam::steam_pt(8.0, 480.0).unwrap(), 0.7, &mut 0.0).unwrap();
+        let h2 =
+            expand(0.85, 0.0, &steam::steam_pt(8.0, 480.0).unwrap(), 0.7, &mut Sought::default()).unwrap();
         assert!((h2 - 2832.8).abs() < 2.8, "{h2}");
     }
 
@@ -574,8 +575,8 @@ mod tests {
     fn wetness_costs_work() {
         let h1 = steam::sat_p(0.3).unwrap().hg;
         let start = steam::state_ph(0.3, h1).unwrap();
-        let dry = expand(0.9, 0.0, &start, 0.005, &mut 0.0).unwrap();
-        let wet = expand(0.9, 1.0, &start, 0.005, &mut 0.0).unwrap();
+        let dry = expand(0.9, 0.0, &start, 0.005, &mut Sought::default()).unwrap();
+        let wet = expand(0.9, 1.0, &start, 0.005, &mut Sought::default()).unwrap();
         let sat = steam::sat_p(0.005).unwrap();
         // Baumann: one per cent of mean wetness costs one per cent of efficiency.
         let mean = 0.5 * (sat.hg - wet) / sat.hfg();

@@ -113,7 +113,7 @@ fn mathematics(hash: &mut Hash) {
 mod tests {
     /// Made by a native build (x86-64) and met by a wasm build of the same sources. A change means that some function
     /// gives other bits: state the reason in the commit, or find the fault.
-    const PINNED: u64 = 0x590d_2559_a3a2_8c15;
+    const PINNED: u64 = 0x1c84_c7bc_d8d4_d7d8;
 
     #[test]
     fn the_bits_are_the_pinned_ones() {

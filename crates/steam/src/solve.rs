@@ -1,8 +1,8 @@
 //! The one root finder of the crate: temperature from a property that rises with it.
 
-/// A Newton step this small, K, is the last. The error left is its square times the curvature: under 1e-11 K
+/// A Newton step this small, K, is the last. The error left is its square times the curvature: under 3e-10 K
 /// anywhere in regions 1 and 2.
-const STEP_ENOUGH: f64 = 2e-5;
+const STEP_ENOUGH: f64 = 1e-4;
 /// Bisection alone would need 60 to exhaust a double; Newton takes 1 to 5.
 const MOST_STEPS: usize = 60;
 
@@ -93,7 +93,7 @@ mod tests {
     #[test]
     fn without_a_slope_it_still_ends_near_the_root() {
         let found = root((0.0, 100.0), 10.0, 55.5, |t| (t, f64::NAN));
-        assert!((found - 55.5).abs() < 3e-5, "{found}");
+        assert!((found - 55.5).abs() < 1.5 * STEP_ENOUGH, "{found}");
     }
 
     #[test]

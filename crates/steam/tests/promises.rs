@@ -165,3 +165,33 @@ fn ends_of_the_range_are_refused_by_name() {
     assert_eq!(state_ph(1.0, high).unwrap().t, 800.0);
     assert!(state_ph(1.0, low).is_ok());
 }
+
+/// A search that starts nearly at the answer ends with its first step; what that leaves is less than is promised.
+#[test]
+fn a_guess_nearly_right_leaves_no_more_than_is_promised() {
+    let mut worst: f64 = 0.0;
+    for k in 0..60 {
+        let p = 0.001 * 1.17_f64.powi(k);
+        if p > 16.5 {
+            break;
+        }
+        let sat = sat_p(p).unwrap();
+        let steam = (1..40).map(|k| sat.t + (790.0 - sat.t) * f64::from(k * k) / 1600.0 + 0.001);
+        let liquid = (1..20).map(|k| sat.t * f64::from(k) / 20.0);
+        for t in liquid.chain([sat.t - 0.01]) {
+            let at = liquid_pt(p, t).unwrap();
+            for off in [-9.99e-5, 9.99e-5] {
+                worst = worst.max((state_ph_near(p, at.h, t + off).unwrap().t - t).abs());
+                worst = worst.max((state_ps_near(p, at.s, t + off).unwrap().t - t).abs());
+            }
+        }
+        for t in steam {
+            let at = steam_pt(p, t).unwrap();
+            for off in [-9.99e-5, 9.99e-5] {
+                worst = worst.max((state_ph_near(p, at.h, t + off).unwrap().t - t).abs());
+                worst = worst.max((state_ps_near(p, at.s, t + off).unwrap().t - t).abs());
+            }
+        }
+    }
+    assert!(worst > 0.0 && worst < 3e-10, "{worst}");
+}

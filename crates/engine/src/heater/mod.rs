@@ -44,6 +44,7 @@ use crate::fault::{At, Fault};
 use crate::gas::{Gas, Vent};
 use crate::level::Geometry;
 use crate::solve::{self, Outcome};
+use crate::sought::Sought;
 use crate::surface::{DESUPERHEATING, DRAIN_COOLING, Surface, ZONES};
 pub use crate::tubes::Condition;
 use crate::vessel::{self, Holdup};
@@ -111,8 +112,8 @@ pub struct State {
     pub water: [f64; ZONES],
     /// Enthalpy of the drain leaving [kJ/kg].
     pub drain: f64,
-    /// Temperatures of drain and of arriving steam found last [°C], where the next searches start; 0 before the first.
-    pub found: [f64; 2],
+    /// Temperatures of drain and of arriving steam, where the next searches start.
+    pub found: [Sought; 2],
     /// Extraction flow of the last step [kg/s]: sets the steam-side coefficient.
     pub steam_flow: f64,
 }
@@ -315,8 +316,9 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     s.drain = if joins > 0.0 { cooled + (i.water_in - cooled) * joins / leaving } else { cooled };
     let water_out = r.water[DESUPERHEATING] + past * (i.water_in - r.water[DESUPERHEATING]);
 
-    let drain_t = steam::state_ph_near(sat.p, s.drain, s.found[0]).at(id)?.t;
-    s.found = [drain_t, steam_t];
+    let drain_t = steam::state_ph_near(sat.p, s.drain, s.found[0].guess()).at(id)?.t;
+    s.found[0].is(drain_t);
+    s.found[1].is(steam_t);
     let water = vessel::water_volume(s.shell.mass, whole, &sat);
     Ok(Outputs {
         pressure,

@@ -18,6 +18,7 @@ use crate::layout::Layout;
 use crate::level::Geometry;
 use crate::plant::file::{ClosedHeater, DrainTo, DrainValve, Heater, LevelSettings, Plant, VentTo, Water};
 use crate::separator::{self, Delivery};
+use crate::sought::Sought;
 use crate::surface::{self, Surface};
 use crate::turbine;
 use crate::valve::{self, Stem};
@@ -264,7 +265,7 @@ fn expansion(
     let n = pressures.len();
     let mut state = turbine::State {
         pv: vec![0.0; n + 1],
-        found: vec![0.0; 2 * n + 3],
+        found: vec![Sought::default(); 2 * n + 3],
         pv_cold: 0.0,
         separator: separator::State::default(),
         points: pressures.iter().map(|&pressure| Source { pressure, enthalpy: 0.0, volume: 0.0 }).collect(),
