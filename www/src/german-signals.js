@@ -78,5 +78,6 @@ export const germanSignalWords = {
   sig_load_demand: "Geforderte Last",
   sig_feed_pump_suction_temperature: "Zulauf der Speisepumpen, Temperatur",
   sig_feed_pump_discharge: "Druck hinter den Speisepumpen",
+  sig_cooling_inlet_temperature: "Kühlwasser ein",
   sig_cooling_outlet_temperature: "Kühlwasser aus",
 };

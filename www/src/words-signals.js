@@ -80,5 +80,6 @@ export const signalWords = {
   sig_co2: "CO₂",
   sig_feed_pump_suction_temperature: "Feed pump suction, temperature",
   sig_feed_pump_discharge: "Feed pump discharge, pressure",
+  sig_cooling_inlet_temperature: "Cooling water in",
   sig_cooling_outlet_temperature: "Cooling water out",
 };

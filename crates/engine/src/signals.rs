@@ -381,6 +381,7 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("condenser_relief_flow", Q::MassFlow, flow, o.condenser.relief);
     put("condenser_temperature", Q::Temperature, (0.0, 80.0), s.plant.condenser.temperature);
     put("condenser_heat", Q::Power, (0.0, 1.5 * b.rejected), o.condenser.rejected);
+    put("cooling_inlet_temperature", Q::Temperature, (0.0, 80.0), p.condenser.cooling_inlet);
     put("cooling_outlet_temperature", Q::Temperature, (0.0, 80.0), o.condenser.cooling_outlet);
     put("hotwell_level", Q::LevelOffset, (-1000.0, 1000.0), o.measured.hotwell_level);
     put("drum_level", Q::LevelOffset, (-400.0, 400.0), o.measured.drum_level);

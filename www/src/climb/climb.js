@@ -16,10 +16,8 @@ import { createWater } from "./water.js";
 export function createClimb(app) {
   const { heaters } = app.manifest;
   const range = {
-    cold: Math.min(
-      app.store.design("unit.condenser_temperature"),
-      app.store.design(`${heaters[0]?.id}.fw_in_temperature`),
-    ),
+    // No water gets colder than what cools it: at low load the condenser comes near it.
+    cold: app.store.design("unit.cooling_inlet_temperature"),
     hot: Math.max(...heaters.map(({ id }) => app.store.design(`${id}.saturation_temperature`))),
   };
   const picture = s("svg", { class: "picture", role: "group", "aria-label": say("climb_label") });

@@ -29,7 +29,7 @@ const SHARES = { condenser: 0.8, closed: 1, open: 1.1, pump: 0.74, boiler: 1.08 
  * @param {number} width
  * @param {number} height
  * @param {import("../types.js").Heater[]} heaters
- * @param {{ cold: number, hot: number }} range  °C: coldest water and hottest saturation at the design point
+ * @param {{ cold: number, hot: number }} range  °C: coldest water at any load, hottest saturation at the design point
  * @returns {Layout}
  */
 export function layOut(width, height, heaters, range) {

@@ -105,23 +105,21 @@ pub fn of_unit(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
         "condenser_heat" => {
             let k = d.link_of("condenser", "rejection", o.per_kelvin);
             let t = d.before("condenser_temperature", before.temperature);
-            let cold = d.plant(
-                "t_cw,in",
-                "cooling_inlet_temperature",
-                of(Q::Temperature),
-                p.cooling_inlet,
-                "condenser.cooling",
-            );
+            let cold = d.link("cooling_inlet_temperature", p.cooling_inlet);
             d.is(o.rejected, k * (t - cold), INCROPERA)
         }
-        "cooling_outlet_temperature" => {
-            let cold = d.plant(
+        "cooling_inlet_temperature" => {
+            let given = d.plant(
                 "t_cw,in",
                 "cooling_inlet_temperature",
                 of(Q::Temperature),
                 p.cooling_inlet,
                 "condenser.cooling",
             );
+            d.is(p.cooling_inlet, given, DEFINITION)
+        }
+        "cooling_outlet_temperature" => {
+            let cold = d.link("cooling_inlet_temperature", p.cooling_inlet);
             let q = d.link("condenser_heat", o.rejected);
             let c = d.sized("C_cw", "cooling_capacity", of(Q::Conductance), p.cooling_capacity);
             let f = d.link("cooling_flow", o.cooling_flow);

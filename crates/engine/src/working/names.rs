@@ -250,6 +250,7 @@ const NAMES: &[(&str, &str, Unit)] = &[
     ("condenser_temperature", "t_k", q(Q::Temperature)),
     ("condenser_heat", "Q_k", q(Q::Power)),
     ("condenser_heat_held", "U_k", q(Q::Energy)),
+    ("cooling_inlet_temperature", "t_cw,in", q(Q::Temperature)),
     ("cooling_outlet_temperature", "t_cw,out", q(Q::Temperature)),
     ("hotwell_level", "L_hw", q(Q::LevelOffset)),
     ("hotwell_level_true", "L_hw,true", q(Q::LevelOffset)),

@@ -168,6 +168,7 @@ pub fn working(sim: &Sim, name: &str) -> Result<Option<Working>, Fault> {
         | "condenser_relief_flow"
         | "condenser_temperature"
         | "condenser_heat"
+        | "cooling_inlet_temperature"
         | "cooling_outlet_temperature"
         | "hotwell_level"
         | "hotwell_level_true"
