@@ -117,6 +117,7 @@ test("a drain valve goes to the hand's position and back to automatic", { timeou
   await page.waitForFunction(
     () => Number(document.querySelector("#hand-hp1-normal")?.closest(".drain")?.querySelector("input")?.value) === 80,
   );
+  assert.match((await page.textContent('[data-event="drain_moved"]')) ?? "", /HP 1: Normal drain moved by hand to 80/);
   const [now] = await values(page, "unit.time");
   await until(page, now + 60);
   assert.equal(

@@ -277,6 +277,7 @@ test("controllers are seen, retuned, taken in manual, and brought back", { timeo
   await page.press(`${row} [data-tune="setpoint"]`, "Tab");
   await page.click(`${row} [data-desk="mode"]`);
   await page.waitForSelector(`${row} [data-mode="manual"]`);
+  assert.match((await page.textContent('[data-event="controller_set"]')) ?? "", /HP 1: controller set by the operator: normal drain, level/);
   const output = `${row} [data-tune="output"]`;
   await page.fill(output, "30");
   await page.press(output, "Tab");

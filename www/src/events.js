@@ -1,6 +1,7 @@
 // What happened, in plain words, the latest first.
 
 import { h, setText } from "./dom.js";
+import { nameOfController, nameOfValve } from "./parts.js";
 import { plantTime } from "./units.js";
 import { say, sayOr } from "./words.js";
 
@@ -130,9 +131,11 @@ export function describe(event, app) {
   const quantity = event.code.startsWith("level") ? "level_offset" : (QUANTITIES[event.code] ?? "fraction");
   // A code that this page does not know yet is still told, in its own words.
   const sentence = sayOr(`event_${event.code}`, `{device}: ${event.code.replaceAll("_", " ")}`);
-  const text = sentence.replaceAll("{device}", device).replaceAll("{value}", app.units.full(quantity, event.value));
+  const { part = "" } = event;
+  const name = event.code === "controller_set" ? nameOfController(part) : nameOfValve(part);
+  const text = sentence.replaceAll("{device}", device).replaceAll("{part}", name).replaceAll("{value}", app.units.full(quantity, event.value));
   return {
-    text,
+    text: text.charAt(0).toLocaleUpperCase() + text.slice(1),
     shape: SHAPES[event.code] ?? "•",
     weight: WEIGHTS[event.code] ?? "calm",
     marked: MARKED.has(event.code),

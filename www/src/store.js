@@ -1,5 +1,6 @@
 // The one state that the page draws: the latest values, what they were before the last upset, and their history.
 
+import { noGap } from "./gaps.js";
 import { History } from "./history.js";
 
 /** Signals kept for the trend beside the climb. */
@@ -20,6 +21,17 @@ const UPSETS = new Set([
   "put_back",
   "level_high_high",
   "group_tripped",
+  "turbine_tripped",
+  "load_rejected",
+  "pump_stopped",
+  "pump_tripped",
+  "pump_starved",
+  "pump_low_flow",
+  "open_heater_shut",
+  "open_heater_low",
+  "drum_level_low",
+  "drum_level_high",
+  "vacuum_low",
 ]);
 
 export class Store {
@@ -104,7 +116,7 @@ export class Store {
     const last = this.times.at(-1);
     if (last !== undefined && now - last < SAMPLE_S - 1e-6) return;
     this.times.push(now);
-    PENS.forEach((id, pen) => this.columns[pen]?.push(this.get(id)));
+    PENS.forEach((id, pen) => this.columns[pen]?.push(this.meant(id)));
     const first = this.times[0] ?? now;
     // In blocks, so that the arrays are not moved at every sample.
     if (now - first > KEEP_S + 300) {
@@ -124,6 +136,11 @@ export class Store {
    */
   get(id) {
     return this.from(this.values, id);
+  }
+
+  /** The latest value; NaN where it has no meaning. @param {string} id */
+  meant(id) {
+    return noGap(this, id) ? NaN : this.get(id);
   }
 
   /**

@@ -1,6 +1,7 @@
 // The unit in six figures, each with what it was before the last upset.
 
-import { h, set, setText } from "./dom.js";
+import { h, set, setText, show } from "./dom.js";
+import { noGap } from "./gaps.js";
 import { bind } from "./signals.js";
 import { plantTime, showsZero } from "./units.js";
 import { say, sayOr } from "./words.js";
@@ -29,6 +30,7 @@ export function createTotals(app) {
       ...figure,
       unit,
       note,
+      kind,
       el: h(
         "div",
         { class: figure.lead ? "tile lead" : "tile" },
@@ -56,7 +58,13 @@ export function createTotals(app) {
       const { store, units } = app;
       for (const tile of tiles) {
         setText(tile.unit, units.unit(store.quantity(tile.id)));
-        if (tile.change) continue;
+        if (tile.change) {
+          // Without output there is no heat rate, and nothing to compare.
+          const none = noGap(store, tile.id);
+          show(tile.note, !none);
+          if (tile.kind) setText(tile.kind, say(none ?? "from_design"));
+          continue;
+        }
         const change = store.get(tile.id) - store.was(tile.id);
         const quantity = tile.difference || store.quantity(tile.id);
         const text = Number.isFinite(change)

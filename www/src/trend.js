@@ -113,8 +113,8 @@ export function createTrend(app) {
     if (time === undefined) return;
     const texts = PENS.map((id, pen) => {
       const quantity = store.quantity(id);
-      const inside = at === null ? store.get(id) : units.inside(quantity, view[pen + 1]?.[index] ?? NaN);
-      return units.full(quantity, inside, id.endsWith("_change"));
+      const inside = at === null ? store.meant(id) : units.inside(quantity, view[pen + 1]?.[index] ?? NaN);
+      return Number.isFinite(inside) ? units.full(quantity, inside, id.endsWith("_change")) : "–";
     });
     texts.forEach((text, pen) => {
       const span = titles[pen]?.lastElementChild;
@@ -162,7 +162,7 @@ export function createTrend(app) {
       [...store.times.slice(first), ...(live ? [now] : [])],
       ...PENS.map((id, pen) => {
         const { factor, offset } = units.display(store.quantity(id));
-        return [...(store.columns[pen] ?? []).slice(first), ...(live ? [store.get(id)] : [])].map(
+        return [...(store.columns[pen] ?? []).slice(first), ...(live ? [store.meant(id)] : [])].map(
           (inside) => inside * factor + offset,
         );
       }),
@@ -192,7 +192,8 @@ export function createTrend(app) {
       fillIn();
       readOut(false);
       const spoken = PENS.map((id, pen) => {
-        const column = view[pen + 1] ?? [];
+        const column = (view[pen + 1] ?? []).filter(Number.isFinite);
+        if (column.length === 0) return "";
         const tell = (/** @type {number} */ shown) =>
           units.full(store.quantity(id), units.inside(store.quantity(id), shown));
         return say("trend_summary", {

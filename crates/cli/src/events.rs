@@ -39,5 +39,6 @@ pub fn line(e: &Event, units: Units) -> String {
     let figure = quantity(e.code)
         .map(|q| format!(", {} {}", units.text(q, e.value), units.symbol(q, "")))
         .unwrap_or_default();
-    format!("{:>10}  {:8}  {}{figure}", clock(e.time_s), e.device, name(e.code))
+    let part = if e.part.is_empty() { String::new() } else { format!(", {}", e.part.replace('_', " ")) };
+    format!("{:>10}  {:8}  {}{part}{figure}", clock(e.time_s), e.device, name(e.code))
 }

@@ -248,9 +248,8 @@ pub fn parse(text: &str) -> Result<Command, Fault> {
             Ok(Command::SetHold { hold })
         }
         ("local", &[heater, valve, to]) => {
-            let all = HandValve::ALL.into_iter().zip(HandValve::NAMES);
-            let found = all.into_iter().find(|(_, name)| name.replace('_', "-") == valve);
-            let (valve, _) = found.ok_or_else(|| wrong(format!("'{valve}' has no handwheel."), write()))?;
+            let found = HandValve::ALL.into_iter().find(|v| v.name().replace('_', "-") == valve);
+            let valve = found.ok_or_else(|| wrong(format!("'{valve}' has no handwheel."), write()))?;
             let position = if to == "back" { None } else { Some(share(to, (0.0, 1.0))?) };
             Ok(Command::LocalValve { heater: heater.into(), valve, position })
         }
@@ -334,8 +333,7 @@ pub fn write(command: &Command) -> String {
             format!("hold {}", unit::Hold::NAMES[at].replace('_', "-"))
         }
         Command::LocalValve { heater, valve, position } => {
-            let at = HandValve::ALL.iter().position(|v| v == valve).unwrap_or(0);
-            let name = HandValve::NAMES[at].replace('_', "-");
+            let name = valve.name().replace('_', "-");
             let to = position.map_or("back".into(), percent);
             format!("local {heater} {name} {to}")
         }

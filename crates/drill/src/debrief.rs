@@ -69,6 +69,9 @@ pub enum What {
         code: Code,
         /// Device.
         device: String,
+        /// Which of its valves or controllers; empty for the whole.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        part: String,
         /// Value [inside unit].
         value: f64,
     },
@@ -193,7 +196,12 @@ fn timeline(run: &Run) -> Vec<Line> {
     }
     let begun = run.began_s();
     for event in run.events() {
-        let what = What::Event { code: event.code, device: event.device.clone(), value: event.value };
+        let what = What::Event {
+            code: event.code,
+            device: event.device.clone(),
+            part: event.part.clone(),
+            value: event.value,
+        };
         lines.push(Line { at_s: event.time_s - begun, what });
     }
     // In order of time; at one time in the order above: what was done, then what came of it.

@@ -213,6 +213,7 @@ mod tests {
             time_s: 0.0,
             code: Code::Bypassed,
             device: device.into(),
+            part: String::new(),
             value: 0.0,
         };
         let trip = Command::TripHeater { heater: "hp1".into() };

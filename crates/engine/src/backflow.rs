@@ -130,7 +130,7 @@ mod tests {
             for _ in 0..(4.0 * seconds) as u32 {
                 s.step(&p, &[Exchange { returned, water, ..Exchange::default() }], 0.25, &mut log);
             }
-            log.into_iter().map(|(code, ..)| code).collect::<Vec<_>>()
+            log.into_iter().map(|happened| happened.code).collect::<Vec<_>>()
         };
         assert_eq!(codes(0.1, 0.0, 60.0), []);
         assert_eq!(codes(5.0, 0.0, 2.0), []);

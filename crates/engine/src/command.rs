@@ -17,6 +17,16 @@ pub enum WhichDrain {
     Emergency,
 }
 
+impl WhichDrain {
+    /// Its name, as in signals.
+    pub fn name(self) -> &'static str {
+        match self {
+            WhichDrain::Normal => "normal_drain",
+            WhichDrain::Emergency => "emergency_drain",
+        }
+    }
+}
+
 /// A command. Heaters and pumps are named by id.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]

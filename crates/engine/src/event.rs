@@ -39,7 +39,7 @@ pub enum Code {
     LocalHandedBack,
     /// A drain valve was given back to its controller.
     DrainReleased,
-    /// A controller was set by the operator.
+    /// A controller was set by the operator (part: which).
     ControllerSet,
     /// Protection has shut the open heater's steam on high-high level (value: level in mm).
     OpenHeaterShut,
@@ -122,6 +122,10 @@ pub struct Event {
     pub code: Code,
     /// Heater's or pump's id, or `unit`.
     pub device: String,
+    /// Which of the device's valves or controllers, as the end of its id: `normal_drain`, `stop_valve`, `feed_trim` …; empty
+    /// where it is about the device as a whole.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub part: String,
     /// Figure that belongs to it, in the signal's inside unit; 0 where there is none.
     pub value: f64,
 }
@@ -152,9 +156,22 @@ impl Device {
     }
 }
 
+/// What happened, before it is stamped with the time.
+#[derive(Clone, Debug)]
+pub struct Happened {
+    /// Kind.
+    pub code: Code,
+    /// What it is about.
+    pub device: Device,
+    /// Which of its valves or controllers; empty for the whole.
+    pub part: String,
+    /// Figure that belongs to it.
+    pub value: f64,
+}
+
 /// What happened, to be stamped with the time.
 #[derive(Clone, Debug, Default)]
-pub struct Log(Vec<(Code, Device, f64)>);
+pub struct Log(Vec<Happened>);
 
 impl Log {
     /// Nothing yet.
@@ -169,13 +186,18 @@ impl Log {
 
     /// An event of any device.
     pub fn put(&mut self, code: Code, device: Device, value: f64) {
-        self.0.push((code, device, value));
+        self.of(code, device, "", value);
+    }
+
+    /// An event of one of a device's valves or controllers.
+    pub fn of(&mut self, code: Code, device: Device, part: &str, value: f64) {
+        self.0.push(Happened { code, device, part: part.to_owned(), value });
     }
 }
 
 impl IntoIterator for Log {
-    type Item = (Code, Device, f64);
-    type IntoIter = std::vec::IntoIter<Self::Item>;
+    type Item = Happened;
+    type IntoIter = std::vec::IntoIter<Happened>;
 
     fn into_iter(self) -> Self::IntoIter {
         self.0.into_iter()

@@ -50,9 +50,18 @@ impl HandValve {
         HandValve::LineDrain,
         HandValve::StartUpVent,
     ];
-    /// Name of each, in the same order.
-    pub const NAMES: [&str; 6] =
-        ["normal_drain", "emergency_drain", "stop_valve", "bypass", "line_drain", "start_up_vent"];
+
+    /// Its name, as in signals.
+    pub fn name(self) -> &'static str {
+        match self {
+            HandValve::NormalDrain => "normal_drain",
+            HandValve::EmergencyDrain => "emergency_drain",
+            HandValve::StopValve => "stop_valve",
+            HandValve::Bypass => "bypass",
+            HandValve::LineDrain => "line_drain",
+            HandValve::StartUpVent => "start_up_vent",
+        }
+    }
 }
 
 /// A valve held by hand.
@@ -195,7 +204,7 @@ impl State {
         let walk = if self.at == Some(heater) { WALK.1 } else { WALK.0 };
         let job = Job { heater, valve, position, arrives: time + walk };
         self.job = Some(job);
-        log.put(Code::LocalSent, Device::Closed(heater), self.remaining(p, x, time));
+        log.of(Code::LocalSent, Device::Closed(heater), valve.name(), self.remaining(p, x, time));
         Ok(())
     }
 
@@ -210,7 +219,7 @@ impl State {
             match j.position {
                 None => {
                     self.job = None;
-                    log.put(Code::LocalHandedBack, device, 0.0);
+                    log.of(Code::LocalHandedBack, device, j.valve.name(), 0.0);
                 }
                 Some(position) => {
                     let now = opening(p, x, j.heater, j.valve);
@@ -221,7 +230,8 @@ impl State {
                     }
                     if there || late {
                         self.job = None;
-                        log.put(if there { Code::LocalDone } else { Code::LocalStuck }, device, now);
+                        let code = if there { Code::LocalDone } else { Code::LocalStuck };
+                        log.of(code, device, j.valve.name(), now);
                     }
                 }
             }

@@ -8,7 +8,7 @@ use crate::alarms;
 use crate::boiler;
 use crate::command::Command;
 use crate::condenser;
-use crate::event::{Code, Event};
+use crate::event::{Code, Event, Happened};
 use crate::falling::{self, Falling};
 use crate::fault::{At, Fault};
 use crate::instruments::Which;
@@ -293,13 +293,14 @@ impl Sim {
     }
 
     fn record(&mut self, log: Log) {
-        for (code, device, value) in log {
+        for Happened { code, device, part, value } in log {
             self.state.events += 1;
             self.events.push(Event {
                 seq: self.state.events,
                 time_s: self.time(),
                 code,
                 device: self.params.device_id(device),
+                part,
                 value,
             });
         }

@@ -153,7 +153,7 @@ export interface ComponentBalance {
   energy_through: [number, number]; mass_stored: number; energy_stored: number;
   mass_residual: number; energy_residual: number;
 }
-export interface PlantEvent { seq: number; time_s: number; code: string; device: string; value: number }
+export interface PlantEvent { seq: number; time_s: number; code: string; device: string; part?: string; value: number }
 "#;
 
 #[derive(Serialize)]

@@ -1,6 +1,6 @@
 // What stands still around the climb: temperature axis, turbine, condenser, boiler.
 
-import { s, set, setText } from "../dom.js";
+import { s, set, setText, show } from "../dom.js";
 import { bind } from "../signals.js";
 import { say } from "../words.js";
 import { ticks } from "./layout.js";
@@ -46,21 +46,19 @@ export function createFrame(app, layout) {
   if (!condenser || !boiler) return { el: s("g"), update() {} };
   const left = condenser.x - 16;
   const right = boiler.left + (compact ? 4 : 28);
+  const turbineName = s("text", { class: "turbine-name", x: left + 10, y: bandTop + (compact ? 12 : 16), text: say("turbine") });
+  const turbineUnit = s("text", {
+    class: "turbine-unit",
+    x: left + 68,
+    y: bandTop + 16,
+    text: say("extraction_at", { unit: units.unit("pressure") }),
+  });
   const turbine = s(
     "g",
     { class: "turbine" },
     s("path", { d: `M${right} ${bandTop}L${left} ${bandTop}L${left} ${band(left)}L${right} ${band(right)}z` }),
-    s("text", { class: "turbine-name", x: left + 10, y: bandTop + (compact ? 12 : 16), text: say("turbine") }),
-    ...(compact
-      ? []
-      : [
-          s("text", {
-            class: "turbine-unit",
-            x: left + 68,
-            y: bandTop + 16,
-            text: say("extraction_at", { unit: units.unit("pressure") }),
-          }),
-        ]),
+    turbineName,
+    ...(compact ? [] : [turbineUnit]),
   );
   if (!compact) {
     for (const heater of app.manifest.heaters) {
@@ -124,6 +122,9 @@ export function createFrame(app, layout) {
   const suction = s("text", { class: "pump-text", "text-anchor": "start" });
   const pumpName = s("text", { class: "pump-text strong", "text-anchor": "start", text: say("feed_pumps") });
 
+  const speeds = app.manifest.signals.map(({ id }) => id).filter((id) => /^fp\d+\.speed$/.test(id));
+  const running = Math.max(...speeds.map((id) => store.design(id)), 0);
+
   return {
     el: s(
       "g",
@@ -165,7 +166,17 @@ export function createFrame(app, layout) {
         set(suction, { x: pumpAt[0] + 15, y: pumpAt[1] + 27 });
       }
       if (!slow) return;
-      setText(finalUnit, say("final_unit", { unit: units.unit("temperature") }));
+      const standing = app.manifest.standings[store.get("unit.standing")];
+      const off = standing !== undefined && standing !== "on_grid";
+      setText(turbineName, say(!off ? "turbine" : standing === "tripped" ? "turbine_tripped" : "turbine_alone"));
+      set(turbineName, { "data-weight": !off ? "calm" : standing === "tripped" ? "alarm" : "warn" });
+      show(turbineUnit, !off);
+      const stopped = speeds.length > 0 && speeds.every((id) => store.get(id) < 0.1 * running);
+      setText(pumpName, say(stopped ? "feed_pumps_stopped" : "feed_pumps"));
+      set(pumpName, { "data-weight": stopped ? "alarm" : "calm" });
+      const still = store.get("unit.feed_flow") < 0.005 * store.design("unit.feed_flow");
+      setText(finalUnit, still ? say("no_flow") : say("final_unit", { unit: units.unit("temperature") }));
+      set(finalUnit, { "data-weight": still ? "warn" : "calm" });
       const margin = store.get("unit.suction_head_available") - store.get("unit.suction_head_required");
       setText(
         suction,

@@ -283,6 +283,7 @@ export const germanExerciseWords = {
   ex_do_alarm_out_of_service: "einen Alarm außer Betrieb nehmen",
   ex_do_set_controller: "einen Regler stellen",
   ex_do_set_hold: "wählen, was gehalten wird",
+  ex_gain: "Verstärkung",
   ex_do_local_valve: "jemanden zu einem Ventil schicken",
   ex_do_trip_turbine: "die Turbine auslösen",
   ex_do_reset_turbine: "die Turbine zurücksetzen",

@@ -1,6 +1,8 @@
 // What was done and what came of it, in words: commands, reasons for a score, lines of the time line.
 
+import { nameOf as nameOfControl } from "../alarms/name.js";
 import { describe } from "../events.js";
+import { nameOfValve } from "../parts.js";
 import { plantTime, tickText } from "../units.js";
 import { say, sayOr } from "../words.js";
 import { nameOfDevice, nameOfSignal } from "./names.js";
@@ -8,6 +10,9 @@ import { wayText } from "./predict.js";
 
 /** @param {number} points */
 export const pointsText = (points) => tickText(points, Math.abs(points - Math.round(points)) < 0.05 ? 0 : 1);
+
+/** What of a controller is set, in words. @type {Record<string, import("../words.js").Word>} */
+const FIELDS = { setpoint: "tune_setpoint", gain: "ex_gain", integral_time: "tune_integral", lowest: "tune_lowest", highest: "tune_highest" };
 
 /**
  * A command in words.
@@ -20,22 +25,19 @@ export function commandText(app, command) {
   /** @type {string[]} */
   const about = [];
   for (const [key, value] of Object.entries(command)) {
+    const field = FIELDS[key];
     if (key === "do" || value === undefined || value === null) continue;
     if (key === "heater" || key === "pump") about.push(nameOfDevice(app, String(value)));
-    else if (key === "valve") about.push(valveText(String(value)));
+    else if (key === "valve") about.push(nameOfValve(String(value)));
+    else if (command.do === "set_controller" && key === "id") about.push(nameOfControl(app, String(value), "controller"));
+    else if (key === "mode") about.push(say(value === "manual" ? "tune_manual" : "tune_auto"));
     else if (key === "fraction" || key === "position" || key === "output") about.push(units.full("fraction", Number(value)));
-    else if (key === "malfunction") about.push(String(/** @type {any} */ (value).kind).replaceAll("_", " "), nameOfDevice(app, String(/** @type {any} */ (value).device)));
+    else if (key === "malfunction") about.push(sayOr(`mal_${/** @type {any} */ (value).kind}`, String(/** @type {any} */ (value).kind).replaceAll("_", " ")), nameOfDevice(app, String(/** @type {any} */ (value).device)));
+    else if (field) about.push(`${say(field)} ${tickText(Number(value), Number(value) % 1 ? 2 : 0)}`);
     else if (typeof value === "number") about.push(`${key.replaceAll("_", " ")} ${tickText(value, value % 1 ? 2 : 0)}`);
     else if (typeof value === "string") about.push(nameOf(app, value));
   }
   return about.length ? `${name}: ${about.join(", ")}` : name;
-}
-
-/** A valve of a heater. @param {string} valve */
-function valveText(valve) {
-  if (valve === "normal" || valve === "normal_drain") return say("normal_drain");
-  if (valve === "emergency" || valve === "emergency_drain") return say("emergency_drain");
-  return valve === "stop_valve" ? say("fig_stop_valve") : sayOr(`local_${valve}`, valve.replaceAll("_", " "));
 }
 
 /** An id of a device, an alarm or a row. @param {import("../app.js").App} app @param {string} id */
@@ -115,6 +117,6 @@ export function lineText(app, exercise, { what, at_s }) {
     const done = (one?.commands ?? []).map((command) => commandText(app, /** @type {any} */ (command)));
     return { shape: "●", text: [one?.note, ...done].filter(Boolean).join(" · ") || say("ex_line_moment"), whose: "exercise", weight: "note" };
   }
-  const { text, shape, weight } = describe({ seq: 0, time_s: at_s, code: what.code, device: what.device, value: what.value }, app);
+  const { text, shape, weight } = describe({ seq: 0, time_s: at_s, code: what.code, device: what.device, part: what.part, value: what.value }, app);
   return { shape, text, whose: "plant", weight };
 }

@@ -282,6 +282,7 @@ export const exerciseWords = {
   ex_do_alarm_out_of_service: "take an alarm out of service",
   ex_do_set_controller: "set a controller",
   ex_do_set_hold: "choose what is held",
+  ex_gain: "gain",
   ex_do_local_valve: "send somebody to a valve",
   ex_do_trip_turbine: "trip the turbine",
   ex_do_reset_turbine: "reset the turbine",

@@ -79,8 +79,7 @@ export function createProfile(app, heater, width, height) {
     ),
     grid,
     ground,
-    gap,
-    s("g", { "clip-path": `url(#${clip})` }, ghostWater, ghostShell, shell, water),
+    s("g", { "clip-path": `url(#${clip})` }, gap, ghostWater, ghostShell, shell, water),
     title,
     ...names,
     ...duties,
@@ -91,17 +90,27 @@ export function createProfile(app, heater, width, height) {
   );
   let ruled = "";
 
-  /** The scale keeps still while the plant moves a little: it is set by design and widened only in steps. */
+  /** The share of design's heat that the picture is as wide as: a half, a quarter … where little is passed on. */
+  let share = 1;
+  /** Follows the heat in halves, and not back at once. @param {number} part  of design's heat */
+  function follow(part) {
+    if (!(part > LITTLE)) share = 1;
+    while (share < 1 && part > share) share *= 2;
+    while (share > 1 / 16 && part < 0.45 * share) share /= 2;
+  }
+
+  /** The scale keeps still while the plant moves a little: it is set by design, and changed only in steps. */
   function scale(/** @type {ReturnType<typeof corners>} */ now) {
-    const temperatures = [...now.water, ...design.water].map(([, t]) => t);
-    const sats = [now.saturation, design.saturation, now.shell[0]?.[1] ?? NaN, design.shell[0]?.[1] ?? NaN];
-    const known = [...temperatures, ...sats].filter(Number.isFinite);
+    follow(now.total / design.total);
+    // Far from design its temperatures would press those of today into a corner.
+    const shown = share < 1 ? [now] : [now, design];
+    const known = shown.flatMap((one) => [...one.water.map(([, t]) => t), one.saturation, one.shell[0]?.[1] ?? NaN]).filter(Number.isFinite);
     const low = Math.floor(Math.min(...known) / 10) * 10 - 2;
-    const top = Math.max(...known);
+    const top = share < 1 ? Math.ceil(Math.max(...known) / 10) * 10 : Math.max(...known);
     // Head room for the superheat, whose far end lies beyond: the scale is the water's.
     const high = top + Math.max(6, (top - low) * 0.28);
     const step = Math.max(1, design.total * 0.25);
-    const size = 1.02 * Math.max(step * 4, Math.ceil(now.total / step - 0.06) * step);
+    const size = 1.02 * (share < 1 ? share * design.total : Math.max(step * 4, Math.ceil(now.total / step - 0.06) * step));
     const x = (/** @type {number} */ heat) => frame.left + (heat / size) * (frame.right - frame.left);
     const y = (/** @type {number} */ t) => frame.bottom - ((t - low) / (high - low)) * (frame.bottom - frame.top);
     return { low, high, size, x, y };
@@ -120,8 +129,8 @@ export function createProfile(app, heater, width, height) {
       ];
     });
     const most = units.shown("power", size);
-    const by = [0.5, 1, 2, 5, 10, 20, 50, 100].find((one) => most / one <= 8) ?? 200;
-    const columns = Array.from({ length: Math.floor(most / by) + 1 }, (_, at) => at * by).flatMap((mark) => {
+    const by = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100].find((one) => most / one <= 8) ?? 200;
+    const columns = Array.from({ length: Math.floor(most / by) + 1 }, (_, at) => Number((at * by).toFixed(1))).flatMap((mark) => {
       const at = x(units.inside("power", mark));
       return [
         s("line", { class: "grid", x1: at, x2: at, y1: frame.bottom, y2: frame.bottom + 4 }),
@@ -154,8 +163,7 @@ export function createProfile(app, heater, width, height) {
       const [waterLine, shellLine] = [placed(now.water), placed(now.shell)];
       set(water, { d: pathOf(waterLine), "stroke-width": 3 });
       set(shell, { d: pathOf(shellLine) });
-      const cut = shellLine.map(([px, py]) => /** @type {Point} */ ([px, Math.max(frame.top, py)]));
-      set(gap, { d: `${pathOf([...waterLine, ...cut.reverse()])}z` });
+      set(gap, { d: `${pathOf([...waterLine, ...shellLine.toReversed()])}z` });
 
       // Zones as bands with their names, where they are wide enough to be named.
       let from = 0;
@@ -169,8 +177,9 @@ export function createProfile(app, heater, width, height) {
         const text = names[at];
         const under = duties[at];
         if (!text || !under) continue;
-        show(text, works && (wide || heat > 0.003 * design.total));
-        show(under, works && (wide || heat > 0.003 * design.total));
+        const told = works && (wide || heat > 0.003 * share * design.total);
+        show(text, told);
+        show(under, told);
         // A narrow zone's name stands beside it: on the left above the line, on the right below.
         const centre = wide ? (a + b) / 2 : at === 0 ? Math.max(frame.left + 46, (a + b) / 2) : Math.min(frame.right - 46, (a + b) / 2);
         set(text, { x: centre, y: frame.bottom - 18 });

@@ -2,20 +2,11 @@
 // handed back to its drive.
 
 import { h, set, setText, show } from "../dom.js";
+import { HAND_VALVES } from "../parts.js";
 import { value } from "../signals.js";
 import { say } from "../words.js";
 
 /** @typedef {import("bledsteam_web").HeldValve["valve"]} HandValve */
-
-/** @type {Record<HandValve, import("../words.js").Word>} */
-const VALVES = {
-  stop_valve: "fig_stop_valve",
-  bypass: "local_bypass",
-  line_drain: "local_line_drain",
-  normal_drain: "normal_drain",
-  emergency_drain: "emergency_drain",
-  start_up_vent: "local_start_up_vent",
-};
 
 /**
  * @param {import("../app.js").App} app
@@ -27,7 +18,7 @@ export function createLocal(app, heater) {
   const valve = h(
     "select",
     { "aria-label": say("local_valve", { heater: heater.name }) },
-    ...Object.entries(VALVES).filter(([key]) => key !== "line_drain" || store.has(`${id}.line_drain_valve`)).map(([key, word]) => h("option", { value: key, text: say(word) })),
+    ...Object.entries(HAND_VALVES).filter(([key]) => key !== "line_drain" || store.has(`${id}.line_drain_valve`)).map(([key, word]) => h("option", { value: key, text: say(word) })),
   );
   const number = h("input", {
     type: "number",
@@ -76,7 +67,7 @@ export function createLocal(app, heater) {
   /** @param {HandValve} which */
   function row(which) {
     const at = h("strong");
-    const name = say(VALVES[which]);
+    const name = say(HAND_VALVES[which]);
     const back = h("button", {
       type: "button",
       text: say("local_back"),

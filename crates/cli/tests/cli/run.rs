@@ -121,7 +121,7 @@ fn a_table_ends_with_events_residuals_and_hash() {
     );
     assert_eq!((done.code, done.err.as_str()), (0, ""));
     let place = |what: &str| done.out.find(what).unwrap_or_else(|| panic!("no '{what}' in\n{}", done.out));
-    assert!(place("load set, 80.0 %") < place("drain moved, 30.0 %"));
+    assert!(place("load set, 80.0 %") < place("drain moved, emergency drain, 30.0 %"));
     assert!(
         place("drain moved") < place("Unaccounted for")
             && place("Unaccounted for") < place("State after 2400")

@@ -116,7 +116,7 @@ pub fn command(
             let request = Request { mode: Some(Mode::Manual), output: Some(*position), ..Request::default() };
             let (c, settings) = s.loop_of(p, drain(*valve, k));
             c.request(settings, m.heaters[k].level, &request)?;
-            log.push((Code::DrainMoved, Some(k), *position));
+            log.of(Code::DrainMoved, Device::Closed(k), valve.name(), *position);
         }
         Command::ReleaseDrain { heater, valve } => {
             let k = find(heater)?;
@@ -129,7 +129,7 @@ pub fn command(
                 // Meanwhile its controller keeps the level by the other drain, and goes on so.
                 c.hand = None;
             }
-            log.push((Code::DrainReleased, Some(k), 0.0));
+            log.of(Code::DrainReleased, Device::Closed(k), valve.name(), 0.0);
         }
         Command::SetLoad { fraction } => {
             share(*fraction, LOAD_RANGE, "unit", "load")?;
@@ -171,7 +171,8 @@ pub fn command(
                 Loop::OpenLevel | Loop::OpenPressure => Device::Open,
                 Loop::Hotwell | Loop::Drum => Device::Unit,
             };
-            log.put(Code::ControllerSet, device, 0.0);
+            let part = id.rsplit('.').next().unwrap_or_default();
+            log.of(Code::ControllerSet, device, part, 0.0);
         }
         Command::StartPump { pump } => pump_logic::command(p, s, m, (pump, Ask::Start), log)?,
         Command::StopPump { pump } => pump_logic::command(p, s, m, (pump, Ask::Stop), log)?,
