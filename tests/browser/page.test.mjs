@@ -79,3 +79,28 @@ for (const colorScheme of /** @type {const} */ (["light", "dark"])) {
     await close();
   });
 }
+
+test("a file let fall where none is taken is held, and told where it belongs", { timeout: LONG }, async () => {
+  const { page, close } = await open(browser, served);
+  const drop = (/** @type {string} */ name, /** @type {string} */ text) =>
+    page.evaluate(
+      ([name, text]) => {
+        const dataTransfer = new DataTransfer();
+        dataTransfer.items.add(new File([text], name));
+        // Not held, the browser would leave the page for the file.
+        return !document.querySelector(".climb")?.dispatchEvent(new DragEvent("drop", { dataTransfer, bubbles: true, cancelable: true }));
+      },
+      [name, text],
+    );
+  const told = () => page.innerText(".misplaced");
+  assert.ok(await drop("photo.png", "\u0089PNG"));
+  await page.waitForSelector(".misplaced:visible");
+  assert.match(await told(), /photo\.png was not opened: .* no file that Bledsteam writes/);
+  assert.ok(await drop("run.jsonl", '{"format": "bledsteam-record/1"}\n'));
+  await page.waitForFunction(() => document.querySelector(".misplaced")?.textContent?.includes("run.jsonl"));
+  assert.match(await told(), /It is a record: drop it in Review/);
+  await page.click(".misplaced a");
+  await page.waitForSelector(".review");
+  assert.ok(await page.isHidden(".misplaced"));
+  await close();
+});

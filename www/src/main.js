@@ -31,6 +31,7 @@ import { startTheme } from "./theme.js";
 import { createTotals } from "./totals.js";
 import { createTrend } from "./trend.js";
 import { createTrends } from "./trends/trends.js";
+import { createMisplaced } from "./misplaced.js";
 import { placeTrend } from "./place.js";
 import { WORKING, createRail, inAddress } from "./views.js";
 import { createPanel } from "./working/panel.js";
@@ -100,6 +101,7 @@ function build(app, signal) {
     working.el,
     watch.el,
     createShared(signal),
+    createMisplaced(signal),
   );
   startKeys(app, (action) => cards.act(action), working.open, signal);
   startPicking(working, signal);

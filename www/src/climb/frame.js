@@ -1,6 +1,7 @@
 // What stands still around the climb: temperature axis, turbine, condenser, boiler.
 
 import { s, set, setText, show } from "../dom.js";
+import { feedPumpsStand, turbineStands } from "../machines.js";
 import { bind } from "../signals.js";
 import { say } from "../words.js";
 import { ticks } from "./layout.js";
@@ -34,6 +35,9 @@ export function createAxis(app, layout) {
     }),
   );
 }
+
+/** Suction head to spare (m) with which nobody need look at it. */
+const SUCTION_CALM = 2;
 
 /**
  * @param {import("../app.js").App} app
@@ -119,11 +123,10 @@ export function createFrame(app, layout) {
     "font-size": Math.min(11.5, inner / 7.4).toFixed(1),
   });
   const pump = columns.find((column) => column.kind === "pump");
+  const next = columns[columns.findIndex((column) => column.kind === "pump") + 1]?.id;
   const suction = s("text", { class: "pump-text", "text-anchor": "start" });
   const pumpName = s("text", { class: "pump-text strong", "text-anchor": "start", text: say("feed_pumps") });
 
-  const speeds = app.manifest.signals.map(({ id }) => id).filter((id) => /^fp\d+\.speed$/.test(id));
-  const running = Math.max(...speeds.map((id) => store.design(id)), 0);
 
   return {
     el: s(
@@ -166,23 +169,23 @@ export function createFrame(app, layout) {
         set(suction, { x: pumpAt[0] + 15, y: pumpAt[1] + 27 });
       }
       if (!slow) return;
-      const standing = app.manifest.standings[store.get("unit.standing")];
-      const off = standing !== undefined && standing !== "on_grid";
-      setText(turbineName, say(!off ? "turbine" : standing === "tripped" ? "turbine_tripped" : "turbine_alone"));
-      set(turbineName, { "data-weight": !off ? "calm" : standing === "tripped" ? "alarm" : "warn" });
-      show(turbineUnit, !off);
-      const stopped = speeds.length > 0 && speeds.every((id) => store.get(id) < 0.1 * running);
-      setText(pumpName, say(stopped ? "feed_pumps_stopped" : "feed_pumps"));
-      set(pumpName, { "data-weight": stopped ? "alarm" : "calm" });
+      const [turbineNow, pumpsNow] = [turbineStands(app), feedPumpsStand(app)];
+      setText(turbineName, say(turbineNow.word));
+      set(turbineName, { "data-weight": turbineNow.weight });
+      show(turbineUnit, turbineNow.weight === "calm");
+      setText(pumpName, say(pumpsNow.word));
+      set(pumpName, { "data-weight": pumpsNow.weight });
       const still = store.get("unit.feed_flow") < 0.005 * store.design("unit.feed_flow");
       setText(finalUnit, still ? say("no_flow") : say("final_unit", { unit: units.unit("temperature") }));
       set(finalUnit, { "data-weight": still ? "warn" : "calm" });
       const margin = store.get("unit.suction_head_available") - store.get("unit.suction_head_required");
+      // Where the next heater drains to the condenser its figure needs the room, unless the pumps are short of head.
+      show(suction, !(margin >= SUCTION_CALM && next && store.get(`${next}.emergency_drain_flow`) > 0.05));
       setText(
         suction,
         Number.isFinite(margin) ? say("suction_margin", { margin: units.full("length", margin, true, 1) }) : "",
       );
-      set(suction, { "data-weight": margin < 0 ? "alarm" : margin < 2 ? "warn" : "calm" });
+      set(suction, { "data-weight": margin < 0 ? "alarm" : margin < SUCTION_CALM ? "warn" : "calm" });
     },
   };
 }

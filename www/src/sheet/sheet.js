@@ -2,7 +2,8 @@
 // picked, which puts the focus on what moves them.
 
 import { createPump } from "../climb/symbols.js";
-import { h, s, set } from "../dom.js";
+import { h, s, set, setText } from "../dom.js";
+import { feedPumpsStand, turbineStands } from "../machines.js";
 import { bind, dropDetached, updateSignals } from "../signals.js";
 import { say } from "../words.js";
 import { createSheetHeater } from "./heater.js";
@@ -76,12 +77,21 @@ export function createSheet(app) {
     const words = (/** @type {number} */ x, /** @type {number} */ at, /** @type {string} */ text, anchor = "middle") =>
       s("text", { class: "sheet-name", x, y: at, "text-anchor": anchor, text });
     // One word under the other: a drain valve may stand close by.
-    const pumpWords = (/** @type {number} */ x, /** @type {number} */ at) =>
-      s(
-        "text",
-        { class: "sheet-name", x, y: at, "text-anchor": "middle" },
-        ...say("feed_pumps").split(" ").map((text, line) => s("tspan", { x, dy: line * 13, text })),
-      );
+    const pumpWords = s("text", { class: "sheet-name", "text-anchor": "middle" });
+    const turbineWords = words(exhaustX + 104, (y.turbine + y.band) / 2 + 4, say("turbine"), "start");
+    let stands = "";
+    const tellMachines = () => {
+      const [turbineNow, pumpsNow] = [turbineStands(app), feedPumpsStand(app)];
+      const now = `${turbineNow.word} ${pumpsNow.word}`;
+      if (now === stands) return;
+      stands = now;
+      setText(turbineWords, say(turbineNow.word));
+      set(turbineWords, { "data-weight": turbineNow.weight });
+      set(pumpWords, { "data-weight": pumpsNow.weight, y: y.pump + 26 });
+      const x = (pumps?.x ?? 0) - 2;
+      // A mark stays with its word.
+      pumpWords.replaceChildren(...say(pumpsNow.word).replace("✕ ", "✕\u00a0").split(" ").map((text, line) => s("tspan", { x, dy: line && 13, text })));
+    };
 
     // Condenser, hotwell and condensate pumps; the emergency drains' header comes back to it.
     const shellTop = y.condenser - 30;
@@ -175,12 +185,12 @@ export function createSheet(app) {
       boilerBox,
       shell,
       cooling,
-      words(exhaustX + 104, (y.turbine + y.band) / 2 + 4, say("turbine"), "start"),
+      turbineWords,
       words(middle, y.band + 26, say("boiler")),
       words(condenser.x, y.condenser + 24, say("device_condenser")),
       generator,
       condensatePump,
-      ...(pumps ? [pump, pumpWords(pumps.x - 2, y.pump + 26)] : []),
+      ...(pumps ? [pump, pumpWords] : []),
       ...unit,
       ...row.map((one) => one.el),
       ...bypasses.map(({ valve }) => valve.el),
@@ -200,7 +210,7 @@ export function createSheet(app) {
     );
     dropDetached();
     updateSignals(app);
-    return { row, bypasses, header };
+    return { row, bypasses, header, tellMachines };
   }
 
   return {
@@ -229,6 +239,7 @@ export function createSheet(app) {
       seen = state;
       due = !slow;
       for (const one of drawn.row) one.update(slow);
+      drawn.tellMachines();
       const spilt = heaters.some(({ id }) => store.get(`${id}.emergency_drain_flow`) > 0.05);
       set(drawn.header, { "data-flow": spilt ? "yes" : "no" });
       for (const { heater, line, valve } of drawn.bypasses) {
