@@ -3,7 +3,7 @@
 
 use crate::units::{Measure, Units};
 use engine::layout::Layout;
-use engine::plant::file::{DrainTo, Heater, LineDrain, Plant};
+use engine::plant::file::{DrainTo, Heater, Plant};
 use engine::steady::{Balance, HeaterBalance, Outage};
 use engine::surface::{CONDENSING, DESUPERHEATING, DRAIN_COOLING};
 use serde::{Serialize, Serializer};
@@ -103,15 +103,6 @@ fn maybe(key: &'static str, label: &'static str, measure: impl Into<Measure>, va
     Figure { key, label, measure: measure.into(), value }
 }
 
-/// Drain of a heater's extraction line, where it has one.
-fn line_drain(file: &Heater) -> Option<&LineDrain> {
-    let valves = match file {
-        Heater::Closed(c) => c.equipment.as_ref().map(|e| &e.extraction),
-        Heater::Open(o) => o.equipment.as_ref().map(|e| &e.extraction),
-    };
-    valves.and_then(|v| v.line_drain.as_ref())
-}
-
 fn heater(h: &HeaterBalance, file: &Heater, outage: Outage, throttle: f64) -> Device {
     let closed = if let Heater::Closed(c) = file { Some(c) } else { None };
     // Round a heater that is out there is no water, and nothing in it exchanges heat.
@@ -139,7 +130,7 @@ fn heater(h: &HeaterBalance, file: &Heater, outage: Outage, throttle: f64) -> De
             "line_drain_flow",
             "Drain of its extraction line",
             Q::MassFlow,
-            line_drain(file).map(|_| h.line_drain),
+            file.extraction_valves().and_then(|v| v.line_drain.as_ref()).map(|_| h.line_drain),
         ),
         some("shell_pressure", "Shell pressure", Q::Pressure, h.pressure),
         some("saturation_temperature", "Saturation temperature", degrees, h.saturation),

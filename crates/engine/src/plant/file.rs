@@ -251,6 +251,13 @@ impl Heater {
             Heater::Open(h) => &h.extraction,
         }
     }
+    /// The valves of its extraction line, where it has equipment.
+    pub fn extraction_valves(&self) -> Option<&ExtractionValves> {
+        match self {
+            Heater::Closed(h) => h.equipment.as_ref().map(|e| &e.extraction),
+            Heater::Open(h) => h.equipment.as_ref().map(|e| &e.extraction),
+        }
+    }
 }
 
 /// Extraction line from a turbine section to a heater.

@@ -3,15 +3,10 @@
 use super::case::Outage;
 use super::pass::Context;
 use crate::line_drain::{Bore, Params};
-use crate::plant::file::Heater;
 
 /// The bore of the drain of heater `i`'s line as it stands in the case, towards a condenser at `down` [MPa].
 pub fn bore(c: &Context, i: usize, down: f64) -> Bore {
-    let valves = match &c.plant.heaters[i] {
-        Heater::Closed(h) => h.equipment.as_ref().map(|e| &e.extraction),
-        Heater::Open(o) => o.equipment.as_ref().map(|e| &e.extraction),
-    };
     let open = c.case.outages[i] != Outage::None;
-    let drain = valves.and_then(|v| v.line_drain.as_ref()).filter(|_| open);
+    let drain = c.plant.heaters[i].extraction_valves().and_then(|v| v.line_drain.as_ref()).filter(|_| open);
     Bore { area: drain.map_or(0.0, |d| Params::new(d).area), down }
 }
