@@ -240,7 +240,7 @@ export const german = {
   event_emergency_drain_open: "{device}: Notablauf öffnet zum Kondensator",
   event_emergency_drain_shut: "{device}: Notablauf zu",
   event_group_tripped: "{device} mit ausgelöst: gemeinsame Umgehung",
-  event_ramp_exceeded: "{device}: Speisewasser ändert seine Temperatur schneller als zulässig",
+  event_ramp_exceeded: "{device}: Speisewasserrampe zu steil",
   event_pump_started: "{device} vom Bediener gestartet",
   event_pump_stopped: "{device} vom Bediener abgestellt",
   event_pump_running: "{device} auf Drehzahl",

@@ -12,10 +12,12 @@ export function turbineStands({ manifest, store }) {
 /** Share of its speed at design below which a pump moves nothing. */
 const AT_REST = 0.1;
 
-/** @param {import("./app.js").App} app @returns {Standing} */
+/** Looks once for what there is to ask. @param {import("./app.js").App} app @returns {() => Standing} */
 export function feedPumpsStand({ manifest, store }) {
   const speeds = manifest.signals.map(({ id }) => id).filter((id) => /^fp\d+\.speed$/.test(id));
   const running = Math.max(...speeds.map((id) => store.design(id)), 0);
-  const stopped = running > 0 && speeds.every((id) => store.get(id) < AT_REST * running);
-  return stopped ? { word: "feed_pumps_stopped", weight: "alarm" } : { word: "feed_pumps", weight: "calm" };
+  return () => {
+    const stopped = running > 0 && speeds.every((id) => store.get(id) < AT_REST * running);
+    return stopped ? { word: "feed_pumps_stopped", weight: "alarm" } : { word: "feed_pumps", weight: "calm" };
+  };
 }

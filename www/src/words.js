@@ -261,7 +261,7 @@ export const words = {
   event_emergency_drain_open: "{device}: emergency drain opens to the condenser",
   event_emergency_drain_shut: "{device}: emergency drain shut",
   event_group_tripped: "{device} tripped too: it shares the bypass",
-  event_ramp_exceeded: "{device}: feedwater changes temperature faster than permitted",
+  event_ramp_exceeded: "{device}: feedwater ramp too fast",
   event_pump_started: "{device} started by the operator",
   event_pump_stopped: "{device} stopped by the operator",
   event_pump_running: "{device} up to speed",

@@ -123,10 +123,10 @@ export function createFrame(app, layout) {
     "font-size": Math.min(11.5, inner / 7.4).toFixed(1),
   });
   const pump = columns.find((column) => column.kind === "pump");
-  const next = columns[columns.findIndex((column) => column.kind === "pump") + 1]?.id;
+  const next = pump && columns[columns.indexOf(pump) + 1]?.id;
+  const pumpsStand = feedPumpsStand(app);
   const suction = s("text", { class: "pump-text", "text-anchor": "start" });
   const pumpName = s("text", { class: "pump-text strong", "text-anchor": "start", text: say("feed_pumps") });
-
 
   return {
     el: s(
@@ -169,7 +169,7 @@ export function createFrame(app, layout) {
         set(suction, { x: pumpAt[0] + 15, y: pumpAt[1] + 27 });
       }
       if (!slow) return;
-      const [turbineNow, pumpsNow] = [turbineStands(app), feedPumpsStand(app)];
+      const [turbineNow, pumpsNow] = [turbineStands(app), pumpsStand()];
       setText(turbineName, say(turbineNow.word));
       set(turbineName, { "data-weight": turbineNow.weight });
       show(turbineUnit, turbineNow.weight === "calm");

@@ -80,8 +80,9 @@ export function createSheet(app) {
     const pumpWords = s("text", { class: "sheet-name", "text-anchor": "middle" });
     const turbineWords = words(exhaustX + 104, (y.turbine + y.band) / 2 + 4, say("turbine"), "start");
     let stands = "";
+    const pumpsStand = feedPumpsStand(app);
     const tellMachines = () => {
-      const [turbineNow, pumpsNow] = [turbineStands(app), feedPumpsStand(app)];
+      const [turbineNow, pumpsNow] = [turbineStands(app), pumpsStand()];
       const now = `${turbineNow.word} ${pumpsNow.word}`;
       if (now === stands) return;
       stands = now;
@@ -239,7 +240,7 @@ export function createSheet(app) {
       seen = state;
       due = !slow;
       for (const one of drawn.row) one.update(slow);
-      drawn.tellMachines();
+      if (slow) drawn.tellMachines();
       const spilt = heaters.some(({ id }) => store.get(`${id}.emergency_drain_flow`) > 0.05);
       set(drawn.header, { "data-flow": spilt ? "yes" : "no" });
       for (const { heater, line, valve } of drawn.bypasses) {
