@@ -33,6 +33,8 @@ async function to(page, time, seconds) {
   await page.click('[data-desk="go"]');
   await page.waitForFunction((seconds) => Number(document.querySelector(".desk-strip")?.getAttribute("data-time")) === seconds, seconds);
   await page.click('nav [data-view="climb"]');
+  // Keys act on the view that is shown: the address changes a moment before it.
+  await page.locator(".climb svg").first().waitFor();
 }
 
 /** Each begins with the plant at rest at its first moment. @type {Record<string, (page: Page) => Promise<void>>} */
