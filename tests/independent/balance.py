@@ -188,7 +188,8 @@ def balance(plant):
     suction = store.p + density * GRAVITY * head
     drum = plant["boiler"]
     high = (drum["drum_pressure"] + drum["feed_line_loss"]) * 1e6 + density * GRAVITY * drum["drum_elevation"]
-    feed_rise = (high - suction) * store.vf / feeds["efficiency"]
+    work = (high - suction) * store.vf / feeds["efficiency"]
+    feed_rise, brought_back, circulated = work, 0.0, 0.0
     line = [high if k < tank else low for k in range(n)]
 
     # What leaves each heater is fixed by its shell; what enters it only where no pumped drain is mixed in before.
@@ -238,6 +239,20 @@ def balance(plant):
                 if receiver != "condenser":
                     a, b = led[place[receiver]]
                     led[place[receiver]] = (a + amount, b + amount * enthalpy)
+        # Pumps that stand are warmed by water out of the discharge, which goes back to the tank; all casings lose heat.
+        warm = feeds["equipment"].get("warm_up")
+        if warm is not None and lifted > 0.0:
+            running = feeds["equipment"]["running"]
+            standing = feeds["equipment"]["installed"] - running
+            circulated = standing * warm["flow"]
+            near = Saturation(0.999 * store.p)
+            cp = (store.hf - near.hf) / (store.t - near.t)
+            lose = (490.0 * warm["casing_metal"] + cp * warm["casing_water"]) / warm["cooling_time"]
+            # To four digits of a loss of some kilowatts: a casing has the temperature of its water.
+            room = 298.15
+            feed_rise = work - lose * (store.t - room) * running / (lifted + circulated)
+            lost = lose * (store.t + feed_rise / cp - room)
+            brought_back = circulated * feed_rise - standing * lost
         # Against the water, from the boiler down: flows.
         water = feed
         for k in range(n):
@@ -252,7 +267,7 @@ def balance(plant):
             if k == tank:
                 # steam + condensate + arrives = feed + vent, and the same with heat
                 lifted = water
-                need = water * store.hf + vent * store.hg - with_heat - brought_heat
+                need = water * store.hf + vent * store.hg - with_heat - brought_heat - brought_back
                 need -= (water + vent - arrives - brought) * water_in[k]
                 flow[k] = need / (steam[k] - water_in[k])
                 water = water + vent - arrives - brought - flow[k]
@@ -301,7 +316,7 @@ def balance(plant):
         "exhaust": passing,
         "feed_rise": feed_rise / 1e3,
         "final": last / 1e3,
-        "pumping": (condensate * condensate_rise + pumped + lifted * feed_rise) / 1e3,
+        "pumping": (condensate * condensate_rise + pumped + (lifted + circulated) * work) / 1e3,
         "gross": gross / 1e3,
         "heat_added": added / 1e3,
         "heat_rate": added / gross * 3600,

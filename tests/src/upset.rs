@@ -3,6 +3,7 @@
 use crate::{Run, emergency_drain, isolate, load, normal_drain, put_back, set, trip};
 use engine::command::WhichDrain;
 use engine::controller::{Mode, Request, Settings};
+use engine::event::Device;
 use engine::local::HandValve;
 use engine::malfunction::{self, Class, Kind, Malfunction, SPECS, Spec};
 use engine::train::Params;
@@ -191,7 +192,12 @@ impl Act {
             }
             Act::Local(k, valve, position) => {
                 let valve = HandValve::ALL[valve % HandValve::ALL.len()];
-                Command::LocalValve { heater: id(k).into(), valve, position: *position }
+                let pumps = params.feed_pumps.installed as usize;
+                let device = match valve {
+                    HandValve::WarmUp => Device::FeedPump(k % pumps).pump_id(),
+                    _ => id(k).into(),
+                };
+                Command::LocalValve { heater: device, valve, position: *position }
             }
             Act::Acknowledge => Command::AcknowledgeAlarm { alarm: None },
         }

@@ -79,6 +79,8 @@ fn the_tank_loses_its_pressure_as_a_stirred_tank_does() {
         drain_in: 0.0,
         drain_in_heat: 0.0,
         returned: 0.0,
+        warm_up: 0.0,
+        warm_up_heat: 0.0,
         vents: 0.0,
         vents_heat: 0.0,
         vents_gas: 0.0,
@@ -379,7 +381,7 @@ fn a_coasting_pump_follows_the_affinity_laws() {
     let mut rows = Vec::new();
     for _ in 0..4 * 60 {
         // Friction of what all pumps drew in the step before is what this one has to do besides.
-        let drawn = run.sim.state().plant.feed.drawn / q.design_flow;
+        let drawn = run.sim.state().plant.feed.drawn / q.design_drawn;
         run.steps(1).unwrap();
         let [n, flow, power] =
             ["speed", "pump_flow_true", "power"].map(|what| run.get(&format!("fp1.{what}")));

@@ -191,6 +191,11 @@ signatures! {
     recirculation_stuck: RecirculationStuck at "fp1", Some(load(0.05)), 60.0 min {
         "fp1.recirculation_flow": -60.0..-5.0, "fp1.state": 1.9..2.1, "fp3.state": 1.9..2.1,
     }
+    /// Nothing but the standing pump's casing shows it, which cools by some four kelvin in an hour; the others stay.
+    warm_up_shut: WarmUpShut at "fp3", None, 60.0 min {
+        "fp3.casing_temperature": -6.0..-3.0, "fp3.casing_difference": 3.0..6.0, "fp1.casing_temperature": STILL,
+        "unit.feed_flow": STILL, "unit.feed_pump_suction_temperature": STILL, "fp3.state": -0.01..0.01,
+    }
     /// The standby pump has taken its place.
     condensate_pump_trip: CondensatePumpTrip at "cp1", None, 15.0 min {
         "cp1.pump_flow": -90.0..-80.0, "cp3.pump_flow": 80.0..90.0, "unit.condensate_flow": -2.0..2.0,

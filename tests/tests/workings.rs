@@ -73,6 +73,8 @@ const READ: &[(&str, &str)] = &[
     ("feed_flow_true", "root of pumps and line; the discharge pressure at that flow has a working"),
     ("pump_flow_true", "root of pumps and line; the head at that flow has a working"),
     ("recirculation_valve", "position of a valve"),
+    ("warm_up_valve", "position of a valve"),
+    ("casing_temperature", "what its transmitter shows"),
     ("state", "state of a sequence"),
     ("speed_share", "follows what is asked as its drive and inertia let it"),
     ("speed", "follows what is asked as its drive and inertia let it"),

@@ -3,9 +3,10 @@
 import { deviceOf, latchedRows, reset } from "./alarms/name.js";
 import { h, set, setText, show } from "./dom.js";
 import { createDrainControl } from "./drain.js";
-import { createLocal } from "./local/local.js";
+import { createLocal, createWarmUps } from "./local/local.js";
 import { createLevelBar } from "./level.js";
 import { createPegging } from "./pegging.js";
+import { createPumps, pumpsOf } from "./pumps/pumps.js";
 import { value } from "./signals.js";
 import { modeLook } from "./state.js";
 import { addressOfInside } from "./views.js";
@@ -118,7 +119,11 @@ export function createCard(app, heater) {
       : store.has(`${id}.pegging_flow`)
         ? [createPegging(app, heater)]
         : [];
-  const local = heater.kind === "closed" ? createLocal(app, heater) : null;
+  const warmed = pumpsOf(store, "fp").filter((pump) => store.has(`${pump}.casing_temperature`));
+  const local =
+    heater.kind === "closed" ? createLocal(app, heater) : warmed.length ? createWarmUps(app, warmed) : null;
+  // The open heater's water goes to the feed pumps and comes from those of the condensate.
+  const pumps = heater.kind === "open" ? [createPumps(app, "fp", true), createPumps(app, "cp", false)] : [];
   const partners = heater.bypass_group.filter((one) => one !== id);
   const kind = [
     heater.kind === "open" ? say("kind_open") : "",
@@ -152,6 +157,7 @@ export function createCard(app, heater) {
     h("dl", { class: "figures" }, ...figures.map((figure) => figure.el)),
     level?.el ?? null,
     ...valves.map((valve) => valve.el),
+    ...pumps.map((group) => group.el),
     local?.el ?? null,
   );
 
@@ -176,6 +182,7 @@ export function createCard(app, heater) {
         });
       if (!slow) return;
       for (const valve of valves) valve.update();
+      for (const group of pumps) group.update();
       local?.update();
     },
   };

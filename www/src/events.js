@@ -45,6 +45,7 @@ const SHAPES = {
   pump_tripped: "✕",
   pump_starved: "◆",
   standby_started: "▲",
+  standby_cold: "◆",
   pump_taken_out: "◌",
   runback: "◆",
   condenser_relief: "◆",
@@ -78,12 +79,14 @@ const WEIGHTS = /** @type {Record<string, import("./state.js").Weight>} */ ({
   runback: "alarm",
   condenser_relief: "alarm",
   standby_started: "warn",
+  standby_cold: "alarm",
   pressure_out_of_range: "warn",
 });
 
 /** What an event's figure measures, where it is neither a level nor a share. @type {Record<string, string>} */
 const QUANTITIES = {
   pump_starved: "length",
+  standby_cold: "temperature_difference",
   local_sent: "duration",
   open_heater_shut: "level_offset",
   open_heater_low: "level_offset",
@@ -115,6 +118,7 @@ const MARKED = new Set([
   "drum_level_high",
   "vacuum_low",
   "standby_started",
+  "standby_cold",
   "runback",
   "drain_moved",
   "carry_over",

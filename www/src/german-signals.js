@@ -4,6 +4,10 @@
 export const germanSignalWords = {
   sig_level: "Stand",
   sig_level_protection: "Stand, Messung des Schutzes",
+  sig_casing_temperature: "Gehäusetemperatur",
+  sig_casing_difference: "Gehäuse kälter als das Wasser am Saugstutzen um",
+  sig_warm_up_valve: "Warmhalteventil",
+  sig_warm_up_flow: "Warmhaltestrom",
   sig_start_up_vent_valve: "Anfahrentlüftung",
   sig_true: "{what}, wahr",
   sig_speed: "Drehzahl",

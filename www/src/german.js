@@ -7,6 +7,7 @@ import { germanDeskWords } from "./desk/german.js";
 import { germanSignalWords } from "./german-signals.js";
 import { germanLearningWords } from "./learning/german.js";
 import { germanLocalWords } from "./local/german.js";
+import { germanPumpWords } from "./pumps/german.js";
 import { germanPaperWords } from "./paper/words.js";
 import { germanReviewWords } from "./review/german.js";
 import { germanWorkingWords } from "./working/german.js";
@@ -248,6 +249,7 @@ export const german = {
   event_pump_starved: "{device} vom Schutz ausgelöst: zu wenig Zulaufhöhe, {value}",
   event_pump_low_flow: "{device} vom Schutz ausgelöst: zu wenig Durchfluss, {value}",
   event_standby_started: "{device}: Reservepumpe selbsttätig gestartet",
+  event_standby_cold: "{device} nicht selbsttätig gestartet: ihr Gehäuse ist {value} kälter als das Wasser am Saugstutzen",
   event_pump_taken_out: "{device} zur Instandhaltung freigeschaltet",
   event_pump_on_standby: "{device} in Reserve",
   event_runback: "Last auf {value} zurückgenommen: mehr fördern die Speisepumpen nicht",
@@ -550,6 +552,7 @@ export const german = {
   ...germanAlarmWords,
   ...germanDeskWords,
   ...germanLocalWords,
+  ...germanPumpWords,
   ...germanPaperWords,
   ...germanReviewWords,
   ...germanEditorWords,

@@ -10,6 +10,7 @@ export const HAND_VALVES = {
   normal_drain: "normal_drain",
   emergency_drain: "emergency_drain",
   start_up_vent: "local_start_up_vent",
+  warm_up: "sig_warm_up_valve",
 };
 
 /** A valve. @param {string} part  `normal` and `emergency` are drains, as in commands */

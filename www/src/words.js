@@ -8,6 +8,7 @@ import { deskWords } from "./desk/words.js";
 import { editorWords } from "./editor/words.js";
 import { german } from "./german.js";
 import { localWords } from "./local/words.js";
+import { pumpWords } from "./pumps/words.js";
 import { paperWords } from "./paper/words.js";
 import { reviewWords } from "./review/words.js";
 import { guideWords } from "./words-guide.js";
@@ -269,6 +270,7 @@ export const words = {
   event_pump_starved: "{device} tripped by protection: too little suction head, {value}",
   event_pump_low_flow: "{device} tripped by protection: too little flow, {value}",
   event_standby_started: "{device}: standby pump started by itself",
+  event_standby_cold: "{device} not started by itself: its casing is {value} colder than the water at the suction",
   event_pump_taken_out: "{device} out for maintenance",
   event_pump_on_standby: "{device} on standby",
   event_condenser_relief: "The condenser blows off to the air",
@@ -537,6 +539,7 @@ export const words = {
   ...workingWords,
   ...guideWords,
   ...localWords,
+  ...pumpWords,
   ...paperWords,
   ...alarmWords,
   ...exerciseWords,

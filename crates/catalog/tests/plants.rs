@@ -117,7 +117,8 @@ fn feed_pumps_carry_the_unit() {
         let sized = model.feed_pumps.as_ref().unwrap();
         let tank = model.design.heaters[model.layout.open.unwrap()].pressure;
         let volume = steam::sat_p(tank).unwrap().vf;
-        let suction = Suction { tank, level: 0.0, volume, vapour_pressure: tank };
+        let temperature = steam::t_sat(tank).unwrap();
+        let suction = Suction { tank, level: 0.0, volume, vapour_pressure: tank, temperature };
         let most = |pumps| sized.largest(pumps, &suction) / sized.design_flow;
         assert!(most(e.running) >= 1.05 && most(e.running - 1) < 1.0, "{}", plant.name);
         let o = feed_pump::at(sized, sized.design_flow, &suction);

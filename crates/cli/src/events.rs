@@ -19,6 +19,7 @@ fn quantity(code: Code) -> Option<Quantity> {
             Some(Quantity::LevelOffset)
         }
         Code::RampExceeded => Some(Quantity::TemperatureRate),
+        Code::StandbyCold => Some(Quantity::TemperatureDifference),
         Code::ReverseFlow | Code::WaterInduction => Some(Quantity::MassFlow),
         Code::FeedPumpsAtLimit => Some(Quantity::MassFlow),
         Code::PumpStarved | Code::SuctionHeadLow | Code::SuctionHeadRestored => Some(Quantity::Length),

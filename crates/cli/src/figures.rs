@@ -258,7 +258,7 @@ fn turbine(plant: &Plant, b: &Balance) -> Vec<Figure> {
 
 fn pumps(plant: &Plant, b: &Balance) -> Vec<Figure> {
     let condensate_power = b.condensate * b.condensate_rise;
-    let feed_work = (b.feed + b.recirculation) * b.feed_rise;
+    let feed_work = b.feed * b.feed_rise + b.recirculation_heat + b.pump_loss;
     let pumped_drain =
         |h: &Heater| matches!(h, Heater::Closed(c) if matches!(c.drains_to, DrainTo::Forward(_)));
     let others = plant.heaters.iter().any(pumped_drain) || plant.feed_pumps.heater_pressure.is_some();
@@ -270,6 +270,13 @@ fn pumps(plant: &Plant, b: &Balance) -> Vec<Figure> {
         some("condensate_pump_power", "Condensate pumps, power", Q::Power, condensate_power),
         some("feed_flow", "Feed flow", Q::MassFlow, b.feed),
         some("feed_pump_recirculation", "Feed pumps, back to the tank", Q::MassFlow, b.recirculation),
+        some(
+            "feed_pump_recirculation_heat",
+            "Feed pumps, heat brought back to the tank",
+            Q::Power,
+            b.recirculation_heat,
+        ),
+        some("feed_pump_loss", "Feed pumps, lost by their casings", Q::Power, b.pump_loss),
         some("feed_pump_suction", "Feed pumps, suction", Q::Pressure, b.suction),
         some("feed_pump_discharge", "Feed pumps, discharge", Q::Pressure, b.discharge),
         some("feed_pump_rise", "Feed pumps, enthalpy rise", Q::Enthalpy, b.feed_rise),

@@ -127,7 +127,7 @@ pub const FORMS: &[Form] = &[
     },
     Form {
         word: "local",
-        follow: "HEATER normal-drain|emergency-drain|stop-valve|bypass|line-drain|start-up-vent PERCENT|back",
+        follow: "HEATER|PUMP normal-drain|emergency-drain|stop-valve|bypass|line-drain|start-up-vent|warm-up PERCENT|back",
         does: "send somebody to a valve, to turn its handwheel or to hand it back; it takes minutes",
         example: "local hp2 emergency-drain 0",
     },
@@ -469,9 +469,15 @@ mod tests {
         list.push(Command::ResetProtection { row: None });
         list.push(Command::ResetProtection { row: Some("hp1.level_high_high".into()) });
         list.extend(unit::Hold::ALL.map(|hold| Command::SetHold { hold }));
-        for (valve, position) in
-            HandValve::ALL.into_iter().zip([None, Some(0.0), Some(1.0), Some(0.5), Some(1.0)])
-        {
+        for (valve, position) in HandValve::ALL.into_iter().zip([
+            None,
+            Some(0.0),
+            Some(1.0),
+            Some(0.5),
+            Some(1.0),
+            Some(0.3),
+            Some(0.7),
+        ]) {
             list.push(Command::LocalValve { heater: heater(), valve, position });
         }
         for spec in malfunction::SPECS {

@@ -152,7 +152,7 @@ pub enum Command {
     },
     /// Sends the person outside to a valve, to turn it by hand or to hand it back to its drive: it takes minutes.
     LocalValve {
-        /// Closed heater's id.
+        /// Closed heater's id; of a warm-up valve the feed pump's.
         heater: String,
         /// Which of its valves.
         valve: HandValve,

@@ -134,7 +134,13 @@ pub fn step(
         let run = on.get(k).copied().unwrap_or(false) && !x.tripped;
         x.rotor.turn(&p.drive, run.then_some(1.0), dt);
         x.rotor.draw(suction.hotwell, LEAST_HOTWELL, dt);
-        sources.push(Source { curve: p.curve, speed: x.rotor.speed, strength: x.rotor.vapour, back: 0.0 });
+        sources.push(Source {
+            curve: p.curve,
+            speed: x.rotor.speed,
+            strength: x.rotor.vapour,
+            back: 0.0,
+            warm: 0.0,
+        });
     }
     let most = VALVE_RATE * p.design_flow * dt;
     let valve = s.flow + (asked.max(0.0) - s.flow).clamp(-most, most);

@@ -87,6 +87,8 @@ pub enum Code {
     PumpLowFlow,
     /// The standby pump was started by itself.
     StandbyStarted,
+    /// The standby feed pump was not started, since its casing is too cold (value: by how much below the suction water, in K).
+    StandbyCold,
     /// A pump was taken out for maintenance.
     PumpTakenOut,
     /// A pump was put on standby again.
@@ -131,7 +133,7 @@ pub struct Event {
 }
 
 /// What an event is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Device {
     /// The whole unit.
     Unit,

@@ -4,14 +4,21 @@
 //! What arrives at the impellers is the water that left the tank one pipe transit ago: when the tank's pressure falls, the
 //! water there is still hot, and the suction head available shrinks until the pipe is flushed. Below what a pump needs
 //! its head collapses.
+//!
+//! Where the plant file has it, each casing follows the water that passes it, and a pump that stands is warmed by a flow out
+//! of the discharge header back to the tank ([`crate::casing`]): drawn, pumped and brought back like a minimum flow.
 
+use crate::casing::{self, Stream};
 use crate::header::{self, Ends, Share, Source};
 use crate::in_place::clone_in_place;
 use crate::pump::{Curve, Drive, Rotor};
 use crate::valve::{self, Stem};
 use serde::{Deserialize, Serialize};
 
+mod rest;
+
 pub use crate::pump::GRAVITY;
+pub use rest::{AtRest, at, at_rest, warmed};
 
 /// What a minimum-flow line passes wide open at design pressure, over the minimum flow (*common practice, no source*:
 /// enough in hand to pass it at the lowest header pressure).
@@ -22,6 +29,8 @@ const BACK_MARGIN: f64 = 1.25;
 pub struct Params {
     /// Total feed flow at design [kg/s].
     pub design_flow: f64,
+    /// Drawn from the tank at design [kg/s]: with the warm-up of the pumps that stand.
+    pub design_drawn: f64,
     /// Pumps installed.
     pub installed: u32,
     /// Pumps running at design, which share that flow.
@@ -52,6 +61,8 @@ pub struct Params {
     pub line_loss: f64,
     /// Discharge pressure over suction pressure at design [MPa]: what drives the minimum-flow lines.
     pub rise: f64,
+    /// Casings and what keeps them warm, where the plant has it.
+    pub casing: Option<casing::Params>,
 }
 
 /// One pump, kept from step to step.
@@ -65,6 +76,8 @@ pub struct PumpState {
     pub flow: f64,
     /// Its drive has tripped by itself.
     pub tripped: bool,
+    /// Its casing, where it is followed.
+    pub casing: Option<casing::State>,
 }
 
 /// Kept from step to step.
@@ -91,6 +104,8 @@ pub struct PumpDemand {
     pub run: bool,
     /// Opening of its minimum-flow valve.
     pub recirculation: f64,
+    /// Shut off on all sides, for maintenance.
+    pub isolated: bool,
 }
 
 /// Asked of the pumps.
@@ -115,6 +130,8 @@ pub struct Condition {
     pub wear: f64,
     /// Its minimum-flow valve.
     pub recirculation: valve::Condition,
+    /// Its warm-up valve.
+    pub warm_up: valve::Condition,
 }
 
 /// What one step gives for one pump.
@@ -136,6 +153,21 @@ pub struct PumpOutputs {
     pub power: f64,
     /// Net positive suction head required [m].
     pub npsh_required: f64,
+    /// Out of the header through its warm-up line [kg/s]: back to the tank.
+    pub warm: f64,
+    /// Enthalpy that water lost to its casing, each kilogram of what it pumps and of what warms it [kJ/kg].
+    pub cooled: f64,
+    /// Heat that its casing took [kW].
+    pub casing_heat: f64,
+    /// Heat that its casing lost to the room [kW].
+    pub casing_loss: f64,
+}
+
+impl PumpOutputs {
+    /// Forward, into the header [kg/s].
+    pub fn forward(&self) -> f64 {
+        self.flow - self.back
+    }
 }
 
 /// What one step gives.
@@ -145,8 +177,12 @@ pub struct Outputs {
     pub flow: f64,
     /// Back to the tank through the minimum-flow lines [kg/s].
     pub back: f64,
-    /// Enthalpy given to that water, times its flow [kW].
+    /// Enthalpy given to that water less what casings took of it, times its flow [kW].
     pub back_work: f64,
+    /// Back to the tank through the warm-up lines [kg/s].
+    pub warm: f64,
+    /// The same of that water [kW].
+    pub warm_work: f64,
     /// Pressure at the suction [MPa].
     pub suction: f64,
     /// Pressure against which the minimum-flow lines pass [MPa].
@@ -155,8 +191,12 @@ pub struct Outputs {
     pub discharge: f64,
     /// Speed of the fastest pump [rpm].
     pub speed: f64,
-    /// Enthalpy given to the feedwater [kJ/kg].
+    /// Enthalpy given to the feedwater, less what casings took of it [kJ/kg].
     pub rise: f64,
+    /// Heat that the casings took of the water [kW], and that they lost to the room.
+    pub casing_heat: f64,
+    /// See `casing_heat`.
+    pub casing_loss: f64,
     /// Power taken by the drives [kW].
     pub power: f64,
     /// Net positive suction head available [m].
@@ -173,11 +213,15 @@ clone_in_place!(Outputs {
     flow,
     back,
     back_work,
+    warm,
+    warm_work,
     suction,
     return_pressure,
     discharge,
     speed,
     rise,
+    casing_heat,
+    casing_loss,
     power,
     npsh_available,
     npsh_required,
@@ -196,12 +240,22 @@ pub struct Suction {
     pub volume: f64,
     /// Its vapour pressure [MPa].
     pub vapour_pressure: f64,
+    /// Its temperature [°C].
+    pub temperature: f64,
+}
+
+impl State {
+    /// Heat held by the casings [kJ], from 0 °C.
+    pub fn heat(&self, p: &Params) -> f64 {
+        let casings = self.pumps.iter().filter_map(|x| x.casing);
+        p.casing.map_or(0.0, |c| casings.map(|x| c.capacity * x.temperature).sum())
+    }
 }
 
 impl Params {
     /// Pressure at the suction [MPa] with this flow drawn, and that of a metre of water there.
     fn at_suction(&self, drawn: f64, s: &Suction) -> (f64, f64) {
-        let w = drawn / self.design_flow;
+        let w = drawn / self.design_drawn;
         let per_metre = GRAVITY / s.volume * 1e-6;
         (s.tank + (self.suction_head + s.level - self.suction_loss * w * w) * per_metre, per_metre)
     }
@@ -228,8 +282,11 @@ impl Params {
         let allowed = self.carries(pumps) * self.design_flow;
         let (suction, per_metre) = self.at_suction(allowed, s);
         let ends = Ends { suction, per_metre, end: s.tank };
-        let source = Source { curve: self.curve, speed: self.largest_speed, strength: 1.0, back: 0.0 };
-        let all = vec![source; pumps as usize];
+        let pump =
+            Source { curve: self.curve, speed: self.largest_speed, strength: 1.0, back: 0.0, warm: 0.0 };
+        let stands = Source { speed: 0.0, warm: self.casing.map_or(0.0, |c| c.coefficient), ..pump };
+        let mut all = vec![pump; pumps as usize];
+        all.resize(all.len().max(self.installed as usize), stands);
         let found = header::meet(
             &all,
             &ends,
@@ -239,50 +296,6 @@ impl Params {
             &mut Vec::new(),
         );
         found.0
-    }
-}
-
-/// Head, speed and power that a feed flow [kg/s] takes of the pumps that run at design, at rest.
-pub fn at(p: &Params, flow: f64, suction: &Suction) -> Outputs {
-    let running = f64::from(p.running);
-    // The minimum-flow valves hold each pump at its least flow.
-    let drawn = flow.max(running * p.minimum_flow * p.curve.flow);
-    let (at_suction, per_metre) = p.at_suction(drawn, suction);
-    let discharge = p.line_pressure(flow);
-    let head = (discharge - at_suction) / per_metre;
-    let q = drawn / running / p.curve.flow;
-    let n = p.curve.speed(q, head);
-    let rise = (discharge - at_suction).max(0.0) * suction.volume * 1e3 / p.curve.efficiency(n, q);
-    Outputs {
-        flow,
-        back: drawn - flow,
-        back_work: (drawn - flow) * rise,
-        suction: at_suction,
-        return_pressure: suction.tank + (p.suction_head + suction.level) * per_metre,
-        discharge,
-        speed: n * p.speed,
-        rise,
-        power: drawn * rise / p.drive_efficiency,
-        npsh_available: (at_suction - suction.vapour_pressure) / per_metre,
-        npsh_required: p.curve.npsh_required(n, q),
-        at_limit: false,
-        pumps: Vec::new(),
-    }
-}
-
-/// The pumps that run at design turn at design speed; the others stand with their minimum-flow valves open.
-pub fn at_rest(p: &Params, flow: f64) -> State {
-    let pump = |k: u32| {
-        let (speed, opening) = if k < p.running { (1.0, 0.0) } else { (0.0, 1.0) };
-        let recirculation = Stem { opening };
-        PumpState { rotor: Rotor::at(speed), recirculation, flow: speed * p.curve.flow, tripped: false }
-    };
-    State {
-        flow,
-        drawn: flow,
-        discharge: p.line_pressure(flow),
-        suction_head: p.suction_head - p.suction_loss,
-        pumps: (0..p.installed).map(pump).collect(),
     }
 }
 
@@ -308,11 +321,13 @@ pub fn step(
         x.tripped = c.tripped;
         x.rotor.turn(&p.drive, (a.run && !c.tripped).then_some(d.speed), dt);
         x.recirculation.drive(a.recirculation, p.recirculation_stroke, &c.recirculation, dt);
+        let warm = x.casing.as_mut().map_or(0.0, |casing| casing::drive(casing, a.isolated, &c.warm_up, dt));
         sources.push(Source {
             curve: p.curve,
             speed: x.rotor.speed,
             strength: x.rotor.vapour * (1.0 - c.wear),
             back: full * c.recirculation.passing(x.recirculation.opening),
+            warm: p.casing.map_or(0.0, |casing| casing.coefficient * warm),
         });
     }
     let mut shares: Vec<Share> = Vec::with_capacity(sources.len());
@@ -335,15 +350,10 @@ pub fn step(
         ..Outputs::default()
     };
     o.pumps.clear();
-    let (mut forward, mut forward_work) = (0.0, 0.0);
     for ((x, share), source) in s.pumps.iter_mut().zip(&shares).zip(&sources) {
         let (n, q) = (x.rotor.speed, share.flow / p.curve.flow);
         let rise = p.curve.rise(n, q, x.rotor.vapour);
         let required = p.curve.npsh_required(n, q);
-        o.back += share.back;
-        o.back_work += share.back * rise;
-        forward += share.flow - share.back;
-        forward_work += (share.flow - share.back) * rise;
         o.discharge = o.discharge.max(share.discharge);
         o.speed = o.speed.max(n * p.speed);
         o.npsh_required = o.npsh_required.max(required);
@@ -358,6 +368,8 @@ pub fn step(
             rise,
             power,
             npsh_required: required,
+            warm: share.warm,
+            ..PumpOutputs::default()
         });
         x.flow = share.flow;
         x.rotor.draw(available, required, dt);
@@ -365,10 +377,43 @@ pub fn step(
     if flow > 0.0 {
         o.discharge = header;
     }
-    o.rise = if forward > 0.0 { forward_work / forward } else { 0.0 };
+    share_heat(p, s, suction.temperature, dt, o);
     s.flow = flow;
-    s.drawn = flow + o.back;
+    s.drawn = flow + o.back + o.warm;
     (s.discharge, s.suction_head) = (o.discharge, available);
+}
+
+/// What the casings take of the water, and what it brings on: those that feed the header first, then those it warms.
+fn share_heat(p: &Params, s: &mut State, temperature: f64, dt: f64, o: &mut Outputs) {
+    let mut follow = |x: &mut PumpOutputs, k: usize, stream: Stream| {
+        let (Some(c), Some(Some(casing))) = (&p.casing, s.pumps.get_mut(k).map(|x| &mut x.casing)) else {
+            return;
+        };
+        let heat = casing::step(c, &mut casing.temperature, &stream, dt);
+        (x.casing_heat, x.casing_loss) = (heat.taken, heat.lost);
+        x.cooled = if stream.flow > 0.0 { heat.taken / stream.flow } else { 0.0 };
+    };
+    let (mut forward, mut forward_work) = (0.0, 0.0);
+    for (k, x) in o.pumps.iter_mut().enumerate().filter(|(_, x)| x.forward() > 0.0) {
+        follow(x, k, Stream { flow: x.flow, temperature });
+        forward += x.forward();
+        forward_work += x.forward() * (x.rise - x.cooled);
+    }
+    o.rise = if forward > 0.0 { forward_work / forward } else { 0.0 };
+    for (k, x) in o.pumps.iter_mut().enumerate().filter(|(_, x)| !(x.forward() > 0.0)) {
+        let flow = x.flow + x.warm;
+        // The header's water brings the pumps' work, which throttling leaves it as heat.
+        let warmer = p.casing.filter(|_| flow > 0.0).map_or(0.0, |c| x.warm / flow * o.rise / c.water);
+        follow(x, k, Stream { flow, temperature: temperature + warmer });
+    }
+    for x in &o.pumps {
+        o.back += x.back;
+        o.back_work += x.back * (x.rise - x.cooled);
+        o.warm += x.warm;
+        o.warm_work += x.warm * (o.rise - x.cooled);
+        o.casing_heat += x.casing_heat;
+        o.casing_loss += x.casing_loss;
+    }
 }
 
 #[cfg(test)]
@@ -378,6 +423,7 @@ mod tests {
     fn pumps() -> Params {
         Params {
             design_flow: 200.0,
+            design_drawn: 200.0,
             installed: 3,
             running: 2,
             curve: Curve { flow: 100.0, head: 2000.0, shutoff: 1.25, efficiency: 0.82, npsh_required: 9.0 },
@@ -393,17 +439,22 @@ mod tests {
             back_pressure: 17.0,
             line_loss: 1.0,
             rise: 17.3,
+            casing: None,
         }
     }
 
     fn water(tank: f64) -> Suction {
         let sat = steam::sat_p(tank).unwrap();
-        Suction { tank, level: 0.0, volume: sat.vf, vapour_pressure: tank }
+        Suction { tank, level: 0.0, volume: sat.vf, vapour_pressure: tank, temperature: sat.t }
     }
 
     fn run(speed: f64) -> Demand {
-        let on = PumpDemand { run: true, recirculation: 0.0 };
-        Demand { speed, limited: false, pumps: vec![on, on, PumpDemand { run: false, recirculation: 1.0 }] }
+        let on = PumpDemand { run: true, ..PumpDemand::default() };
+        Demand {
+            speed,
+            limited: false,
+            pumps: vec![on, on, PumpDemand { recirculation: 1.0, ..PumpDemand::default() }],
+        }
     }
 
     /// Design head such that design speed gives design flow.
@@ -418,7 +469,7 @@ mod tests {
     #[test]
     fn suction_head_over_a_saturated_tank() {
         let (p, w) = (fitted(&water(0.5)), water(0.5));
-        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
         step(&p, &mut s, &run(1.0), &[], &w, 0.25, &mut o);
         assert!((o.npsh_available - 18.50).abs() < 1e-9, "{}", o.npsh_available);
         assert!((at(&p, 200.0, &w).npsh_available - 18.50).abs() < 1e-9);
@@ -429,7 +480,7 @@ mod tests {
     fn rest_is_the_steady_point() {
         let w = water(0.5);
         let p = fitted(&w);
-        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
         for _ in 0..400 {
             step(&p, &mut s, &run(1.0), &[], &w, 0.25, &mut o);
         }
@@ -457,7 +508,7 @@ mod tests {
         let w = water(0.5);
         let p = fitted(&w);
         let worn = [Condition { wear: 0.04, ..Condition::default() }];
-        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
         step(&p, &mut s, &run(1.0), &worn, &w, 0.25, &mut o);
         assert!(o.flow < 199.0 && o.pumps[0].flow < 0.95 * o.pumps[1].flow, "{o:?}");
         // More work for each kilogram that it still gives.
@@ -468,7 +519,7 @@ mod tests {
     fn water_that_boils_at_the_suction_takes_the_head_away() {
         let w = water(0.5);
         let p = fitted(&w);
-        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
         // Less pressure over the water that left the tank before: 13 m of head gone, and the pumps give as much as still
         // finds its way; then 18 m, and they give nothing.
         for (fall, least, most) in [(0.12, 50.0, 150.0), (0.165, 0.0, 0.0)] {
@@ -494,7 +545,7 @@ mod tests {
             recirculation: valve::Condition { fails_to: Some(1.0), ..valve::Condition::default() },
             ..Condition::default()
         }];
-        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
         for _ in 0..40 {
             step(&p, &mut s, &run(1.0), &stuck, &w, 0.25, &mut o);
         }
@@ -519,7 +570,7 @@ mod tests {
         let w = water(0.5);
         let p = fitted(&w);
         let tripped = [Condition { tripped: true, ..Condition::default() }];
-        let (mut s, mut o) = (at_rest(&p, 200.0), Outputs::default());
+        let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
         let mut t: f64 = 0.0;
         while s.pumps[0].rotor.speed > 0.5 {
             step(&p, &mut s, &run(1.0), &tripped, &w, 0.25, &mut o);

@@ -24,6 +24,8 @@ pub struct Source {
     pub strength: f64,
     /// Its minimum-flow line at the present opening [kg/s per square root of MPa].
     pub back: f64,
+    /// Its warm-up line, from the header to its discharge, at the present opening [kg/s per square root of MPa].
+    pub warm: f64,
 }
 
 /// Where the pumps draw and where their minimum-flow lines end.
@@ -46,6 +48,15 @@ pub struct Share {
     pub back: f64,
     /// Pressure at its discharge [MPa].
     pub discharge: f64,
+    /// Taken from the header through its warm-up line [kg/s].
+    pub warm: f64,
+}
+
+impl Share {
+    /// Into the header, or out of it below 0 [kg/s].
+    pub fn given(&self) -> f64 {
+        self.flow - self.back - self.warm
+    }
 }
 
 impl Source {
@@ -54,8 +65,11 @@ impl Source {
         let flow = self.curve.flow(self.speed, self.strength, (header - e.suction) / e.per_metre);
         let back = self.back * (header - e.end).max(0.0).sqrt();
         if flow >= back && flow > 0.0 {
-            return Share { flow, back, discharge: header };
+            return Share { flow, back, discharge: header, warm: 0.0 };
         }
+        let warm = |discharge: f64| {
+            if self.warm > 0.0 { self.warm * (header - discharge).max(0.0).sqrt() } else { 0.0 }
+        };
         // The check valve is shut: the minimum-flow line alone. Head falls and the line's loss rises with flow², so that
         // both meet where a straight line in pressure does.
         let head = self.curve.head * self.strength * e.per_metre;
@@ -64,10 +78,10 @@ impl Source {
         let k = fall * self.back * self.back;
         let discharge = (top + k * e.end) / (1.0 + k);
         if !(discharge > e.end) {
-            return Share { flow: 0.0, back: 0.0, discharge: top };
+            return Share { flow: 0.0, back: 0.0, discharge: top, warm: warm(top) };
         }
         let back = self.back * (discharge - e.end).sqrt();
-        Share { flow: back, back, discharge }
+        Share { flow: back, back, discharge, warm: warm(discharge) }
     }
 }
 
@@ -84,7 +98,7 @@ pub fn meet(
     (guess, design): (f64, f64),
     shares: &mut Vec<Share>,
 ) -> (f64, f64) {
-    let given = |header: f64| pumps.iter().map(|p| p.at(header, e)).map(|s| s.flow - s.back).sum::<f64>();
+    let given = |header: f64| pumps.iter().map(|p| p.at(header, e)).map(|s| s.given()).sum::<f64>();
     let taken: Result<_, Infallible> =
         solve::rising_root(0.0, MOST * design, guess, 1e-3 * design, TOLERANCE * design, |flow| {
             Ok(flow - given(line(flow)))
@@ -101,6 +115,15 @@ pub fn meet(
         let Ok(root) = held;
         header = root.x;
     }
+    if !(flow > 0.0) && given(header) < 0.0 {
+        // Nothing goes up the line, whose check valve holds its pressure: what the pumps give, the warm-up lines take.
+        let least = pumps.iter().map(|p| p.at(0.0, e).discharge).fold(header, f64::min);
+        let step = 1e-3 * header;
+        let met: Result<_, Infallible> =
+            solve::rising_root(least, header, header, step, TOLERANCE * header, |p| Ok(-given(p)));
+        let Ok(root) = met;
+        header = if given(least) > 0.0 { root.x } else { least };
+    }
     shares.clear();
     shares.extend(pumps.iter().map(|p| p.at(header, e)));
     (flow, header)
@@ -116,7 +139,7 @@ mod tests {
     const ENDS: Ends = Ends { suction: 1.0, per_metre: 9.806_65e-3, end: 0.7 };
 
     fn pump(speed: f64) -> Source {
-        Source { curve: CURVE, speed, strength: 1.0, back: 0.0 }
+        Source { curve: CURVE, speed, strength: 1.0, back: 0.0, warm: 0.0 }
     }
 
     fn line(flow: f64) -> f64 {
@@ -126,7 +149,7 @@ mod tests {
     fn solved(pumps: &[Source]) -> (f64, f64, Vec<Share>) {
         let mut shares = Vec::new();
         let (flow, header) = meet(pumps, &ENDS, line, f64::INFINITY, (150.0, 200.0), &mut shares);
-        let sum: f64 = shares.iter().map(|s| s.flow - s.back).sum();
+        let sum: f64 = shares.iter().map(Share::given).sum();
         assert!((sum - flow).abs() < 1e-6, "{sum} of {flow}");
         assert!((header - line(flow)).abs() < 1e-9);
         (flow, header, shares)
@@ -178,6 +201,35 @@ mod tests {
         assert!(less < all && shares[1].back > 20.0);
         // The pump that loses it moves out on its curve, but gives less forward.
         assert!((shares[1].flow - shares[0].flow).abs() < 1e-6 && shares[1].flow > 0.5 * all);
+    }
+
+    /// From the header through the warm-up line of one that stands: K sqrt(header - suction), which the other pump gives.
+    #[test]
+    fn a_warm_up_line_takes_from_the_header() {
+        let (all, _, _) = solved(&[pump(1.0), pump(0.0)]);
+        let (less, header, shares) = solved(&[pump(1.0), Source { warm: 0.2, ..pump(0.0) }]);
+        let w = 0.2 * (header - ENDS.suction).sqrt();
+        assert!((shares[1].warm - w).abs() < 1e-12 && w > 0.8, "{shares:?}");
+        assert!(less < all && (shares[0].flow - less - w).abs() < 1e-6);
+        // Round a pump that runs it passes nothing.
+        let (same, _, shares) = solved(&[Source { warm: 0.2, ..pump(1.0) }, pump(0.0)]);
+        assert!(same == all && shares[0].warm == 0.0);
+    }
+
+    /// With the line's check valve shut the header stands where the pumps give what the warm-up lines take; at standstill
+    /// nothing passes.
+    #[test]
+    fn warm_up_lines_share_what_does_not_go_up_the_line() {
+        let mut shares = Vec::new();
+        let warmed = Source { warm: 0.2, ..pump(0.0) };
+        let slow = [pump(0.6), warmed];
+        let (flow, header) = meet(&slow, &ENDS, line, f64::INFINITY, (150.0, 200.0), &mut shares);
+        assert!(flow == 0.0 && header < line(0.0), "{flow} {header}");
+        assert!(shares[1].warm > 0.5 && (shares[0].flow - shares[1].warm).abs() < 1e-9, "{shares:?}");
+        let head = CURVE.head(0.6, shares[0].flow / 100.0) * ENDS.per_metre + ENDS.suction;
+        assert!((head - header).abs() < 1e-9, "{head} {header}");
+        let (flow, _) = meet(&[warmed; 2], &ENDS, line, f64::INFINITY, (0.0, 200.0), &mut shares);
+        assert!(flow == 0.0 && shares.iter().all(|s| s.flow == 0.0 && s.warm == 0.0), "{shares:?}");
     }
 
     #[test]

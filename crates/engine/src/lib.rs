@@ -6,6 +6,7 @@
 pub mod alarms;
 pub mod backflow;
 pub mod boiler;
+pub mod casing;
 pub mod command;
 pub mod condensate_pump;
 pub mod condenser;

@@ -3,7 +3,9 @@
 //!
 //! One person is out in the plant. A valve that is jammed does not move by hand either. What stands in hand does not follow
 //! protection: in a plant, local operation is for authorised people under its procedures, and means isolation and its tags.
+//! A warm-up valve has a handwheel alone: it stays where it was turned, until its pump is isolated for maintenance.
 
+use crate::casing;
 use crate::event::{Code, Device, Log};
 use crate::fault::Fault;
 use crate::in_place::clone_in_place;
@@ -12,7 +14,7 @@ use crate::train::{Params, PlantState};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// Time to walk to a heater [s], and from one valve of it to the next (*common practice, no source*: some minutes from the
+/// Time to walk to a heater or a pump [s], and from one valve of it to the next (*common practice, no source*: some minutes from the
 /// control room over stairs and platforms).
 pub const WALK: (f64, f64) = (180.0, 30.0);
 /// Time to turn a handwheel through the whole stroke [s] (*common practice, no source*).
@@ -22,7 +24,7 @@ const PATIENCE: f64 = 10.0;
 /// A valve is where it should be within this.
 const THERE: f64 = 1e-9;
 
-/// Valves of a closed heater that have a handwheel.
+/// Valves of a closed heater, or of a feed pump, that have a handwheel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum HandValve {
@@ -38,17 +40,20 @@ pub enum HandValve {
     LineDrain,
     /// Start-up vent of the shell, which has a handwheel alone: past the orifice of the continuous vent.
     StartUpVent,
+    /// Warm-up valve of a feed pump, which has a handwheel alone.
+    WarmUp,
 }
 
 impl HandValve {
     /// All.
-    pub const ALL: [HandValve; 6] = [
+    pub const ALL: [HandValve; 7] = [
         HandValve::NormalDrain,
         HandValve::EmergencyDrain,
         HandValve::StopValve,
         HandValve::Bypass,
         HandValve::LineDrain,
         HandValve::StartUpVent,
+        HandValve::WarmUp,
     ];
 
     /// Its name, as in signals.
@@ -60,6 +65,7 @@ impl HandValve {
             HandValve::Bypass => "bypass",
             HandValve::LineDrain => "line_drain",
             HandValve::StartUpVent => "start_up_vent",
+            HandValve::WarmUp => "warm_up",
         }
     }
 }
@@ -67,8 +73,8 @@ impl HandValve {
 /// A valve held by hand.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Held {
-    /// Closed heater.
-    heater: usize,
+    /// Closed heater or feed pump.
+    device: Device,
     /// Which of its valves.
     valve: HandValve,
     /// Where it is held, or turned to.
@@ -78,7 +84,7 @@ pub struct Held {
 /// What the person is on the way to do.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 struct Job {
-    heater: usize,
+    device: Device,
     valve: HandValve,
     /// None: hand it back to its drive.
     position: Option<f64>,
@@ -90,8 +96,8 @@ struct Job {
 #[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct State {
     job: Option<Job>,
-    /// The heater where the person is.
-    at: Option<usize>,
+    /// The heater or pump where the person is.
+    at: Option<Device>,
     held: Vec<Held>,
 }
 
@@ -100,7 +106,7 @@ clone_in_place!(State { job, at, held });
 /// A valve held by hand, as it is read.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct View {
-    /// Closed heater's id.
+    /// Id of the closed heater or the feed pump.
     pub heater: String,
     /// Which of its valves.
     pub valve: HandValve,
@@ -108,39 +114,92 @@ pub struct View {
     pub position: f64,
 }
 
-fn opening(p: &Params, x: &PlantState, heater: usize, valve: HandValve) -> f64 {
-    let c = &x.closed[heater];
+/// How far a valve is open; shut where there is none.
+fn opening(p: &Params, x: &PlantState, device: Device, valve: HandValve) -> f64 {
+    let k = match device {
+        Device::Closed(k) => k,
+        Device::FeedPump(k) => return casing(x, k).map_or(0.0, |c| c.valve.opening),
+        Device::Unit | Device::Open | Device::CondensatePump(_) => return 0.0,
+    };
+    let c = &x.closed[k];
     match valve {
         HandValve::NormalDrain => c.normal.opening,
         HandValve::EmergencyDrain => c.emergency.opening,
         HandValve::StopValve => c.extraction.stop.opening,
-        HandValve::Bypass => x.bypass[p.group(heater)].opening,
+        HandValve::Bypass => x.bypass[p.group(k)].opening,
         HandValve::LineDrain => c.extraction.drain.valve.opening,
         HandValve::StartUpVent => c.start_up_vent.opening,
+        HandValve::WarmUp => 0.0,
     }
+}
+
+fn casing(x: &PlantState, pump: usize) -> Option<casing::State> {
+    x.feed.pumps.get(pump).and_then(|pump| pump.casing)
+}
+
+/// Whoever isolated a pump has put a lock on its valves.
+fn is_locked(x: &PlantState, device: Device) -> bool {
+    matches!(device, Device::FeedPump(k) if casing(x, k).is_some_and(|c| c.isolated))
+}
+
+/// The closed heater or the feed pump that has this valve.
+fn find(p: &Params, x: &PlantState, id: &str, valve: HandValve) -> Result<Device, Fault> {
+    let no = |message: &str, remedy: &str| Err(Fault::new("refused", id, message, remedy));
+    if valve == HandValve::WarmUp {
+        let pumps: Vec<String> = (0..x.feed.pumps.len()).map(|k| Device::FeedPump(k).pump_id()).collect();
+        let Some(k) = pumps.iter().position(|pump| pump == id) else {
+            let remedy = format!("The feed pumps are {}.", pumps.join(", "));
+            return Err(Fault::new("no_such_pump", id, "there is no feed pump of this id.", remedy));
+        };
+        if casing(x, k).is_none() {
+            return no(
+                "the pumps have no warm-up in the plant file.",
+                "Give feed_pumps.equipment a warm_up there.",
+            );
+        }
+        return Ok(Device::FeedPump(k));
+    }
+    let Some(k) = p.closed.iter().position(|c| c.heater.id == id) else {
+        let ids: Vec<&str> = p.closed.iter().map(|c| c.heater.id.as_str()).collect();
+        return Err(Fault::new(
+            "no_such_heater",
+            id,
+            "there is no closed heater of this id.",
+            format!("The closed heaters are {}.", ids.join(", ")),
+        ));
+    };
+    if valve == HandValve::StartUpVent && !(p.closed[k].heater.vent.coefficient > 0.0) {
+        return no("this heater has no vent in the plant file.", "Give it a vent_flow there to follow gas.");
+    }
+    if valve == HandValve::LineDrain && p.closed[k].extraction.drain.is_none() {
+        return no(
+            "this heater's extraction line has no drain in the plant file.",
+            "Give it a line_drain there.",
+        );
+    }
+    Ok(Device::Closed(k))
 }
 
 impl State {
     /// How long the person is still at it [s].
     pub fn remaining(&self, p: &Params, x: &PlantState, time: f64) -> f64 {
         self.job.map_or(0.0, |j| {
-            let way = j.position.map_or(0.0, |to| (to - opening(p, x, j.heater, j.valve)).abs());
+            let way = j.position.map_or(0.0, |to| (to - opening(p, x, j.device, j.valve)).abs());
             (j.arrives - time).max(0.0) + TURN * way
         })
     }
 
     /// What stands in hand.
     pub fn held(&self, p: &Params) -> Vec<View> {
-        let id = |k: usize| p.closed[k].heater.id.clone();
         let all = self.held.iter();
-        all.map(|h| View { heater: id(h.heater), valve: h.valve, position: h.position }).collect()
+        all.map(|h| View { heater: p.device_id(h.device), valve: h.valve, position: h.position }).collect()
     }
 
     /// Sends the person to a valve, to turn it to a position or to hand it back, at a time [s].
     ///
     /// # Errors
-    /// No such heater; a position that cannot be; a vent that is not there; nobody free; a valve to be handed back that is
-    /// not in hand.
+    /// No such heater or pump; a position that cannot be; a vent or a warm-up that is not there; a pump that is isolated; nobody
+    /// free; a valve to be handed back that is not in hand, or has no drive.
     pub fn send(
         &mut self,
         p: &Params,
@@ -149,15 +208,7 @@ impl State {
         time: f64,
         log: &mut Log,
     ) -> Result<(), Fault> {
-        let Some(heater) = p.closed.iter().position(|c| c.heater.id == id) else {
-            let ids: Vec<&str> = p.closed.iter().map(|c| c.heater.id.as_str()).collect();
-            return Err(Fault::new(
-                "no_such_heater",
-                id,
-                "there is no closed heater of this id.",
-                format!("The closed heaters are {}.", ids.join(", ")),
-            ));
-        };
+        let device = find(p, x, id, valve)?;
         if let Some(v) = position
             && !(0.0..=1.0).contains(&v)
         {
@@ -168,20 +219,20 @@ impl State {
                 "Give a value from 0 to 1.",
             ));
         }
-        if valve == HandValve::StartUpVent && !(p.closed[heater].heater.vent.coefficient > 0.0) {
+        if is_locked(x, device) {
             return Err(Fault::new(
                 "refused",
                 id,
-                "this heater has no vent in the plant file.",
-                "Give it a vent_flow there to follow gas.",
+                "the pump is isolated for maintenance.",
+                "Put it back on standby first: who has isolated it lifts that.",
             ));
         }
-        if valve == HandValve::LineDrain && p.closed[heater].extraction.drain.is_none() {
+        if valve == HandValve::WarmUp && position.is_none() {
             return Err(Fault::new(
                 "refused",
                 id,
-                "this heater's extraction line has no drain in the plant file.",
-                "Give it a line_drain there.",
+                "a warm-up valve has a handwheel alone.",
+                "Say how far it is to be open: it stays there.",
             ));
         }
         if self.job.is_some() {
@@ -193,7 +244,7 @@ impl State {
                 "Wait until the valve is where it should be.",
             ));
         }
-        if position.is_none() && !self.held.iter().any(|h| h.heater == heater && h.valve == valve) {
+        if position.is_none() && !self.held.iter().any(|h| h.device == device && h.valve == valve) {
             return Err(Fault::new(
                 "refused",
                 id,
@@ -201,54 +252,67 @@ impl State {
                 "There is nothing to hand back.",
             ));
         }
-        let walk = if self.at == Some(heater) { WALK.1 } else { WALK.0 };
-        let job = Job { heater, valve, position, arrives: time + walk };
+        let walk = if self.at == Some(device) { WALK.1 } else { WALK.0 };
+        let job = Job { device, valve, position, arrives: time + walk };
         self.job = Some(job);
-        log.of(Code::LocalSent, Device::Closed(heater), valve.name(), self.remaining(p, x, time));
+        log.of(Code::LocalSent, device, valve.name(), self.remaining(p, x, time));
         Ok(())
     }
 
     /// Goes on for the step that begins at a time [s], and puts what stands in hand among the conditions of the valves.
     pub fn step(&mut self, p: &Params, x: &PlantState, time: f64, wrong: &mut Conditions, log: &mut Log) {
+        // Who isolates a pump shuts its warm-up valve, whoever had it in hand.
+        self.held.retain(|h| !is_locked(x, h.device));
         if let Some(j) = self.job
             && time >= j.arrives
         {
-            let device = Device::Closed(j.heater);
-            self.at = Some(j.heater);
-            self.held.retain(|h| h.heater != j.heater || h.valve != j.valve);
+            self.at = Some(j.device);
+            self.held.retain(|h| h.device != j.device || h.valve != j.valve);
             match j.position {
                 None => {
                     self.job = None;
-                    log.of(Code::LocalHandedBack, device, j.valve.name(), 0.0);
+                    log.of(Code::LocalHandedBack, j.device, j.valve.name(), 0.0);
                 }
                 Some(position) => {
-                    let now = opening(p, x, j.heater, j.valve);
+                    let now = opening(p, x, j.device, j.valve);
                     let there = (now - position).abs() < THERE;
-                    let late = time > j.arrives + TURN + PATIENCE;
+                    let late = time > j.arrives + TURN + PATIENCE || is_locked(x, j.device);
                     if there || !late {
-                        self.held.push(Held { heater: j.heater, valve: j.valve, position });
+                        self.held.push(Held { device: j.device, valve: j.valve, position });
                     }
                     if there || late {
                         self.job = None;
                         let code = if there { Code::LocalDone } else { Code::LocalStuck };
-                        log.of(code, device, j.valve.name(), now);
+                        log.of(code, j.device, j.valve.name(), now);
                     }
                 }
             }
         }
         for h in &self.held {
             let hand = Some((h.position, TURN));
+            let k = match h.device {
+                Device::Closed(k) => k,
+                Device::FeedPump(k) => {
+                    if let Some(c) = wrong.feed_pumps.get_mut(k) {
+                        c.warm_up.hand = hand;
+                    }
+                    continue;
+                }
+                Device::Unit | Device::Open | Device::CondensatePump(_) => continue,
+            };
             if h.valve == HandValve::Bypass {
-                wrong.bypass[p.group(h.heater)].hand = hand;
+                wrong.bypass[p.group(k)].hand = hand;
                 continue;
             }
-            let c = &mut wrong.closed[h.heater];
+            let c = &mut wrong.closed[k];
             match h.valve {
                 HandValve::NormalDrain => c.normal.hand = hand,
                 HandValve::EmergencyDrain => c.emergency.hand = hand,
                 HandValve::StartUpVent => c.start_up_vent.hand = hand,
                 HandValve::LineDrain => c.line_drain.hand = hand,
-                HandValve::StopValve | HandValve::Bypass => c.stop.hand = hand,
+                HandValve::StopValve => c.stop.hand = hand,
+                // The group's, done above; a pump's.
+                HandValve::Bypass | HandValve::WarmUp => {}
             }
         }
     }

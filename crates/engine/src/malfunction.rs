@@ -80,6 +80,8 @@ pub enum Kind {
     RecirculationStuckOpen,
     /// A feed pump's minimum-flow valve stays where it is.
     RecirculationStuck,
+    /// Somebody has left a feed pump's warm-up valve shut, as far as the size says; it can be opened by hand.
+    WarmUpShut,
     /// A condensate pump's drive trips.
     CondensatePumpTrip,
     /// Air leaks into the condenser: the size is its flow.
@@ -121,6 +123,8 @@ pub enum Class {
     Controller,
     /// A feed pump.
     FeedPump,
+    /// A feed pump that is kept warm.
+    WarmUp,
     /// A condensate pump.
     CondensatePump,
     /// The condenser.
@@ -204,6 +208,7 @@ pub const SPECS: &[Spec] = &[
     Spec { kind: Kind::WornPump, class: Class::FeedPump, size: share(0.0, 0.5, 0.08) },
     Spec { kind: Kind::RecirculationStuckOpen, class: Class::FeedPump, size: None },
     Spec { kind: Kind::RecirculationStuck, class: Class::FeedPump, size: None },
+    Spec { kind: Kind::WarmUpShut, class: Class::WarmUp, size: share(0.0, 1.0, 1.0) },
     Spec { kind: Kind::CondensatePumpTrip, class: Class::CondensatePump, size: None },
     Spec { kind: Kind::CondenserAir, class: Class::Condenser, size: AIR },
     Spec { kind: Kind::CoolingWaterLoss, class: Class::Condenser, size: share(0.0, 0.95, 0.3) },
@@ -378,7 +383,7 @@ impl Conditions {
                         *frozen = true;
                     }
                 }
-                Some(Class::FeedPump) => self.befall_feed_pump(a, share),
+                Some(Class::FeedPump | Class::WarmUp) => self.befall_feed_pump(a, share),
                 Some(Class::CondensatePump) => {
                     if let Some(pump) = self.condensate_pumps.get_mut(a.target) {
                         pump.tripped = true;
@@ -423,6 +428,7 @@ impl Conditions {
             Kind::WornPump => pump.wear = a.size * share,
             Kind::RecirculationStuckOpen => pump.recirculation.fails_to = Some(1.0),
             Kind::RecirculationStuck => pump.recirculation.stuck = true,
+            Kind::WarmUpShut => pump.warm_up.fails_to = Some(1.0 - a.size * share),
             // Of another class.
             _ => {}
         }
@@ -569,7 +575,8 @@ pub fn devices(p: &Params, class: Class) -> Vec<String> {
             (0..p.condensate_pumps.installed as usize).map(|k| Device::CondensatePump(k).pump_id()).collect()
         }
         Class::Condenser => vec!["condenser".to_owned()],
-        Class::FeedPump => {
+        Class::WarmUp if p.feed_pumps.casing.is_none() => Vec::new(),
+        Class::FeedPump | Class::WarmUp => {
             (0..p.feed_pumps.installed as usize).map(|k| Device::FeedPump(k).pump_id()).collect()
         }
         Class::Unit => vec!["unit".into()],

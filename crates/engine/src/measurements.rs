@@ -47,6 +47,8 @@ pub struct PumpMeasurements {
     pub npsh_required: f64,
     /// Its drive says that it has tripped.
     pub tripped: bool,
+    /// Temperature of its casing [°C], where it is measured.
+    pub casing: Option<f64>,
 }
 
 /// Of the plant.
@@ -76,6 +78,8 @@ pub struct Measurements {
     pub feed_pumps: Vec<PumpMeasurements>,
     /// Suction head that the feed pumps have, of pressure and temperature there [m].
     pub suction_head: f64,
+    /// Temperature of the water there [°C].
+    pub suction_temperature: f64,
     /// Pressure of the feed pumps' header [MPa].
     pub header_pressure: f64,
     /// Condensate pumps.
@@ -105,6 +109,7 @@ clone_in_place!(Measurements {
     feed_flow,
     feed_pumps,
     suction_head,
+    suction_temperature,
     header_pressure,
     condensate_pumps,
     condensate_flow,
@@ -115,8 +120,15 @@ clone_in_place!(Measurements {
 });
 
 impl Measurements {
-    /// Reads the pumps' instruments; `flow` is what the flow transmitter of a pump shows [kg/s], feed pumps first.
-    pub fn read_pumps(&mut self, p: &Params, s: &PlantState, flow: impl Fn(usize) -> f64) {
+    /// Reads the pumps' instruments; `flow` is what the flow transmitter of a pump shows [kg/s], feed pumps first, and
+    /// `casing` what that of a feed pump's casing shows [°C].
+    pub fn read_pumps(
+        &mut self,
+        p: &Params,
+        s: &PlantState,
+        flow: impl Fn(usize) -> f64,
+        casing: impl Fn(usize) -> f64,
+    ) {
         let q = &p.feed_pumps.curve;
         self.feed_pumps.clear();
         self.feed_pumps.extend(s.feed.pumps.iter().enumerate().map(|(k, x)| PumpMeasurements {
@@ -125,6 +137,7 @@ impl Measurements {
             recirculation: x.recirculation.opening,
             npsh_required: q.npsh_required(x.rotor.speed, flow(k) / q.flow),
             tripped: x.tripped,
+            casing: x.casing.map(|_| casing(k)),
         }));
         self.condensate_pumps.clear();
         let feed = s.feed.pumps.len();

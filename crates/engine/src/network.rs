@@ -208,6 +208,7 @@ pub fn suction(p: &Params, x: &PlantState, level: f64) -> Result<(f64, feed_pump
             level: level * 1e-3 - uncovered * DRAWN_IN,
             volume: arrived.vf,
             vapour_pressure: arrived.p,
+            temperature: t,
         },
     ))
 }

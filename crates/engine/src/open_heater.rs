@@ -97,6 +97,10 @@ pub struct Inputs {
     pub drain_in_heat: f64,
     /// Of the water that comes in, what the feed pumps send back [kg/s]: it has been deaerated.
     pub returned: f64,
+    /// Warm-up flow of standing feed pumps, which comes back below the water [kg/s].
+    pub warm_up: f64,
+    /// Its heat [kW].
+    pub warm_up_heat: f64,
     /// Steam from the vents of closed heaters [kg/s].
     pub vents: f64,
     /// Its heat [kW].
@@ -204,9 +208,17 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
             0.0
         };
         let metal = (sat.t - s.metal) / (1.0 / p.metal_conductance + i.dt / p.metal_capacity);
-        let mass =
-            steam + pegging.0 + i.vents + i.water_in + i.drain_in - i.water_out - vent - overflow - back;
-        let energy = steam * i.source.enthalpy + pegging.1 + i.vents_heat + i.water_in_heat + i.drain_in_heat
+        let mass = steam + pegging.0 + i.vents + i.water_in + i.warm_up + i.drain_in
+            - i.water_out
+            - vent
+            - overflow
+            - back;
+        let energy = steam * i.source.enthalpy
+            + pegging.1
+            + i.vents_heat
+            + i.water_in_heat
+            + i.warm_up_heat
+            + i.drain_in_heat
             - (i.water_out + overflow) * sat.hf
             - vent * sat.hg
             - back * (sat.hg + superheat)
@@ -279,10 +291,12 @@ fn deaerate(
     let in_space = gas::pressure(s.gas.mass, space, sat.t);
     let mean = in_space / (in_space + sat.p);
     let equilibrium = deaeration::equilibrium(mean, sat)?;
-    // Heat that steam and flashing drains bring to the trays, and that the condensate takes there to boil.
+    // Heat that steam and flashing drains bring to the trays, with what flashes of the warm-up flow, and that the condensate
+    // takes there to boil.
     let brought = steam * (i.source.enthalpy - sat.hf)
         + (pegging.1 - pegging.0 * sat.hf)
         + (i.vents_heat - i.vents * sat.hf)
+        + (i.warm_up_heat - i.warm_up * sat.hf)
         + (i.drain_in_heat - i.drain_in * sat.hf);
     let taken = i.water_in * sat.hf - i.water_in_heat;
     let heated = if taken > 0.0 { (brought / taken).clamp(0.0, 1.0) } else { 1.0 };

@@ -50,6 +50,8 @@ pub struct Params {
     pub recirculation_stroke: f64,
     /// Suction head that a pump needs to be started [m].
     pub suction_head: f64,
+    /// How much colder than the water at the suction a casing may be for a start [K], where casings are followed.
+    pub casing_limit: Option<f64>,
     /// How fast the load is run back [kg/s of steam per s].
     pub runback_rate: f64,
 }
@@ -58,6 +60,14 @@ impl Params {
     /// Feed flow that so many pumps carry [share of design].
     fn carries(&self, pumps: usize) -> f64 {
         pumps as f64 * self.largest_flow / f64::from(self.running)
+    }
+
+    /// How much colder than the water at the suction a feed pump's casing is shown to be [K], where that is too much for a
+    /// start. One that is hotter than the water does not bar it: what has cooled is the water.
+    fn too_cold(&self, m: &Measurements, k: usize) -> Option<f64> {
+        let casing = m.feed_pumps.get(k).and_then(|x| x.casing)?;
+        let colder = m.suction_temperature - casing;
+        self.casing_limit.filter(|limit| colder > *limit).map(|_| colder)
     }
 }
 
@@ -102,6 +112,15 @@ impl Mode {
 pub struct Pump {
     /// Mode.
     pub mode: Mode,
+    /// It was to start by itself in the last scan, and in this one, and was refused for its cold casing.
+    refused: (bool, bool),
+}
+
+impl Pump {
+    /// In a mode.
+    fn now(mode: Mode) -> Pump {
+        Pump { mode, refused: (false, false) }
+    }
 }
 
 /// Memory of a group of pumps in parallel.
@@ -117,7 +136,7 @@ impl Group {
     /// The first `running` run, the others stand by.
     pub fn at_rest(installed: u32, running: u32) -> Group {
         let mode = |k| if k < running { Mode::Running } else { Mode::Standby };
-        Group { pumps: (0..installed).map(|k| Pump { mode: mode(k) }).collect() }
+        Group { pumps: (0..installed).map(|k| Pump::now(mode(k))).collect() }
     }
 
     /// How many are under power.
@@ -138,6 +157,7 @@ impl Group {
     /// Moves the modes on with what the pumps do.
     fn follow(&mut self, m: &[PumpMeasurements], speed: f64, device: fn(usize) -> Device, log: &mut Log) {
         for (k, (x, now)) in self.pumps.iter_mut().zip(m).enumerate() {
+            x.refused = (x.refused.1, false);
             match x.mode {
                 Mode::RunUp | Mode::Running | Mode::Standby | Mode::CoastDown if now.tripped => {
                     x.mode = Mode::Tripped;
@@ -153,15 +173,31 @@ impl Group {
         }
     }
 
-    /// Starts the first pump that stands by and may be started, unless one is starting.
-    fn start_standby(&mut self, device: fn(usize) -> Device, may: impl Fn(usize) -> bool, log: &mut Log) {
+    /// Starts the first pump that stands by and may be started, unless one is starting; of those that are passed over for
+    /// being too `cold` by so much, it is said once.
+    fn start_standby(
+        &mut self,
+        device: fn(usize) -> Device,
+        may: impl Fn(usize) -> bool,
+        cold: impl Fn(usize) -> Option<f64>,
+        log: &mut Log,
+    ) {
         if self.is_starting() {
             return;
         }
-        let mut ready = self.pumps.iter_mut().enumerate();
-        if let Some((k, x)) = ready.find(|(k, x)| x.mode == Mode::Standby && may(*k)) {
-            x.mode = Mode::RunUp;
-            log.put(Code::StandbyStarted, device(k), 0.0);
+        for (k, x) in self.pumps.iter_mut().enumerate() {
+            if x.mode != Mode::Standby || !may(k) {
+                continue;
+            }
+            let Some(colder) = cold(k) else {
+                x.mode = Mode::RunUp;
+                log.put(Code::StandbyStarted, device(k), 0.0);
+                return;
+            };
+            if x.refused == (false, false) {
+                log.put(Code::StandbyCold, device(k), colder);
+            }
+            x.refused.1 = true;
         }
     }
 }
@@ -261,7 +297,7 @@ pub fn command(
     let now = read.get(k).copied().unwrap_or_default();
     let mode = group.pumps[k].mode;
     let others = group.on().saturating_sub(1);
-    let mut become_ = |mode| group.pumps[k] = Pump { mode };
+    let mut become_ = |mode| group.pumps[k] = Pump::now(mode);
     match (ask, mode) {
         (Ask::Start, Mode::RunUp | Mode::Running) => {
             return no("the pump is running.".into(), "There is nothing to start.");
@@ -287,6 +323,16 @@ pub fn command(
                         m.suction_head
                     ),
                     "Wait until the water at the suction is cold enough, or raise the tank's level.",
+                );
+            }
+            if feeds && let (Some(colder), Some(limit)) = (p.pumps.too_cold(m, k), p.pumps.casing_limit) {
+                return no(
+                    format!(
+                        "the casing, {:.0} °C, is {colder:.0} K colder than the water at the suction; {limit:.0} K are \
+                         permitted.",
+                        now.casing.unwrap_or_default()
+                    ),
+                    "Open its warm-up valve, by hand at the pump, and wait until the casing is warm.",
                 );
             }
             become_(Mode::RunUp);
@@ -332,7 +378,7 @@ pub fn command(
             if let Device::FeedPump(k) = device {
                 // Who looks at a pump that has tripped resets what has tripped it; refused, nothing has changed.
                 if let Err(why) = protection::reset_for(p, s, m, |a| *a == Action::TripPump(k)) {
-                    s.pumps.feed.pumps[k] = Pump { mode };
+                    s.pumps.feed.pumps[k] = Pump::now(mode);
                     return Err(why);
                 }
             }
@@ -363,18 +409,18 @@ pub fn trip(s: &mut operation::State, d: &mut Demands, k: usize, log: &mut Log) 
     }
 }
 
-/// Starts the standby feed pump, where protection lets it and its suction head suffices.
+/// Starts the standby feed pump, where protection lets it, its suction head suffices and its casing is warm.
 pub fn start_feed(p: &operation::Params, s: &mut operation::State, m: &Measurements, log: &mut Log) {
     if m.suction_head > p.pumps.suction_head {
         let acting = &s.protection;
         let may = |k| acting.acting(&p.protection, Action::TripPump(k)).is_none();
-        s.pumps.feed.start_standby(Device::FeedPump, may, log);
+        s.pumps.feed.start_standby(Device::FeedPump, may, |k| p.pumps.too_cold(m, k), log);
     }
 }
 
 /// Starts the standby condensate pump.
 pub fn start_condensate(s: &mut operation::State, log: &mut Log) {
-    s.pumps.condensate.start_standby(Device::CondensatePump, |_| true, log);
+    s.pumps.condensate.start_standby(Device::CondensatePump, |_| true, |_| None, log);
 }
 
 /// Runs the load back to a share of design; one that is on its way is led `further` down, or comes to its end first.
@@ -443,6 +489,6 @@ pub fn control(
         let missing = 1.0 - now.flow / f.minimum_flow;
         let step = (RECIRCULATION_GAIN * missing).clamp(-1.0, 1.0) * dt / f.recirculation_stroke;
         let recirculation = if run { (now.recirculation + step).clamp(0.0, 1.0) } else { 1.0 };
-        d.feed_pumps.pumps.push(PumpDemand { run, recirculation });
+        d.feed_pumps.pumps.push(PumpDemand { run, recirculation, isolated: pump.mode == Mode::Out });
     }
 }

@@ -37,7 +37,16 @@ pub struct Definition {
 pub(crate) const TRUE: &str = "_true";
 
 /// Names of other signals that no instrument shows.
-const TRUTHS: &[&str] = &["flooded", "drain_cooler_covered", "leak_flow", "condenser_air", "air"];
+const TRUTHS: &[&str] = &[
+    "flooded",
+    "drain_cooler_covered",
+    "leak_flow",
+    "condenser_air",
+    "air",
+    // A handwheel by the pump, without a switch.
+    "warm_up_valve",
+    "warm_up_flow",
+];
 
 /// Receives one signal: device, name, quantity, span, value.
 pub trait Visitor {
@@ -428,9 +437,9 @@ fn condensate_pump(sim: &Sim, k: usize, v: &mut impl Visitor) {
 
 fn feed_pump(sim: &Sim, k: usize, v: &mut impl Visitor) {
     use Quantity as Q;
-    let (p, o, s) = (&sim.params().feed_pumps, &sim.outputs().feed, sim.state());
+    let (p, o, s) = (&sim.params().feed_pumps, sim.outputs(), sim.state());
     let id = Device::FeedPump(k).pump_id();
-    let out = o.pumps.get(k).copied().unwrap_or_default();
+    let out = o.feed.pumps.get(k).copied().unwrap_or_default();
     let (x, mode) = (&s.plant.feed.pumps[k], s.control.pumps.feed.pumps[k].mode);
     transmitted::<1>(sim, Of::Pump(k), &id, v);
     let mut put = |name, quantity, span, value| v.signal(&id, name, quantity, span, value);
@@ -439,9 +448,20 @@ fn feed_pump(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("speed", Q::Speed, (0.0, 1.5 * p.speed), x.rotor.speed * p.speed);
     put("recirculation_flow", Q::MassFlow, flow, out.back);
     put("recirculation_valve", Q::Fraction, SHARE, x.recirculation.opening);
-    put("suction_head_available", Q::Length, (0.0, 60.0), sim.outputs().measured.suction_head);
+    put("suction_head_available", Q::Length, (0.0, 60.0), o.measured.suction_head);
     put("suction_head_required", Q::Length, (0.0, 60.0), out.npsh_required);
     put("power", Q::Power, (0.0, sim.balance().auxiliary), out.power);
+    if let (Some(casing), Some(design)) = (&x.casing, &p.casing) {
+        let pumps = s.plant.feed.pumps.len() + s.plant.condensate.pumps.len();
+        let [shown] = transmitted(sim, Of::Casing(pumps + k), &id, v);
+        let mut put = |name, quantity, span, value| v.signal(&id, name, quantity, span, value);
+        let (suction, difference) = (o.measured.suction_temperature, (-50.0, 150.0));
+        put("casing_difference", Q::TemperatureDifference, difference, suction - shown);
+        let truth = o.suction_t - casing.temperature;
+        put("casing_difference_true", Q::TemperatureDifference, difference, truth);
+        put("warm_up_valve", Q::Fraction, SHARE, casing.valve.opening);
+        put("warm_up_flow", Q::MassFlow, (0.0, 2.0 * design.coefficient * p.rise.sqrt()), out.warm);
+    }
 }
 
 /// Temperature of extraction steam [°C]; 0 where it left the range, which the step itself would have refused.

@@ -344,9 +344,16 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     m.grid = s.plant.turbine.grid;
     m.feed_flow = shown(Of::Unit, at::FEED);
     m.suction_head = shown(Of::Unit, at::SUCTION);
+    m.suction_temperature = shown(Of::Unit, at::SUCTION_TEMPERATURE);
     m.header_pressure = shown(Of::Unit, at::HEADER);
     m.condensate_flow = shown(Of::Unit, at::CONDENSATE);
-    m.read_pumps(p, &s.plant, |k| s.instruments.process(i, Of::Pump(k).first(closed)));
+    let pumps = (p.feed_pumps.installed + p.condensate_pumps.installed) as usize;
+    m.read_pumps(
+        p,
+        &s.plant,
+        |k| s.instruments.process(i, Of::Pump(k).first(closed)),
+        |k| s.instruments.process(i, Of::Casing(pumps + k).first(closed)),
+    );
     Ok(())
 }
 
@@ -411,6 +418,8 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
                 vents_heat: falling.vents.heat,
                 vents_gas: falling.vents_gas,
                 returned: o.feed.back,
+                warm_up: o.feed.warm,
+                warm_up_heat: o.feed.warm * taken + o.feed.warm_work,
                 water_out: drawn,
                 condition: o.conditions.open,
             };
@@ -472,6 +481,9 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
                 + o.open.pegging_heat
                 + feed * o.feed.rise
                 + o.feed.back_work
+                + o.feed.warm_work
+                + o.feed.casing_heat
+                - o.feed.casing_loss
                 + drain_pumping
                 - o.boiler_feed * o.final_h
                 + o.condensate.power

@@ -176,8 +176,9 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         },
         &plant.protection,
     );
+    let casings = feed_pumps.casing.map(|c| (feed_pumps.installed as usize, c.limit));
     let mut params = Params {
-        alarms: alarms::list(&operated, &rows, &o.id),
+        alarms: alarms::list(&operated, &rows, &o.id, casings),
         dt: STEP,
         scan: 1,
         closed,
@@ -225,6 +226,14 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
     };
     let process = transmitters::list(&plant.instruments, &params, bal);
     params.instruments.list.extend(process);
+    let tank = steam::sat_p(bal.heaters[open].pressure).at(&o.id)?;
+    let suction = feed_pump::Suction {
+        tank: tank.p,
+        level: 0.0,
+        volume: tank.vf,
+        vapour_pressure: tank.p,
+        temperature: tank.t,
+    };
     let plant_state = PlantState {
         closed: closed_states,
         open: open_state,
@@ -246,7 +255,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         condenser: condenser_state,
         condensate: condensate_pump::at_rest(&condensate_pumps, bal.condensate),
         boiler: boiler::State { drum: be.drum_mass, steam: b.steam_flow, heat: bal.heat_added },
-        feed: feed_pump::at_rest(&feed_pumps, bal.feed),
+        feed: feed_pump::at_rest(&feed_pumps, bal.feed, &suction),
     };
     let control = operation::State {
         heaters: controls,
@@ -358,6 +367,7 @@ fn pump_control(e: &Equipped, bal: &Balance) -> pump_logic::Params {
         minimum_flow: f.minimum_flow,
         recirculation_stroke: f.recirculation_stroke,
         suction_head: f.npsh_required,
+        casing_limit: f.warm_up.map(|w| w.limit),
         runback_rate: f.runback_rate * bal.throttle / 60.0,
     }
 }

@@ -334,6 +334,7 @@ impl PlantState {
             + self.separator.map_or(0.0, |d| d.heat())
             + self.suction.heat()
             + self.feed_line.heat()
+            + self.feed.heat(&p.feed_pumps)
             + self.condenser.heat
     }
 }

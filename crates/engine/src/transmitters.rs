@@ -87,6 +87,8 @@ pub(crate) mod at {
     pub const VACUUM: usize = 5;
     /// Pressure behind the feed pumps.
     pub const HEADER: usize = 6;
+    /// Temperature of the water at the feed pumps' suction.
+    pub const SUCTION_TEMPERATURE: usize = 7;
     /// Suction head of the feed pumps.
     pub const SUCTION: usize = 8;
 }
@@ -111,12 +113,16 @@ pub const UNIT: [Point; 9] = [
 /// Of a feed pump or a condensate pump.
 pub const PUMP: [Point; 1] = [point!("pump_flow", MassFlow, Flow)];
 
+/// Of a feed pump whose casing is followed.
+pub const CASING: [Point; 1] = [point!("casing_temperature", Temperature, Temperature)];
+
 /// Numbers that the control system reckons from what transmitters show, each with the same reckoned of the truth.
-pub const RECKONED: [(&str, &str); 4] = [
+pub const RECKONED: [(&str, &str); 5] = [
     ("saturation_temperature", "saturation_temperature_true"),
     ("ttd", "ttd_true"),
     ("dca", "dca_true"),
     ("fw_ramp", "fw_ramp_true"),
+    ("casing_difference", "casing_difference_true"),
 ];
 
 /// Lowest pressure that steam and water share, and that of 350 °C, above which water has another formulation and no heater
@@ -129,7 +135,7 @@ const POWER_LAG: f64 = 0.0;
 const ATMOSPHERE: f64 = 0.12;
 
 /// Where a device's transmitters begin among those of the process: closed heaters, the open one, the unit, feed
-/// pumps, condensate pumps.
+/// pumps, condensate pumps, casings of the feed pumps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Of {
     /// A closed heater by its place, highest pressure first.
@@ -140,6 +146,8 @@ pub enum Of {
     Unit,
     /// A feed pump, or one of the condensate pumps counted on behind them.
     Pump(usize),
+    /// The casing of a feed pump, counted on behind all pumps.
+    Casing(usize),
 }
 
 impl Of {
@@ -151,7 +159,8 @@ impl Of {
             Of::Closed(k) => k * CLOSED.len(),
             Of::Open => open,
             Of::Unit => unit,
-            Of::Pump(k) => unit + UNIT.len() + k * PUMP.len(),
+            // One each.
+            Of::Pump(k) | Of::Casing(k) => unit + UNIT.len() + k * PUMP.len(),
         }
     }
 
@@ -162,6 +171,7 @@ impl Of {
             Of::Open => &OPEN,
             Of::Unit => &UNIT,
             Of::Pump(_) => &PUMP,
+            Of::Casing(_) => &CASING,
         }
     }
 }
@@ -243,6 +253,11 @@ pub fn list(settings: &file::Instruments, p: &Params, b: &Balance) -> Vec<Transm
     for k in 0..p.condensate_pumps.installed as usize {
         put(&Device::CondensatePump(k).pump_id(), &PUMP, &[most(p.condensate_pumps.curve.flow)]);
     }
+    if p.feed_pumps.casing.is_some() {
+        for k in 0..p.feed_pumps.installed as usize {
+            put(&Device::FeedPump(k).pump_id(), &CASING, &[(0.0, 250.0)]);
+        }
+    }
     all
 }
 
@@ -277,6 +292,7 @@ pub fn read(p: &Params, x: &PlantState, o: &mut Outputs) {
     ]);
     let condensate = o.condensate.pumps.iter().map(|pump| pump.flow);
     into.extend(o.feed.pumps.iter().map(|pump| pump.flow).chain(condensate));
+    into.extend(casings(x));
     o.truths = into;
 }
 
@@ -311,7 +327,13 @@ pub fn at_start(p: &Params, x: &PlantState, b: &Balance) -> Vec<f64> {
     ]);
     let condensate = x.condensate.pumps.iter().map(|pump| pump.flow);
     all.extend(x.feed.pumps.iter().map(|pump| pump.flow).chain(condensate));
+    all.extend(casings(x));
     all
+}
+
+/// Temperatures of the feed pumps' casings, where they are followed [°C].
+fn casings(x: &PlantState) -> impl Iterator<Item = f64> {
+    x.feed.pumps.iter().filter_map(|pump| pump.casing).map(|casing| casing.temperature)
 }
 
 /// Saturation temperature [°C] that an indicator shows beside a pressure [MPa].
@@ -356,11 +378,14 @@ mod tests {
             (at::CONDENSATE, "condensate_flow"),
             (at::VACUUM, "condenser_pressure"),
             (at::HEADER, "feed_pump_discharge"),
+            (at::SUCTION_TEMPERATURE, "feed_pump_suction_temperature"),
             (at::SUCTION, "suction_head_available"),
         ];
         assert!(unit.iter().all(|(i, name)| UNIT[*i].name == *name));
         let last = Of::Pump(2).first(p.closed.len());
         assert_eq!(process[last].id, "fp3.pump_flow");
+        let last = Of::Casing(6 + 2).first(p.closed.len());
+        assert_eq!(process[last].id, "fp3.casing_temperature");
     }
 
     /// A plant that trips on low vacuum beyond the air's pressure has a transmitter that reaches its mark.

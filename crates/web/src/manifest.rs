@@ -29,7 +29,7 @@ export interface HeaterInfo {
 export interface Manifest {
   plant: PlantInfo; engine: string; currency: string; step_s: number; load_range: [number, number];
   balance_range: [number, number]; holds: string[]; standings: string[];
-  modes: string[]; signals: Signal[]; design: Record<string, number>;
+  modes: string[]; casing_limit: number | null; signals: Signal[]; design: Record<string, number>;
   quantities: Record<string, { si: Display; us: Display }>;
   heaters: HeaterInfo[]; malfunctions: MalfunctionKind[];
 }
@@ -47,13 +47,15 @@ export type Command =
   | { do: "set_controller"; id: string; mode?: "auto" | "manual"; setpoint?: number; output?: number; gain?: number;
       integral_time?: number; lowest?: number; highest?: number }
   | { do: "set_hold"; hold: "steam_flow" | "gross_output" | "firing" }
-  | { do: "local_valve"; heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "line_drain" | "start_up_vent";
+  | { do: "local_valve"; heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "line_drain"
+      | "start_up_vent" | "warm_up";
       position?: number }
   | { do: "trip_turbine" | "reset_turbine" }
   | { do: "insert_malfunction"; malfunction: Malfunction }
   | { do: "remove_malfunction"; kind: string; device: string };
 export interface HeldValve {
-  heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "line_drain" | "start_up_vent"; position: number;
+  heater: string; valve: "normal_drain" | "emergency_drain" | "stop_valve" | "bypass" | "line_drain"
+      | "start_up_vent" | "warm_up"; position: number;
 }
 export interface ProtectionRow {
   id: string; quantity: string; sensor: string; above: boolean; setpoint: number; deadband: number; delay: number;
@@ -111,7 +113,7 @@ export interface Balance {
   condenser_pressure: number; condenser_temperature: number; inlet_pressure: number; hot_reheat_pressure: number;
   separator: SeparatorBalance | null;
   hotwell: number; condensate_rise: number; suction: number; discharge: number; feed_rise: number;
-  recirculation: number;
+  recirculation: number; recirculation_heat: number; pump_loss: number;
   final_temperature: number; final_enthalpy: number; shaft: number; gross: number; auxiliary: number;
   pumping: number; heat_added: number; reheat: number; rejected: number; heat_rate: number; efficiency: number;
   steam_rate: number; fuel: number; money: number; carbon_dioxide: number; mass_residual: number;
@@ -230,6 +232,8 @@ pub struct Manifest {
     holds: [&'static str; 3],
     standings: [&'static str; 3],
     modes: [&'static str; 5],
+    /// How much colder than the suction water a feed pump's casing may be for a start [K], where that is followed.
+    casing_limit: Option<f64>,
     signals: Vec<Definition>,
     design: BTreeMap<String, f64>,
     quantities: BTreeMap<&'static str, Units>,
@@ -271,6 +275,7 @@ pub fn of(sim: &Sim) -> Result<Manifest, Fault> {
         holds: engine::unit::Hold::NAMES,
         standings: engine::unit::Standing::NAMES,
         modes: engine::operation::Mode::NAMES,
+        casing_limit: sim.params().operation.pumps.casing_limit,
         signals,
         design,
         quantities,

@@ -4,6 +4,8 @@ use crate::{Run, load, set};
 use engine::command::WhichDrain;
 use engine::controller::{Loop, Mode, Request};
 use engine::event::Device;
+use engine::feed_pump::PumpState;
+use engine::local::HandValve;
 use engine::operation::Mode as HeaterMode;
 use engine::pump_logic::Mode as PumpMode;
 use engine::unit::{Hold, Standing};
@@ -25,10 +27,18 @@ pub fn acts(run: &Run, share: f64) -> Vec<Command> {
         .map(|m| Command::RemoveMalfunction { kind: m.kind, device: m.device.clone() })
         .collect();
     let held = s.local.held(p);
-    all.extend(held.into_iter().map(|h| Command::LocalValve {
+    // A warm-up valve is not handed back: it is left open.
+    all.extend(held.into_iter().filter(|h| h.valve != HandValve::WarmUp).map(|h| Command::LocalValve {
         heater: h.heater,
         valve: h.valve,
         position: None,
+    }));
+    let shut = |x: &PumpState| x.casing.is_some_and(|c| c.valve.opening < 1.0);
+    let pumps_shut = s.plant.feed.pumps.iter().enumerate().filter(|(_, x)| shut(x));
+    all.extend(pumps_shut.map(|(k, _)| Command::LocalValve {
+        heater: Device::FeedPump(k).pump_id(),
+        valve: HandValve::WarmUp,
+        position: Some(1.0),
     }));
     for (settings, c) in p.operation.controllers.iter().zip(&s.control.controllers) {
         let file = settings;

@@ -73,6 +73,7 @@ export const germanAlarmWords = {
   alarm_feed_limited: "Speisepumpen an ihrer Grenze",
   alarm_feed_excess: "Last über dem, was die Speisepumpen tragen",
   alarm_feed_short: "Speisewasser fehlt dem Dampf",
+  alarm_standby_cold: "Reserve nicht bereit: Gehäuse kalt",
   alarm_condensate_short: "Kondensat fehlt",
   protection: "Schutz",
   protection_unarmed: "nicht scharf",

@@ -49,7 +49,7 @@ export function alarmLook(alarm) {
 }
 
 /** @type {Record<string, string>} */
-const QUANTITIES = { emergency_open: "fraction", drain_off: "fraction", ramp: "temperature_rate" };
+const QUANTITIES = { emergency_open: "fraction", drain_off: "fraction", ramp: "temperature_rate", standby_cold: "temperature_difference" };
 
 /** What an alarm watches is of this quantity. @param {string} id */
 export const quantityOf = (id) => QUANTITIES[parts(id).name] ?? "level_offset";

@@ -72,6 +72,7 @@ export const alarmWords = {
   alarm_feed_limited: "feed pumps at their limit",
   alarm_feed_excess: "load beyond what the feed pumps carry",
   alarm_feed_short: "feed short of the steam",
+  alarm_standby_cold: "standby not ready: casing cold",
   alarm_condensate_short: "condensate missing",
   protection: "Protection",
   protection_unarmed: "not armed",

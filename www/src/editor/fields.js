@@ -144,6 +144,8 @@ export function listOf(form, path, name) {
   if (name === "device") return form.names?.devices;
   // Only a controller is named by an id that is not the thing's own.
   if (name === "id" && beside?.do === "set_controller") return form.names?.controllers;
+  // A warm-up valve is a feed pump's.
+  if (name === "heater" && beside?.valve === "warm_up") return form.names?.pumps.filter((pump) => pump.startsWith("fp"));
   return /** @type {Record<string, (f: Form) => string[] | undefined>} */ (LISTS)[name]?.(form);
 }
 

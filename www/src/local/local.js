@@ -1,4 +1,4 @@
-// What is done at a heater's valves themselves: somebody walks there, turns the handwheel, and holds the valve until it is
+// What is done at the valves of a heater or of the feed pumps themselves: somebody walks there, turns the handwheel, and holds the valve until it is
 // handed back to its drive.
 
 import { h, set, setText, show } from "../dom.js";
@@ -9,17 +9,58 @@ import { say } from "../words.js";
 /** @typedef {import("bledsteam_web").HeldValve["valve"]} HandValve */
 
 /**
- * @param {import("../app.js").App} app
- * @param {import("../types.js").Heater} heater  a closed one
+ * A valve with a handwheel; one without a drive is not handed back.
+ * @typedef {{ device: string, valve: HandValve, name: string, driven: boolean }} Wheel
  */
+
+/** The valves of a closed heater. @param {import("../app.js").App} app @param {import("../types.js").Heater} heater */
 export function createLocal(app, heater) {
+  const there = Object.entries(HAND_VALVES).filter(
+    ([valve]) => valve !== "warm_up" && (valve !== "line_drain" || app.store.has(`${heater.id}.line_drain_valve`)),
+  );
+  const wheels = there.map(([valve, word]) => ({
+    device: heater.id,
+    valve: /** @type {HandValve} */ (valve),
+    name: say(word),
+    driven: true,
+  }));
+  return createWheels(app, wheels, {
+    note: say("local_note"),
+    valve: say("local_valve", { heater: heater.name }),
+    to: say("local_to", { heater: heater.name }),
+  });
+}
+
+/** The warm-up valves of the feed pumps. @param {import("../app.js").App} app @param {string[]} pumps */
+export function createWarmUps(app, pumps) {
+  const wheels = pumps.map((device) => ({
+    device,
+    valve: /** @type {HandValve} */ ("warm_up"),
+    name: say("local_warm_up", { pump: app.short(device) }),
+    driven: false,
+  }));
+  return createWheels(app, wheels, {
+    note: say("local_note_pump"),
+    valve: say("local_pumps"),
+    to: say("local_to", { heater: say("feed_pumps") }),
+  });
+}
+
+/**
+ * @param {import("../app.js").App} app
+ * @param {Wheel[]} wheels
+ * @param {{ note: string, valve: string, to: string }} words
+ */
+function createWheels(app, wheels, words) {
   const { store, units } = app;
-  const { id } = heater;
+  const key = (/** @type {{ device: string, valve: string }} */ { device, valve }) => `${device} ${valve}`;
   const valve = h(
     "select",
-    { "aria-label": say("local_valve", { heater: heater.name }) },
-    ...Object.entries(HAND_VALVES).filter(([key]) => key !== "line_drain" || store.has(`${id}.line_drain_valve`)).map(([key, word]) => h("option", { value: key, text: say(word) })),
+    { "aria-label": words.valve },
+    ...wheels.map((wheel) => h("option", { value: key(wheel), text: wheel.name })),
   );
+  /** @returns {Wheel | undefined} */
+  const chosen = () => wheels.find((wheel) => key(wheel) === valve.value);
   const number = h("input", {
     type: "number",
     min: 0,
@@ -27,73 +68,77 @@ export function createLocal(app, heater) {
     step: 1,
     value: 0,
     inputmode: "decimal",
-    "aria-label": say("local_to", { heater: heater.name }),
+    "aria-label": words.to,
   });
   const send = h("button", {
     type: "button",
     text: say("local_send"),
     title: say("local_send_title"),
     "data-action": "local_valve",
-    "data-heater": id,
-    "data-valve": "stop_valve",
+    "data-heater": wheels[0]?.device,
+    "data-valve": wheels[0]?.valve,
     on: { click: () => tell(chosen(), number.value) },
   });
   const refusal = h("p", { class: "refusal", role: "status" });
   const left = h("p", { class: "local-left", hidden: true }, `${say("local_left")} `, value("unit.local_remaining"));
   const list = h("ul", { class: "local-held" });
   const count = h("span", { class: "chip", "data-weight": "note", hidden: true });
-  const chosen = () => /** @type {HandValve} */ (valve.value);
-  valve.addEventListener("change", () => set(send, { "data-valve": valve.value }));
+  valve.addEventListener("change", () => set(send, { "data-heater": chosen()?.device ?? null, "data-valve": chosen()?.valve ?? null }));
   number.addEventListener("keydown", ({ key }) => {
     if (key === "Enter") tell(chosen(), number.value);
   });
 
-  /** @param {HandValve} which @param {string | null} percent  null hands the valve back to its drive */
-  function tell(which, percent) {
+  /** @param {Wheel | undefined} wheel @param {string | null} percent  null hands the valve back to its drive */
+  function tell(wheel, percent) {
+    if (!wheel) return;
+    const { device: heater, valve: which } = wheel;
     const position = Number(percent) / 100;
     /** @type {Pick<import("../types.js").Fault, "place" | "message" | "remedy"> | null} */
     let fault;
-    if (percent === null) fault = app.command({ do: "local_valve", heater: id, valve: which });
+    if (percent === null) fault = app.command({ do: "local_valve", heater, valve: which });
     else if (percent.trim() === "" || !Number.isFinite(position))
       fault = { place: "", message: say("not_a_number"), remedy: say("percent_remedy") };
-    else fault = app.command({ do: "local_valve", heater: id, valve: which, position });
+    else fault = app.command({ do: "local_valve", heater, valve: which, position });
     setText(refusal, fault ? app.explain(fault) : "");
     update();
   }
 
-  /** @type {Map<HandValve, { el: HTMLElement, at: HTMLElement }>} */
+  /** @type {Map<string, { el: HTMLElement, at: HTMLElement }>} */
   const rows = new Map();
 
-  /** @param {HandValve} which */
-  function row(which) {
+  /** @param {Wheel} wheel */
+  function row(wheel) {
     const at = h("strong");
-    const name = say(HAND_VALVES[which]);
     const back = h("button", {
       type: "button",
       text: say("local_back"),
-      "aria-label": say("local_back_title", { valve: name }),
+      "aria-label": say("local_back_title", { valve: wheel.name }),
       "data-action": "local_valve",
-      "data-hand-back": which,
-      "data-heater": id,
-      "data-valve": which,
-      on: { click: () => tell(which, null) },
+      "data-hand-back": wheel.valve,
+      "data-heater": wheel.device,
+      "data-valve": wheel.valve,
+      on: { click: () => tell(wheel, null) },
     });
-    return { at, el: h("li", {}, h("span", { text: `${name}: ` }), at, back) };
+    return { at, el: h("li", {}, h("span", { text: `${wheel.name}: ` }), at, ...(wheel.driven ? [back] : [])) };
   }
 
   function update() {
-    const held = app.session.held_by_hand().filter((one) => one.heater === id);
+    const all = app.session.held_by_hand();
+    const held = wheels.flatMap((wheel) => {
+      const one = all.find(({ heater, valve: which }) => heater === wheel.device && which === wheel.valve);
+      return one ? [{ wheel, position: one.position }] : [];
+    });
     for (const [which, { el }] of rows)
-      if (!held.some((one) => one.valve === which)) {
+      if (!held.some(({ wheel }) => key(wheel) === which)) {
         // The focus stays here when its button goes.
         if (el.contains(document.activeElement)) send.focus();
         el.remove();
         rows.delete(which);
       }
-    for (const { valve: which, position } of held) {
-      let one = rows.get(which);
+    for (const { wheel, position } of held) {
+      let one = rows.get(key(wheel));
       if (!one) {
-        rows.set(which, (one = row(which)));
+        rows.set(key(wheel), (one = row(wheel)));
         list.append(one.el);
       }
       setText(one.at, units.full("fraction", position));
@@ -108,7 +153,7 @@ export function createLocal(app, heater) {
       "details",
       { class: "local" },
       h("summary", {}, say("local"), " ", count),
-      h("p", { class: "label", text: say("local_note") }),
+      h("p", { class: "label", text: words.note }),
       h("div", { class: "local-ask" }, valve, h("span", { class: "with-unit" }, number, h("span", { text: "%", "aria-hidden": "true" })), send),
       refusal,
       left,

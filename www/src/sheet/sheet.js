@@ -4,6 +4,7 @@
 import { createPump } from "../climb/symbols.js";
 import { h, s, set, setText } from "../dom.js";
 import { feedPumpsStand, turbineStands } from "../machines.js";
+import { pumpsOf } from "../pumps/pumps.js";
 import { bind, dropDetached, updateSignals } from "../signals.js";
 import { say } from "../words.js";
 import { createSheetHeater } from "./heater.js";
@@ -167,6 +168,12 @@ export function createSheet(app) {
         ? [
             createBubble(null, "feed_pump_suction_temperature", tank.x + 6, y.pump + 20, "below"),
             createBubble(null, "feed_pump_discharge", pumps.right - 31, y.water - 10, "above"),
+            // Casings over the pumps' symbol, one beside the other.
+            ...pumpsOf(store, "fp")
+              .filter((id) => store.has(`${id}.casing_temperature`))
+              .map((id, nth, all) =>
+                createBubble(null, "casing_temperature", pumps.x - 6 + 29 * (nth - (all.length - 1) / 2), y.pump - 32, "above", { digits: 0 }, { id, nth }),
+              ),
           ]
         : []),
     ];

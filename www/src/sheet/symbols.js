@@ -16,10 +16,11 @@ const RADIUS = 13;
  * @param {number} y
  * @param {"right" | "left" | "above" | "below" | "under"} side  where the value stands; under: beyond the line below it
  * @param {import("../signals.js").Style} [style]
+ * @param {{ id: string, nth: number }} [pump]  whose it is, of several alike
  */
-export function createBubble(heater, name, x, y, side, style = {}) {
-  const { letters, number, tag } = tagOf(heater, name);
-  const device = heater?.id ?? "unit";
+export function createBubble(heater, name, x, y, side, style = {}, pump) {
+  const { letters, number, tag } = tagOf(heater, name, pump?.nth);
+  const device = pump?.id ?? heater?.id ?? "unit";
   const at = {
     right: { x: x + RADIUS + 4, y: y + 4, "text-anchor": "start" },
     left: { x: x - RADIUS - 4, y: y + 4, "text-anchor": "end" },

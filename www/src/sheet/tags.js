@@ -33,15 +33,18 @@ const UNIT = {
   feed_pump_speed: ["SI", 8],
   feed_pump_suction_temperature: ["TI", 9],
   condenser_temperature: ["TI", 10],
+  // Of the first pump; the others count on.
+  casing_temperature: ["TI", 11],
 };
 
 /**
  * @param {import("../types.js").Heater | null} heater  null for the unit
  * @param {string} name  of the signal
+ * @param {number} [nth]  of several alike, from 0
  * @returns {{ letters: string, number: string, tag: string }}
  */
-export function tagOf(heater, name) {
+export function tagOf(heater, name, nth = 0) {
   const [letters = "?", loop = 0] = (heater ? LOOPS : UNIT)[name] ?? [];
-  const number = `${heater ? heater.number : 0}${String(loop).padStart(2, "0")}`;
+  const number = `${heater ? heater.number : 0}${String(loop + nth).padStart(2, "0")}`;
   return { letters, number, tag: `${letters}-${number}` };
 }

@@ -53,8 +53,12 @@ fn it_closes() {
     // Shaft work from the generator's efficiency in the plant file; pump work as it reaches the water.
     let file = plant_file();
     let shaft = of(unit, "gross_output") / of(&file["turbine"], "generator_efficiency");
-    let pumping =
-        of(pumps, "condensate_pump_power") + of(turbine, "steam_flow") * of(pumps, "feed_pump_rise");
+    // What casings lose is work that does not stay in the water; what is sent back to the tank brings some back.
+    let pumping = of(pumps, "condensate_pump_power")
+        + of(turbine, "steam_flow") * of(pumps, "feed_pump_rise")
+        + of(pumps, "feed_pump_recirculation_heat");
+    let all = pumping + of(pumps, "feed_pump_loss");
+    near(of(pumps, "pump_work"), all, 1e-12, "pump work");
     let vent = of(unit, "vent_flow")
         * (steam::sat_p(of(&heaters[3], "shell_pressure")).unwrap().hg
             - steam::sat_t(of(&file["condenser"], "makeup_temperature")).unwrap().hf);

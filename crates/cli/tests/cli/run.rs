@@ -181,3 +181,27 @@ fn every_malfunction_is_run_from_the_shell() {
         assert_eq!(recorded["steps"], 960, "{words}");
     }
 }
+
+/// A pump that was out half a day is cold: its start is refused and says why, somebody opens its warm-up valve, and an hour
+/// later it starts.
+#[test]
+fn a_cold_pump_is_warmed_before_it_starts() {
+    let words = [
+        ["--at", "1min", "pump-out fp3"],
+        ["--at", "12h", "pump-in fp3"],
+        ["--at", "12h1min", "start-pump fp3"],
+        ["--at", "12h2min", "local fp3 warm-up 100"],
+        ["--at", "13h", "start-pump fp3"],
+    ];
+    let shown = "run --keep-going --for 13h5min --every 1h --csv --signals fp3.casing_temperature,fp3.casing_difference,fp3.state --plant";
+    let done = call(shown, &[&[PLANT], words.as_flattened()].concat());
+    assert_eq!(done.code, 0, "{}", done.err);
+    let (_, lines) = csv(&done.out);
+    let (rest, cold, warm) = (&lines[0], &lines[12], &lines[13]);
+    assert!(rest[2] < 0.0 && cold[2] > 30.0 && warm[2] < 30.0, "{rest:?} {cold:?} {warm:?}");
+    assert!(lines[..=12].windows(2).all(|w| w[1][1] < w[0][1]), "it cools all the time");
+    assert!(done.err.contains("K colder than the water at the suction; 30 K are permitted"), "{}", done.err);
+    assert!(done.err.contains("Open its warm-up valve") && done.err.contains("1 command was refused"));
+    // Its code for running.
+    assert_eq!(lines.last().unwrap()[3], 2.0);
+}

@@ -342,7 +342,11 @@ impl Report<'_> {
                     format!("It has {}.", fields.join(", ")),
                 );
             } else if let ("heater", Word::Text(id)) = (key.as_str(), word) {
-                self.closed(&place, id);
+                // Feed pumps have valves with a handwheel too.
+                match p.kind() {
+                    Some("local_valve") => self.device(&place, id),
+                    _ => self.closed(&place, id),
+                }
             }
         }
     }

@@ -1,7 +1,9 @@
 //! Which alarms a plant has: from its protection table, its level marks and its controls.
 
+use crate::event::Device;
 use crate::measurements::Measurements;
 use crate::operation::{self, Demands, HeaterParams, protection};
+use crate::pump_logic;
 use crate::unit;
 use serde::Serialize;
 
@@ -15,6 +17,8 @@ const OFF_DELAY: f64 = 5.0;
 const APART: f64 = 30.0;
 /// How long they must differ [s].
 const APART_DELAY: f64 = 10.0;
+/// How far a casing must come back inside what is permitted [K] (*common practice, no source*).
+const COLD_BACK: f64 = 2.0;
 /// Marks of tank, hotwell and drum about their normal levels [mm] (*common practice, no source*).
 const UNIT_MARKS: [(Place, f64, f64); 3] =
     [(Place::Open, -300.0, 300.0), (Place::Hotwell, -250.0, 250.0), (Place::Drum, -120.0, 120.0)];
@@ -69,6 +73,8 @@ pub enum Source {
     WaterInduction(usize),
     /// A level of the unit [mm].
     Level(Place),
+    /// How much colder than the water at the suction a feed pump's casing is [K].
+    PumpCold(usize),
 }
 
 impl Source {
@@ -89,6 +95,10 @@ impl Source {
             Source::Ramp(k) => m.heaters[k].ramp.abs(),
             Source::Off(k) => flag(s.is_off(k)),
             Source::WaterInduction(k) => flag(m.heaters[k].water_back),
+            Source::PumpCold(k) => {
+                let casing = m.feed_pumps.get(k).and_then(|x| x.casing);
+                casing.map_or(0.0, |t| m.suction_temperature - t)
+            }
             Source::Level(Place::Open) => m.open_level,
             Source::Level(Place::Hotwell) => m.hotwell_level,
             Source::Level(Place::Drum) => m.drum_level,
@@ -111,11 +121,12 @@ impl Source {
     }
 
     /// What it watches is meant to be so: a heater that is off, or fills on its way back, is low and drains to the
-    /// condenser.
+    /// condenser; of pumps it is the one that stands by which must be warm.
     pub fn is_by_design(self, s: &operation::State) -> bool {
         let out_of_work = |k: usize| s.is_off(k) || s.heaters[k].mode == operation::Mode::Returning;
         match self {
             Source::LevelLow(k) | Source::EmergencyDrain(k) => out_of_work(k),
+            Source::PumpCold(k) => s.pumps.feed.mode(k) != pump_logic::Mode::Standby,
             _ => false,
         }
     }
@@ -132,15 +143,18 @@ impl Source {
             | Source::Ramp(k)
             | Source::Off(k)
             | Source::WaterInduction(k) => Some(k),
-            Source::Tripped | Source::Level(_) => None,
+            Source::Tripped | Source::Level(_) | Source::PumpCold(_) => None,
         }
     }
 
     /// It can follow from a trip: of the same heater, of one in the train with it, or of the unit. A transmitter that
-    /// parts from its twin, and a valve that does not go where it is asked, follow from nothing else; water on its way to the
+    /// parts from its twin, a valve that does not go where it is asked, and a pump gone cold follow from nothing else; water on its way to the
     /// turbine is never put under something else.
     pub fn follows(self, trip: &Source, s: &operation::State) -> bool {
-        if matches!(self, Source::Apart(_) | Source::DrainOff(_) | Source::WaterInduction(_)) {
+        if matches!(
+            self,
+            Source::Apart(_) | Source::DrainOff(_) | Source::WaterInduction(_) | Source::PumpCold(_)
+        ) {
             return false;
         }
         match (self.heater(), trip.heater()) {
@@ -178,8 +192,14 @@ impl Settings {
     }
 }
 
-/// The alarms of a plant.
-pub fn list(heaters: &[HeaterParams], rows: &[protection::Row], open: &str) -> Vec<Settings> {
+/// The alarms of a plant; `casings`: feed pumps whose casings are followed, and how much colder than the suction water one may
+/// be [K].
+pub fn list(
+    heaters: &[HeaterParams],
+    rows: &[protection::Row],
+    open: &str,
+    casings: Option<(usize, f64)>,
+) -> Vec<Settings> {
     let mut all = Vec::new();
     let flag = |id: String, source: Source, priority: Priority| Settings {
         id,
@@ -243,6 +263,18 @@ pub fn list(heaters: &[HeaterParams], rows: &[protection::Row], open: &str) -> V
                 priority: Priority::High,
             });
         }
+    }
+    for (k, limit) in casings.into_iter().flat_map(|(pumps, limit)| (0..pumps).map(move |k| (k, limit))) {
+        all.push(Settings {
+            id: format!("{}.standby_cold", Device::FeedPump(k).pump_id()),
+            source: Source::PumpCold(k),
+            above: true,
+            setpoint: limit,
+            deadband: COLD_BACK,
+            on_delay: APART_DELAY,
+            off_delay: OFF_DELAY,
+            priority: Priority::High,
+        });
     }
     all
 }

@@ -464,6 +464,9 @@ fn condenser_and_pumps(plant: &Plant, r: &mut Report) {
         r.within("feed_pumps.equipment.starved_delay", e.starved_delay, 0.0, 120.0, "s");
         r.within("feed_pumps.equipment.low_header", e.low_header, 0.1, 0.99, "of design");
         r.within("feed_pumps.equipment.runback_rate", e.runback_rate, 0.02, 10.0, "per minute");
+        if let Some(w) = &e.warm_up {
+            w.check("feed_pumps.equipment", plant.boiler.steam_flow, r);
+        }
     }
 }
 

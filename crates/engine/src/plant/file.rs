@@ -17,7 +17,7 @@ pub use super::drains::{Characteristic, DrainPump, DrainTo, DrainValve};
 pub use super::line_drain::LineDrain;
 pub use super::pegging::Pegging;
 pub use super::protection::Protection;
-pub use super::pumps::{CondensatePumpEquipment, CondensatePumps, FeedPumpEquipment, FeedPumps};
+pub use super::pumps::{CondensatePumpEquipment, CondensatePumps, FeedPumpEquipment, FeedPumps, WarmUp};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

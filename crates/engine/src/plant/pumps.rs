@@ -107,6 +107,53 @@ pub struct FeedPumpEquipment {
     /// How fast the load is run back when the pumps cannot carry it [share of design steam flow per minute].
     #[serde(default = "half")]
     pub runback_rate: f64,
+    /// Casings and what keeps them warm; without it, their temperature is not followed and any pump may be started.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub warm_up: Option<WarmUp>,
+}
+
+/// Casings of the feed pumps, and the flow that keeps one warm that stands: from the common discharge header through an
+/// orifice and a warm-up valve, back to the tank.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WarmUp {
+    /// Flow through one standing pump at design, its warm-up valve wide open [kg/s].
+    pub flow: f64,
+    /// Steel of a pump that follows the water [kg].
+    pub casing_metal: f64,
+    /// Water in a pump [kg].
+    pub casing_water: f64,
+    /// Time constant with which a standing pump without warm-up cools to the room [s].
+    pub cooling_time: f64,
+    /// How much colder than the water at the suction a casing may be for a start [K]: by the maker's limit.
+    pub limit: f64,
+}
+
+impl WarmUp {
+    /// Usual proportions for pumps of this design flow [kg/s] (*common practice, no source*): under an hour to
+    /// warm, a day and a half to cool.
+    pub fn usual(flow: f64) -> WarmUp {
+        let metal = (0.6 * flow).round() * 100.0;
+        WarmUp {
+            flow: (0.8 * flow).round() / 100.0,
+            casing_metal: metal,
+            casing_water: 0.1 * metal,
+            cooling_time: 130_000.0,
+            limit: 30.0,
+        }
+    }
+
+    /// Checks it, in a unit of so much steam [kg/s].
+    pub(super) fn check(&self, place: &str, steam: f64, r: &mut super::check::Report) {
+        let at = |field: &str| format!("{place}.warm_up.{field}");
+        // A steam flow that cannot be has a fault of its own.
+        let most = if steam > 0.0 { 0.05 * steam } else { f64::INFINITY };
+        r.within(at("flow"), self.flow, 1e-3, most, "kg/s");
+        r.within(at("casing_metal"), self.casing_metal, 10.0, 1e5, "kg");
+        r.within(at("casing_water"), self.casing_water, 1.0, 2e4, "kg");
+        r.within(at("cooling_time"), self.cooling_time, 3600.0, 1e6, "s");
+        r.within(at("limit"), self.limit, 5.0, 200.0, "K");
+    }
 }
 
 fn one() -> f64 {

@@ -8,7 +8,7 @@
 use super::file::{
     BoilerEquipment, Characteristic, ClosedHeater, CondenserEquipment, Cooling, DrainInlet, DrainValve,
     Economics, ExtractionValves, FeedPumpEquipment, Heater, HeaterEquipment, LevelSettings, LineDrain,
-    OpenEquipment, Plant, Shell,
+    OpenEquipment, Plant, Shell, WarmUp,
 };
 use crate::extraction::Source;
 use crate::fault::Fault;
@@ -82,7 +82,7 @@ pub fn equip(plant: &Plant) -> Result<Plant, Fault> {
     p.condenser.equipment.get_or_insert_with(|| condenser(&balance));
     p.condenser.cooling.get_or_insert_with(|| cooling(balance.condenser_temperature));
     p.boiler.equipment.get_or_insert_with(|| boiler(&balance));
-    p.feed_pumps.equipment.get_or_insert_with(feed_pumps);
+    p.feed_pumps.equipment.get_or_insert_with(|| feed_pumps(balance.feed));
     p.economics.get_or_insert_with(|| Economics {
         heating_value: 25_000.0,
         fuel_price: 3.0,
@@ -226,10 +226,11 @@ fn boiler(b: &Balance) -> BoilerEquipment {
     }
 }
 
-fn feed_pumps() -> FeedPumpEquipment {
+fn feed_pumps(feed: f64) -> FeedPumpEquipment {
     FeedPumpEquipment {
         installed: 3,
         running: 2,
+        warm_up: Some(WarmUp::usual(0.5 * feed)),
         speed: 4500.0,
         largest_speed: 1.12,
         shutoff_head: 1.24,

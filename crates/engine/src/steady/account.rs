@@ -122,12 +122,13 @@ pub fn draw_up(
     }
     let hot_reheat_pressure = if t.reheater.is_some() { march.hot } else { 0.0 };
     let condensate_work = p.condensate * p.condensate_rise + p.drain_pumping;
-    let feed_work = (p.feed + p.recirculation) * p.feed_rise + s.throttle * p.last_rise;
+    let feed_work = p.pumped.work(p.feed) + s.throttle * p.last_rise;
     let pumping = condensate_work + feed_work;
     let gross = shaft * t.efficiency;
     let rejected = rejected(plant, s, &p);
     let mass = s.exhaust + p.to_condenser + p.vent - p.condensate;
-    let energy = heat_added + pumping + p.vent * makeup(plant) - shaft - rejected - p.vent * p.vent_enthalpy;
+    let lost = p.vent * p.vent_enthalpy + p.pumped.lost;
+    let energy = heat_added + pumping + p.vent * makeup(plant) - shaft - rejected - lost;
     if let Some(m) = c.model {
         for (h, sized) in p.heaters.iter_mut().zip(&m.closed) {
             if let Some(surface) = sized.as_ref().and_then(|x| x.surface.as_ref()) {
@@ -159,10 +160,12 @@ pub fn draw_up(
         separator: separated(t, s, state, &p),
         hotwell: s.condenser.hf,
         condensate_rise: p.condensate_rise,
-        suction: p.suction,
-        discharge: p.discharge,
-        feed_rise: p.feed_rise,
-        recirculation: p.recirculation,
+        suction: p.pumped.suction,
+        discharge: p.pumped.discharge,
+        feed_rise: p.pumped.rise,
+        recirculation: p.pumped.back,
+        recirculation_heat: p.pumped.back_work,
+        pump_loss: p.pumped.lost,
         final_temperature,
         final_enthalpy: p.final_enthalpy,
         shaft,

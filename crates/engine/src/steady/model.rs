@@ -171,7 +171,7 @@ impl Model {
             extraction,
             vent: layout.open.map_or((0.0, 0.0), |o| open_vent(design.vent, shells[o].p)),
             rejection: plant.condenser.cooling.map(|c| (design.rejected / (condenser.t - c.inlet), c.inlet)),
-            feed_pumps: pumps::feed_pumps(plant, &layout, &design, pumped),
+            feed_pumps: pumps::feed_pumps(plant, &layout, &design, pumped)?,
             condensate_pumps: pumps::condensate_pumps(plant, &layout, &design, &condenser),
             design,
             layout,

@@ -5,6 +5,7 @@
 
 use super::case::{Case, Outage};
 use super::model::{self, Model};
+use super::pumps;
 use super::result::HeaterBalance;
 use super::vents;
 use crate::drain;
@@ -118,6 +119,30 @@ impl SteamSide {
     }
 }
 
+/// What the feed pumps do.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Pumped {
+    /// Suction [MPa].
+    pub suction: f64,
+    /// Discharge [MPa].
+    pub discharge: f64,
+    /// Enthalpy given to the feedwater [kJ/kg].
+    pub rise: f64,
+    /// Back to the tank through minimum-flow and warm-up lines [kg/s].
+    pub back: f64,
+    /// Heat that it brings beyond that of the tank's water [kW].
+    pub back_work: f64,
+    /// Lost by the pumps' casings to the room [kW].
+    pub lost: f64,
+}
+
+impl Pumped {
+    /// Work done on the water, of which the pumps deliver so much [kg/s] as feed [kW].
+    pub fn work(&self, feed: f64) -> f64 {
+        feed * self.rise + self.back_work + self.lost
+    }
+}
+
 /// What one pass gives.
 #[derive(Clone, Debug, Default)]
 pub struct Pass {
@@ -137,14 +162,8 @@ pub struct Pass {
     pub vent_enthalpy: f64,
     /// Rise over the condensate pumps [kJ/kg].
     pub condensate_rise: f64,
-    /// Feed pump suction [MPa].
-    pub suction: f64,
-    /// Feed pump discharge [MPa].
-    pub discharge: f64,
-    /// Rise over the feed pumps [kJ/kg].
-    pub feed_rise: f64,
-    /// Back to the tank through the feed pumps' minimum-flow lines [kg/s].
-    pub recirculation: f64,
+    /// Feed pumps.
+    pub pumped: Pumped,
     /// Rise over a last stage of pumping behind the heaters [kJ/kg]; 0 without one.
     pub last_rise: f64,
     /// Enthalpy of the feedwater at the boiler [kJ/kg].
@@ -223,13 +242,13 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         None => (low_pressure - hotwell.p) * hotwell.vf * 1e3 / plant.condensate_pumps.efficiency,
     };
     let before_pumps = match layout.open {
-        Some(o) => (steam.shells[o].p, steam.shells[o].vf),
-        None => (low_pressure, hotwell.vf),
+        Some(o) => (steam.shells[o].p, &steam.shells[o]),
+        None => (low_pressure, hotwell),
     };
-    (p.suction, p.discharge, p.feed_rise, p.recirculation) = feed_pumps(c, p.feed, before_pumps);
+    p.pumped = feed_pumps(c, p.feed, before_pumps)?;
     let mut h = hotwell.hf + p.condensate_rise;
     if layout.open.is_none() {
-        h += p.feed_rise;
+        h += p.pumped.rise;
     }
     for i in (0..n).rev() {
         let line = if i < layout.high { &c.lines.high } else { &c.lines.low };
@@ -256,7 +275,7 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         let heater = match &plant.heaters[i] {
             Heater::Open(_) => {
                 (b.water_out, b.water_out_t) = (sat.hf, sat.t);
-                h = sat.hf + p.feed_rise;
+                h = sat.hf + p.pumped.rise;
                 continue;
             }
             Heater::Closed(_) if c.case.outages[i] == Outage::Out => {
@@ -320,8 +339,8 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         }
         p.imbalance[i] = match &plant.heaters[i] {
             Heater::Open(_) => {
-                // What comes back through the minimum-flow lines left as water of the tank: it brings the pumps' work.
-                given + p.open_water_in * b.water_in + p.recirculation * p.feed_rise
+                // What the feed pumps send back left as water of the tank: it brings the pumps' work.
+                given + p.open_water_in * b.water_in + p.pumped.back_work
                     - p.feed * b.water_out
                     - p.vent * p.vent_enthalpy
             }
@@ -407,21 +426,40 @@ fn drains(c: &Context, steam: &SteamSide, lag: &Lag) -> Result<Drains, Fault> {
     Ok(d)
 }
 
-/// Suction and discharge pressure [MPa] and rise [kJ/kg] of the feed pumps, and what their minimum-flow lines take back
-/// [kg/s]; `before` them: pressure and specific volume of the water.
-fn feed_pumps(c: &Context, feed: f64, before: (f64, f64)) -> (f64, f64, f64, f64) {
-    let (tank, volume) = before;
+/// What the feed pumps do; `before` them: pressure, and the water saturated at its temperature.
+fn feed_pumps(c: &Context, feed: f64, before: (f64, &Saturation)) -> Result<Pumped, Fault> {
+    let (tank, sat) = before;
+    let volume = sat.vf;
     if let Some(p) = c.model.and_then(|m| m.feed_pumps.as_ref()) {
-        let s = feed_pump::Suction { tank, level: 0.0, volume, vapour_pressure: tank };
+        let s = feed_pump::Suction { tank, level: 0.0, volume, vapour_pressure: tank, temperature: sat.t };
         let o = feed_pump::at(p, feed, &s);
-        return (o.suction, o.discharge, o.rise, o.back);
+        return Ok(Pumped {
+            suction: o.suction,
+            discharge: o.discharge,
+            rise: o.rise,
+            back: o.back + o.warm,
+            back_work: o.back_work + o.warm_work,
+            lost: o.casing_loss,
+        });
     }
     let suction = tank + model::suction_pressure(c.plant, c.layout, volume);
     let share = c.model.map_or(1.0, |m| feed / m.design.feed);
     let all = model::discharge(c.plant, volume, share);
     let discharge = c.plant.feed_pumps.heater_pressure.unwrap_or(all);
-    let rise = (discharge - suction).max(0.0) * volume * 1e3 / c.plant.feed_pumps.efficiency;
-    (suction, discharge, rise, 0.0)
+    let work = (discharge - suction).max(0.0) * volume * 1e3 / c.plant.feed_pumps.efficiency;
+    let mut pumped = Pumped { suction, discharge, rise: work, ..Pumped::default() };
+    if let (Some(e), Some(_)) = (&c.plant.feed_pumps.equipment, c.layout.open)
+        && let Some(casing) = pumps::casing(c.plant, sat.t, discharge - suction)?
+    {
+        // By the flows at design, for which the pumps are sized.
+        let (running, standing) = (f64::from(e.running), f64::from(e.installed - e.running));
+        let warm = casing.coefficient * (discharge - suction).sqrt();
+        let each = (feed + standing * warm) / running;
+        let (x, _) = feed_pump::warmed(Some(&casing), (running, each, work), (standing, warm), sat.t);
+        (pumped.rise, pumped.back, pumped.back_work, pumped.lost) =
+            (x.rise, x.back, x.back_work, x.casing_loss);
+    }
+    Ok(pumped)
 }
 
 /// Heat exchanged by a closed heater: by its surface, or as the plant file fixes it.

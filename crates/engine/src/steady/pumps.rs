@@ -2,7 +2,9 @@
 
 use super::model::{back_pressure, suction_heads};
 use super::result::Balance;
+use crate::casing;
 use crate::condensate_pump;
+use crate::fault::{At, Fault};
 use crate::feed_pump::{self, GRAVITY};
 use crate::layout::Layout;
 use crate::plant::file::{CondensatePumpEquipment, Plant};
@@ -15,16 +17,24 @@ pub fn feed_pumps(
     layout: &Layout,
     design: &Balance,
     volume: f64,
-) -> Option<feed_pump::Params> {
-    let f = plant.feed_pumps.equipment.as_ref()?;
+) -> Result<Option<feed_pump::Params>, Fault> {
+    let Some(f) = &plant.feed_pumps.equipment else { return Ok(None) };
+    let rise = design.discharge - design.suction;
+    let casing = match layout.open {
+        Some(o) => casing(plant, design.heaters[o].saturation, rise)?,
+        None => None,
+    };
+    let standing = f64::from(f.installed - f.running);
+    let drawn = design.feed + standing * casing.map_or(0.0, |c| c.coefficient * rise.sqrt());
     let (suction_head, suction_loss) = suction_heads(plant, layout);
-    Some(feed_pump::Params {
+    Ok(Some(feed_pump::Params {
         design_flow: design.feed,
+        design_drawn: drawn,
         installed: f.installed,
         running: f.running,
         curve: Curve {
-            flow: design.feed / f64::from(f.running),
-            head: (design.discharge - design.suction) * 1e6 * volume / GRAVITY,
+            flow: drawn / f64::from(f.running),
+            head: rise * 1e6 * volume / GRAVITY,
             shutoff: f.shutoff_head,
             efficiency: plant.feed_pumps.efficiency,
             npsh_required: f.npsh_required,
@@ -41,8 +51,16 @@ pub fn feed_pumps(
         suction_loss,
         back_pressure: back_pressure(plant, volume),
         line_loss: plant.boiler.feed_line_loss,
-        rise: design.discharge - design.suction,
-    })
+        rise,
+        casing,
+    }))
+}
+
+/// Casings of the feed pumps over a tank at a saturation temperature [°C], which raise its water's pressure by `rise` [MPa] at
+/// design; none where the plant file has no warm-up.
+pub fn casing(plant: &Plant, temperature: f64, rise: f64) -> Result<Option<casing::Params>, Fault> {
+    let warm_up = plant.feed_pumps.equipment.as_ref().and_then(|f| f.warm_up.as_ref());
+    warm_up.map(|w| casing::Params::new(w, temperature, rise)).transpose().at("feed_pumps")
 }
 
 /// Condensate pumps, of a plant that has feed pumps to run.

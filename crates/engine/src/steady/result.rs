@@ -178,10 +178,14 @@ pub struct Balance {
     pub suction: f64,
     /// Feed pump discharge [MPa].
     pub discharge: f64,
-    /// Rise over the feed pumps [kJ/kg].
+    /// Rise over the feed pumps [kJ/kg], less what their casings lose.
     pub feed_rise: f64,
-    /// Back to the storage tank through the feed pumps' minimum-flow lines [kg/s].
+    /// Back to the storage tank through the feed pumps' minimum-flow and warm-up lines [kg/s].
     pub recirculation: f64,
+    /// Heat that this brings back beyond that of the tank's water [kW].
+    pub recirculation_heat: f64,
+    /// Heat that the feed pumps' casings lose to the room [kW].
+    pub pump_loss: f64,
     /// Feedwater at the economiser [°C].
     pub final_temperature: f64,
     /// Its enthalpy [kJ/kg].

@@ -232,8 +232,12 @@ fn open(sim: &Sim) -> ComponentBalance {
     b.gives("to_feed_pumps", "", (drawn, h.water_out), "feed_pumps.drawn".into());
     for (k, x) in o.feed.pumps.iter().enumerate() {
         let id = feed_pump(k);
-        let returned = (x.back, o.suction_h + x.rise);
+        let returned = (x.back, o.suction_h + x.rise - x.cooled);
         b.gains("minimum_flow_from", &id, returned, format!("{id}.recirculation_flow"));
+        if p.feed_pumps.casing.is_some() {
+            let returned = (x.warm, o.suction_h + o.feed.rise - x.cooled);
+            b.gains("warm_up_from", &id, returned, format!("{id}.warm_up_flow"));
+        }
     }
     b.put(false, "vent", "", Some(h.vent_flow), h.vent_heat, own("vent_flow"));
     b.put(false, "overflow", "condenser", Some(h.overflow), h.overflow_heat, own("overflow"));
@@ -387,6 +391,11 @@ fn plant(sim: &Sim) -> ComponentBalance {
     b.heat_in("reheat", o.turbine.reheat, "turbine.reheat".into());
     b.heat_in("feed_pump_work", o.feed.flow * o.feed.rise, "feed_pumps.rise".into());
     b.heat_in("minimum_flow_work", o.feed.back_work, "feed_pumps.back_work".into());
+    if p.feed_pumps.casing.is_some() {
+        b.heat_in("warm_up_work", o.feed.warm_work, "feed_pumps.warm_up_work".into());
+        b.heat_in("work_to_casings", o.feed.casing_heat, "feed_pumps.casing_heat".into());
+        b.heat_out("casing_loss", o.feed.casing_loss, "feed_pumps.casing_loss".into());
+    }
     b.heat_in("condensate_pump_work", o.condensate.power, "unit.condensate_power".into());
     let pumped: f64 = o.closed.iter().map(|c| c.forward * c.forward_rise).sum();
     b.heat_in("drain_pump_work", pumped, "unit.drain_pumping".into());

@@ -1,9 +1,10 @@
 //! The feed pumps: suction, header, and each pump's head, speed, flow and power. What the unit shows of them are signals of
 //! the unit, each pump's numbers are its own; what is reckoned on the way for all of them belongs to `feed_pumps`.
 
-use super::expr::{Expr, Function, call, max, number, root, square, sum};
+use super::expr::{Expr, Function, call, exp, max, number, root, square, sum};
 use super::pump::Point;
 use super::{CONSERVATION, DEFINITION, Draft, IAPWS, PRACTICE, Why, Working, fixed, of};
+use crate::casing::ROOM;
 use crate::event::Device;
 use crate::fault::Fault;
 use crate::feed_pump::PumpOutputs;
@@ -44,6 +45,12 @@ fn tank_and_head(sim: &Sim, d: &mut Draft) -> Result<(Expr, Expr), Fault> {
 /// Ids of the pumps with what each gives.
 fn each(sim: &Sim) -> impl Iterator<Item = (String, &PumpOutputs)> {
     sim.outputs().feed.pumps.iter().enumerate().map(|(k, x)| (Device::FeedPump(k).pump_id(), x))
+}
+
+/// Enthalpy that a pump's water has when it leaves, beyond the suction's: given by the pump, less what its casing took.
+fn given(d: &mut Draft, id: &str, x: &PumpOutputs) -> Expr {
+    let rise = d.link_of(id, "rise", x.rise);
+    if x.casing_heat == 0.0 { rise } else { rise - d.link_of(id, "casing_cooling", x.cooled) }
 }
 
 fn largest(parts: Vec<Expr>) -> Expr {
@@ -106,7 +113,7 @@ pub fn working(sim: &Sim, name: &str) -> Found {
             let place = format!("{EQUIPMENT}.suction_loss");
             let loss = d.plant("H_l", "suction_loss_design", of(Q::Length), p.suction_loss, &place);
             let w = d.before("drawn", sim.previous().plant.feed.drawn);
-            let design = d.sized("ṁ_fw,0", "design_water_flow", of(Q::MassFlow), p.design_flow);
+            let design = d.sized("ṁ_su,0", "design_drawn_flow", of(Q::MassFlow), p.design_drawn);
             let each = per_metre(sim, &mut d);
             d.is(f.suction, tank + (head - loss * square(w / design)) * each, CONSERVATION)
         }
@@ -119,6 +126,9 @@ pub fn working(sim: &Sim, name: &str) -> Found {
             let mut parts = vec![d.link_of("unit", "feed_flow", f.flow)];
             for (id, x) in each(sim) {
                 parts.push(d.link_of(&id, "recirculation_flow", x.back));
+                if x.warm > 0.0 {
+                    parts.push(d.link_of(&id, "warm_up_flow", x.warm));
+                }
             }
             d.is(sim.state().plant.feed.drawn, sum(parts), CONSERVATION)
         }
@@ -126,7 +136,7 @@ pub fn working(sim: &Sim, name: &str) -> Found {
             let (mut work, mut flow) = (Vec::new(), Vec::new());
             for (id, x) in each(sim).filter(|(_, x)| x.flow > x.back) {
                 let w = d.link_of(&id, "pump_flow", x.flow) - d.link_of(&id, "recirculation_flow", x.back);
-                work.push(w.clone() * d.link_of(&id, "rise", x.rise));
+                work.push(w.clone() * given(&mut d, &id, x));
                 flow.push(w);
             }
             if flow.is_empty() {
@@ -139,9 +149,23 @@ pub fn working(sim: &Sim, name: &str) -> Found {
             let mut parts = Vec::new();
             for (id, x) in each(sim) {
                 let w = d.link_of(&id, "recirculation_flow", x.back);
-                parts.push(w * d.link_of(&id, "rise", x.rise));
+                parts.push(w * given(&mut d, &id, x));
             }
             d.is(f.back_work, sum(parts), CONSERVATION)
+        }
+        "warm_up_work" if p.casing.is_some() => {
+            let mut parts = Vec::new();
+            for (id, x) in each(sim).filter(|(_, x)| x.warm > 0.0) {
+                let left = d.link("rise", f.rise) - d.link_of(&id, "casing_cooling", x.cooled);
+                parts.push(d.link_of(&id, "warm_up_flow", x.warm) * left);
+            }
+            d.is(f.warm_work, sum(parts), CONSERVATION)
+        }
+        "casing_heat" | "casing_loss" if p.casing.is_some() => {
+            let heat = name == "casing_heat";
+            let own = |x: &PumpOutputs| if heat { x.casing_heat } else { x.casing_loss };
+            let parts = each(sim).map(|(id, x)| d.link_of(&id, name, own(x))).collect();
+            d.is(if heat { f.casing_heat } else { f.casing_loss }, sum(parts), CONSERVATION)
         }
         _ => Ok(None),
     }
@@ -218,6 +242,95 @@ pub fn of_pump(sim: &Sim, k: usize, name: &str) -> Found {
                 d.constant("b", "flow_part", of(Q::Ratio), 0.4, PRACTICE),
             );
             d.is(out.npsh_required, design * (a * square(n) + b * square(q)), PRACTICE)
+        }
+        "warm_up_flow" if !(out.warm > 0.0) => {
+            d.case("no_flow");
+            d.is(0.0, number(0.0), PRACTICE)
+        }
+        "warm_up_flow" => {
+            let Some(c) = &p.casing else { return Ok(None) };
+            let most = d.sized("C_w", "warm_up_coefficient", fixed("kg/(s·MPa^½)"), c.coefficient);
+            let y = d.link("warm_up_valve", x.casing.map_or(0.0, |c| c.valve.opening));
+            let from = d.link_of("unit", "feed_pump_discharge", f.discharge);
+            let to = d.link("pump_discharge", out.discharge);
+            d.is(out.warm, most * y * root(from - to), PRACTICE)
+        }
+        _ => of_casing(sim, k, d, name),
+    }
+}
+
+/// The working of one of the numbers of a feed pump's casing, where it is followed.
+fn of_casing(sim: &Sim, k: usize, mut d: Draft, name: &str) -> Found {
+    let (feed, was) = (&sim.outputs().feed, &sim.previous().plant.feed);
+    let (Some(c), Some(out)) = (&sim.params().feed_pumps.casing, feed.pumps.get(k)) else { return Ok(None) };
+    let casing = |s: &crate::feed_pump::State| s.pumps.get(k).and_then(|x| x.casing).map(|x| x.temperature);
+    let (Some(then), Some(now)) = (casing(was), casing(&sim.state().plant.feed)) else { return Ok(None) };
+    let flow = out.flow + out.warm;
+    let water =
+        if flow > 0.0 && !(out.forward() > 0.0) { out.warm / flow * feed.rise / c.water } else { 0.0 };
+    let water = sim.outputs().suction_t + water;
+    let room = |d: &mut Draft| d.constant("t_r", "room_temperature", of(Q::Temperature), ROOM, PRACTICE);
+    let loss = |d: &mut Draft| d.sized("U_ca", "casing_loss_conductance", of(Q::Conductance), c.loss);
+    let capacity = |d: &mut Draft| d.sized("c_w", "casing_water_capacity", fixed("kJ/(kg·K)"), c.water);
+    let mean = |d: &mut Draft| {
+        (d.before("casing_temperature", then) + d.link("casing_temperature", now)) * number(0.5)
+    };
+    match name {
+        "casing_temperature" => {
+            let t = d.before("casing_temperature", then);
+            let a = d.link("casing_conductance", c.to_water(flow));
+            let (u, room) = (loss(&mut d), room(&mut d));
+            let held = d.sized("C_ca", "casing_capacity", fixed("kJ/K"), c.capacity);
+            let gained = a.clone() * (d.link("casing_water_temperature", water) - t.clone())
+                - u.clone() * (t.clone() - room);
+            // By the mean of the step.
+            let e = t + gained / (held / d.step() + 0.5 * (a + u));
+            d.is(now, e, CONSERVATION)
+        }
+        "casing_conductance" if !(flow > 0.0) => {
+            d.case("no_flow");
+            d.is(0.0, number(0.0), PRACTICE)
+        }
+        "casing_conductance" => {
+            let w = d.link("pump_flow", out.flow) + d.link("warm_up_flow", out.warm);
+            let wc = w * capacity(&mut d);
+            let g = d.sized("G_ca", "casing_conductance_design", of(Q::Conductance), c.conductance);
+            d.is(c.to_water(flow), wc.clone() * (1.0 - exp(number(0.0) - g / wc)), PRACTICE)
+        }
+        "casing_water_temperature" => {
+            let t = d.link_of("unit", "feed_pump_suction_temperature", sim.outputs().suction_t);
+            if !(out.warm > 0.0) {
+                return d.is(water, t, DEFINITION);
+            }
+            let warm = d.link("warm_up_flow", out.warm);
+            let all = d.link("pump_flow", out.flow) + warm.clone();
+            let rise = d.link_of(PUMPS, "rise", feed.rise);
+            let e = t + warm / all * rise / capacity(&mut d);
+            d.is(water, e, CONSERVATION)
+        }
+        "casing_heat" => {
+            let a = d.link("casing_conductance", c.to_water(flow));
+            let t = d.link("casing_water_temperature", water);
+            let e = a * (t - mean(&mut d));
+            d.is(out.casing_heat, e, CONSERVATION)
+        }
+        "casing_loss" => {
+            let e = loss(&mut d) * (mean(&mut d) - room(&mut d));
+            d.is(out.casing_loss, e, CONSERVATION)
+        }
+        "casing_cooling" if flow > 0.0 => {
+            let q = d.link("casing_heat", out.casing_heat);
+            let w = d.link("pump_flow", out.flow) + d.link("warm_up_flow", out.warm);
+            d.is(out.cooled, q / w, CONSERVATION)
+        }
+        "casing_cooling" => {
+            d.case("no_flow");
+            d.is(0.0, number(0.0), DEFINITION)
+        }
+        "casing_difference" => {
+            let t = d.link_of("unit", "feed_pump_suction_temperature", sim.outputs().suction_t);
+            let e = t - d.link("casing_temperature", now);
+            d.is(sim.outputs().suction_t - now, e, DEFINITION)
         }
         _ => Ok(None),
     }

@@ -281,10 +281,20 @@ const NAMES: &[(&str, &str, Unit)] = &[
     ("return_pressure", "p_r", q(Q::Pressure)),
     ("drawn", "ṁ_su", q(Q::MassFlow)),
     ("back_work", "P_r", q(Q::Power)),
+    ("warm_up_work", "P_w", q(Q::Power)),
     ("suction_enthalpy", "h_su", q(Q::Enthalpy)),
     ("flow_share", "q", q(Q::Ratio)),
     ("speed_share", "ν", q(Q::Ratio)),
     ("rise", "Δh_fp", q(Q::Enthalpy)),
+    ("casing_temperature", "t_ca", q(Q::Temperature)),
+    ("casing_difference", "Δt_ca", q(Q::TemperatureDifference)),
+    ("casing_water_temperature", "t_ca,w", q(Q::Temperature)),
+    ("casing_conductance", "a_ca", q(Q::Conductance)),
+    ("casing_heat", "Q_ca", q(Q::Power)),
+    ("casing_loss", "Q_l", q(Q::Power)),
+    ("casing_cooling", "Δh_ca", q(Q::Enthalpy)),
+    ("warm_up_flow", "ṁ_w", q(Q::MassFlow)),
+    ("warm_up_valve", "y_w", q(Q::Fraction)),
 ];
 
 /// Name without the number it may end in, and that number.

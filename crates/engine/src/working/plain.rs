@@ -55,6 +55,7 @@ const READ: &[(&str, Why)] = &[
     ("main_stop_valve", Why::Valve),
     ("feed_flow", Why::Root),
     ("recirculation_valve", Why::Valve),
+    ("warm_up_valve", Why::Valve),
     ("state", Why::Mode),
     ("speed", Why::Follows),
     ("condensate_flow", Why::Root),

@@ -34,16 +34,31 @@ fn place(sim: &Sim, device: &str) -> Option<Of> {
     (0..all).find(|k| id(*k) == device).map(Of::Pump)
 }
 
+/// Where the casing of a feed pump has its transmitters, if it is followed.
+fn casing(sim: &Sim, place: Of) -> Option<Of> {
+    let p = sim.params();
+    let feed = p.feed_pumps.installed as usize;
+    match place {
+        Of::Pump(k) if k < feed && p.feed_pumps.casing.is_some() => {
+            Some(Of::Casing(feed + p.condensate_pumps.installed as usize + k))
+        }
+        _ => None,
+    }
+}
+
 /// The name of the truth beside what is shown of a device under a name; none where there is but one number.
 pub fn truth(sim: &Sim, device: &str, name: &str) -> Option<&'static str> {
     let place = place(sim, device)?;
-    if let Some(p) = place.points().iter().find(|p| p.name == name) {
+    let casing = casing(sim, place);
+    let points = place.points().iter().chain(casing.iter().flat_map(|of| of.points()));
+    if let Some(p) = points.into_iter().find(|p| p.name == name) {
         return Some(p.truth);
     }
     let reckoned = match place {
-        Of::Closed(_) => &RECKONED[..],
+        Of::Closed(_) => &RECKONED[..4],
         Of::Open => &RECKONED[..1],
-        Of::Unit | Of::Pump(_) => &[],
+        Of::Pump(_) if casing.is_some() => &RECKONED[4..],
+        Of::Unit | Of::Pump(_) | Of::Casing(_) => &[],
     };
     reckoned.iter().find(|(shown, _)| *shown == name).map(|(_, truth)| *truth)
 }
@@ -68,12 +83,23 @@ pub fn working(sim: &Sim, device: &str, name: &str) -> Found {
     let Some(place) = place(sim, device) else { return Ok(None) };
     let (p, i) = (sim.params(), &sim.state().instruments);
     let first = place.first(p.closed.len());
-    if let Some(at) = place.points().iter().position(|point| point.name == name) {
-        let mut d = Draft::shown(sim, device, name);
-        d.see(place.points()[at].truth);
-        return d.read(i.process(&p.instruments, first + at), Why::Instrument);
+    let casing = casing(sim, place);
+    for of in casing.into_iter().chain([place]) {
+        if let Some(at) = of.points().iter().position(|point| point.name == name) {
+            let mut d = Draft::shown(sim, device, name);
+            d.see(of.points()[at].truth);
+            return d.read(i.process(&p.instruments, of.first(p.closed.len()) + at), Why::Instrument);
+        }
     }
     match place {
+        Of::Pump(k) if name == "casing_difference" => {
+            let m = &sim.outputs().measured;
+            let Some(shown) = m.feed_pumps.get(k).and_then(|x| x.casing) else { return Ok(None) };
+            let mut d = Draft::shown(sim, device, name);
+            let water = d.link_of("unit", "feed_pump_suction_temperature", m.suction_temperature);
+            let e = water - d.link("casing_temperature", shown);
+            d.is(m.suction_temperature - shown, e, DEFINITION)
+        }
         Of::Closed(k) => closed(sim, k, name),
         Of::Open if name == "saturation_temperature" => {
             saturation(Draft::shown(sim, device, name), i.process(&p.instruments, first))
@@ -85,7 +111,7 @@ pub fn working(sim: &Sim, device: &str, name: &str) -> Found {
             let e = d.link_of("unit", "suction_head_available", head);
             d.is(head, e, DEFINITION)
         }
-        Of::Open | Of::Pump(_) => Ok(None),
+        Of::Open | Of::Pump(_) | Of::Casing(_) => Ok(None),
     }
 }
 
