@@ -260,6 +260,11 @@ impl Params {
         (s.tank + (self.suction_head + s.level - self.suction_loss * w * w) * per_metre, per_metre)
     }
 
+    /// How many casings are followed, and how much colder than the suction water one may be for a start [K].
+    pub fn casings(&self) -> Option<(usize, f64)> {
+        self.casing.map(|c| (self.installed as usize, c.limit))
+    }
+
     /// Pressure that the line asks of the pumps at this flow [MPa].
     pub fn line_pressure(&self, flow: f64) -> f64 {
         let w = flow / self.design_flow;

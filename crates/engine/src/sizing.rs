@@ -176,9 +176,8 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
         },
         &plant.protection,
     );
-    let casings = feed_pumps.casing.map(|c| (feed_pumps.installed as usize, c.limit));
     let mut params = Params {
-        alarms: alarms::list(&operated, &rows, &o.id, casings),
+        alarms: alarms::list(&operated, &rows, &o.id, feed_pumps.casings()),
         dt: STEP,
         scan: 1,
         closed,
