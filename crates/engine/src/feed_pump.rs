@@ -379,7 +379,8 @@ pub fn step(
         x.flow = share.flow;
         x.rotor.draw(available, required, dt);
     }
-    if flow > 0.0 {
+    // The header as it was met, also where nothing but the warm-up lines takes from it.
+    if flow > 0.0 || shares.iter().any(|share| share.warm > 0.0) {
         o.discharge = header;
     }
     share_heat(p, s, suction.temperature, dt, o);
