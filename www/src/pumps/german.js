@@ -10,6 +10,7 @@ export const germanPumpWords = {
   pump_tripped: "ausgelöst",
   pump_out: "außer Betrieb",
   pump_casing: "Gehäuse",
+  pump_casings: "Pumpengehäuse",
   pump_casing_title:
     "Gehäusetemperatur. Eine Pumpe wird nicht gestartet, solange ihr Gehäuse mehr als {limit} kälter ist als das Wasser am Saugstutzen; im Stillstand hält ihr Warmhalteventil sie warm.",
   start_pump: "Start",

@@ -9,6 +9,7 @@ export const pumpWords = {
   pump_tripped: "tripped",
   pump_out: "out",
   pump_casing: "casing",
+  pump_casings: "Pump casings",
   pump_casing_title:
     "Temperature of the casing. A pump is not started while its casing is more than {limit} colder than the water at the suction; standing, it is kept warm through its warm-up valve.",
   start_pump: "Start",

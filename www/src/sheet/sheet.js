@@ -157,6 +157,8 @@ export function createSheet(app) {
     const boilerBox = s("rect", { class: "machine", x: boiler.left + 12, y: y.band + 8, width: boiler.right - boiler.left - 18, height: y.foot - y.band - 8, rx: 6 });
     const main = s("path", { class: "pipe steam", d: `M${boiler.x + 6} ${y.band + 8}V${(y.turbine + y.band) / 2}H${right}` });
     const middle = boiler.x + 3;
+    const casings = pumps ? pumpsOf(store, "fp").filter((id) => store.has(`${id}.casing_temperature`)) : [];
+    const casingsX = (pumps?.x ?? 0) - 30;
     const unit = [
       createBubble(null, "gross_output", exhaustX + 8, (y.turbine + y.band) / 2, "right", { unit: true }),
       createBubble(null, "condenser_pressure", exhaustX + 17, y.flow, "below", { unit: true, digits: 2 }),
@@ -168,12 +170,10 @@ export function createSheet(app) {
         ? [
             createBubble(null, "feed_pump_suction_temperature", tank.x + 6, y.pump + 20, "below"),
             createBubble(null, "feed_pump_discharge", pumps.right - 31, y.water - 10, "above"),
-            // Casings over the pumps' symbol, one beside the other.
-            ...pumpsOf(store, "fp")
-              .filter((id) => store.has(`${id}.casing_temperature`))
-              .map((id, nth, all) =>
-                createBubble(null, "casing_temperature", pumps.x - 6 + 29 * (nth - (all.length - 1) / 2), y.pump - 32, "above", { digits: 0 }, { id, nth }),
-              ),
+            // Casings of the pumps, one beside the other where there is room: under the drains that come back to the tank.
+            ...casings.map((id, nth) =>
+              createBubble(null, "casing_temperature", casingsX + 29 * (nth - (casings.length - 1) / 2), y.lower - 2, "above", { digits: 0 }, { id, nth }),
+            ),
           ]
         : []),
     ];
@@ -196,6 +196,7 @@ export function createSheet(app) {
       turbineWords,
       words(middle, y.band + 26, say("boiler")),
       words(condenser.x, y.condenser + 24, say("device_condenser")),
+      ...(casings.length ? [words(casingsX, y.lower + 26, say("pump_casings"))] : []),
       generator,
       condensatePump,
       ...(pumps ? [pump, pumpWords] : []),
