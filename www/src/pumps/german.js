@@ -14,13 +14,13 @@ export const germanPumpWords = {
   pump_casing_title:
     "Gehäusetemperatur. Eine Pumpe wird nicht gestartet, solange ihr Gehäuse mehr als {limit} kälter ist als das Wasser am Saugstutzen; im Stillstand hält ihr Warmhalteventil sie warm.",
   start_pump: "Start",
-  start_pump_title: "{name} starten",
+  start_pump_title: "Start von {name}",
   stop_pump: "Stopp",
-  stop_pump_title: "{name} abstellen",
+  stop_pump_title: "Stopp von {name}",
   take_pump_out: "Freischalten",
-  take_pump_out_title: "{name} zur Instandhaltung herausnehmen und freischalten",
+  take_pump_out_title: "Freischalten von {name} zur Instandhaltung",
   put_pump_back: "Reserve",
-  put_pump_back_title: "{name} wieder in Reserve stellen",
+  put_pump_back_title: "Reserve: {name} wieder bereitstellen",
   local_warm_up: "Warmhalteventil, {pump}",
   local_note_pump:
     "Jemand geht hin und dreht das Handrad, das dauert Minuten. Das Ventil bleibt, wie es gedreht wurde, bis die Pumpe zur Instandhaltung freigeschaltet und es dabei geschlossen wird. In der Anlage: nur Befugte, nach deren Vorschriften.",

@@ -17,9 +17,9 @@ export const pumpWords = {
   stop_pump: "Stop",
   stop_pump_title: "Stop {name}",
   take_pump_out: "Take out",
-  take_pump_out_title: "Take {name} out for maintenance, isolated",
+  take_pump_out_title: "Take out {name} for maintenance, isolated",
   put_pump_back: "Standby",
-  put_pump_back_title: "Put {name} on standby again",
+  put_pump_back_title: "Standby: put {name} back",
   local_warm_up: "Warm-up valve, {pump}",
   local_note_pump:
     "Somebody walks there and turns the handwheel, which takes minutes. The valve stays as it was turned until the pump is isolated for maintenance, which shuts it. In a plant: authorised people, under its procedures.",
