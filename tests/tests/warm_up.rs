@@ -255,3 +255,34 @@ fn the_person_at_the_pump_says_why_not() {
     run.minutes(5.0).unwrap();
     assert!(run.get("fp3.warm_up_valve") == 0.0 && events(&run, Code::LocalStuck, "fp3") == 1);
 }
+
+/// A run may begin with a pump that nothing has kept warm: as cold as the room, and shown so from the first; it is barred and
+/// called, mass and energy close from there, and the rest of the plant stays at rest but for the warm-up flow it lacks.
+#[test]
+fn a_run_may_begin_with_a_cold_standby() {
+    let mut run = open();
+    let (output, rest) = (run.get("unit.gross_output"), run.get("fp2.casing_temperature_true"));
+    run.sim.begin_cold("fp3").unwrap();
+    run = Run::of(run.sim);
+    let casing = |run: &Run| (run.get("fp3.casing_temperature"), run.get("fp3.casing_temperature_true"));
+    let (shown, truth) = casing(&run);
+    assert!((shown - ROOM).abs() < 0.5 && truth == ROOM, "{shown} {truth}");
+    assert_eq!(run.get("fp3.warm_up_valve"), 0.0);
+    run.seconds(600.0).unwrap();
+    assert!((casing(&run).1 - ROOM).abs() < 1e-9, "no stream, no difference to the room");
+    assert!(calls(&run, "fp3.standby_cold"));
+    let (mass, energy) = run.sim.outputs().residuals;
+    assert!(mass.abs() < 1e-9 && energy.abs() < 1e-9, "{mass} {energy}");
+    assert!((run.get("unit.gross_output") / output - 1.0).abs() < 1e-3);
+    assert!((run.get("fp2.casing_temperature_true") - rest).abs() < 0.5);
+    let refused = run.sim.command(&ask(start, "fp3")).unwrap_err();
+    assert!(refused.message.contains("colder than the water"), "{}", refused.message);
+
+    // Not later, not of a pump that runs, nor of one that there is not; a refusal changes nothing.
+    assert_eq!(run.sim.begin_cold("fp3").unwrap_err().code, "refused");
+    let mut fresh = open();
+    let before = fresh.sim.state_hash().unwrap();
+    assert_eq!(fresh.sim.begin_cold("fp1").unwrap_err().code, "refused");
+    assert_eq!(fresh.sim.begin_cold("fp9").unwrap_err().code, "no_such_pump");
+    assert_eq!(fresh.sim.state_hash().unwrap(), before);
+}

@@ -70,6 +70,7 @@ exercises! {
     "lying-level"
     "choose-the-drain"
     "pump-trip"
+    "cold-standby"
     "shut-vent"
     "fouling-or-air"
     "oxygen"

@@ -82,7 +82,8 @@ fn the_expectations_are_those_that_matter() {
 }
 
 /// Written for people: names agree, something is to be predicted or answered and everything asked counts, hints come from
-/// cheap to dear, and each lasts ten to forty minutes.
+/// cheap to dear, and each lasts ten to forty minutes; longer where steel has to be waited for and the brief says that time
+/// may run fast.
 #[test]
 fn they_are_made_for_people() {
     let mut ids = Vec::new();
@@ -91,7 +92,8 @@ fn they_are_made_for_people() {
         assert_eq!(e.id, entry.id);
         assert!(!ids.contains(&e.id), "{} twice", e.id);
         ids.push(e.id.clone());
-        assert!((600.0..=2400.0).contains(&e.length_s), "{}", e.id);
+        let longest = if e.brief.contains("let time run fast") { 5400.0 } else { 2400.0 };
+        assert!((600.0..=longest).contains(&e.length_s), "{}", e.id);
         assert!(e.brief.len() > 200 && e.explanation.len() > 200 && !e.trends.is_empty(), "{}", e.id);
         assert!(e.hints.len() >= 2 && e.hints.windows(2).all(|w| w[0].price <= w[1].price), "{}", e.id);
         for q in &e.questions {

@@ -141,6 +141,9 @@ impl Lesson {
 /// The plant cannot be sized, or refuses what is asked.
 pub(crate) fn started(plant: Plant, s: &Start, without_malfunctions: bool) -> Result<Sim, Fault> {
     let mut sim = Sim::new(plant)?;
+    for (k, pump) in s.cold.iter().enumerate() {
+        sim.begin_cold(pump).map_err(|f| Fault { place: format!("start.cold[{k}] {}", f.place), ..f })?;
+    }
     let mut give = |place: String, c: &Command| {
         sim.command(c).map_err(|f| Fault { place: format!("{place} {}", f.place), ..f })
     };

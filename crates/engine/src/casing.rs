@@ -10,8 +10,11 @@
 //! (1 - exp(-G / w c))`: a small stream leaves with the casing's temperature, a large one is held back by the steel.
 
 use crate::condenser::STEEL;
+use crate::event::Device;
+use crate::fault::Fault;
 use crate::local::TURN;
 use crate::plant::file::WarmUp;
+use crate::train::PlantState;
 use crate::valve::{self, Stem};
 use crate::water::WaterLine;
 use serde::{Deserialize, Serialize};
@@ -107,6 +110,43 @@ impl Params {
     pub fn lost(&self, temperature: f64) -> f64 {
         self.loss * (temperature - ROOM)
     }
+}
+
+/// The feed pump of this id, whose casing is followed.
+pub fn find(x: &PlantState, id: &str) -> Result<usize, Fault> {
+    let pumps: Vec<String> = (0..x.feed.pumps.len()).map(|k| Device::FeedPump(k).pump_id()).collect();
+    let Some(k) = pumps.iter().position(|pump| pump == id) else {
+        let remedy = format!("The feed pumps are {}.", pumps.join(", "));
+        return Err(Fault::new("no_such_pump", id, "there is no feed pump of this id.", remedy));
+    };
+    if x.feed.pumps[k].casing.is_none() {
+        return Err(Fault::new(
+            "refused",
+            id,
+            "the pumps have no warm-up in the plant file.",
+            "Give feed_pumps.equipment a warm_up there.",
+        ));
+    }
+    Ok(k)
+}
+
+/// Leaves a standing pump as cold as the room, with its warm-up valve shut, and tells which it is.
+pub fn begin_cold(x: &mut PlantState, id: &str) -> Result<usize, Fault> {
+    let k = find(x, id)?;
+    let pump = &mut x.feed.pumps[k];
+    if pump.rotor.speed > 0.0 {
+        return Err(Fault::new(
+            "refused",
+            id,
+            "the pump runs, so its casing is as hot as its water.",
+            "Name one that stands at design.",
+        ));
+    }
+    if let Some(casing) = &mut pump.casing {
+        casing.temperature = ROOM;
+        casing.valve.opening = 0.0;
+    }
+    Ok(k)
 }
 
 /// Moves the warm-up valve and tells how far it is open.

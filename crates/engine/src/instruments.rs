@@ -191,6 +191,13 @@ impl State {
         }
     }
 
+    /// Lets a transmitter of the process have stood long at a true value.
+    pub fn rest(&mut self, p: &Params, k: usize, truth: f64) {
+        if let (Some(r), Some(t)) = (self.readings.get_mut(p.levels + k), p.list.get(p.levels + k)) {
+            *r = Reading::at(truth, t.shown(truth));
+        }
+    }
+
     /// What a transmitter of the process shows.
     pub fn process(&self, p: &Params, k: usize) -> f64 {
         self.readings.get(p.levels + k).map_or(0.0, |r| r.indicated)

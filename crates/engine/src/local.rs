@@ -146,18 +146,7 @@ fn is_locked(x: &PlantState, device: Device) -> bool {
 fn find(p: &Params, x: &PlantState, id: &str, valve: HandValve) -> Result<Device, Fault> {
     let no = |message: &str, remedy: &str| Err(Fault::new("refused", id, message, remedy));
     if valve == HandValve::WarmUp {
-        let pumps: Vec<String> = (0..x.feed.pumps.len()).map(|k| Device::FeedPump(k).pump_id()).collect();
-        let Some(k) = pumps.iter().position(|pump| pump == id) else {
-            let remedy = format!("The feed pumps are {}.", pumps.join(", "));
-            return Err(Fault::new("no_such_pump", id, "there is no feed pump of this id.", remedy));
-        };
-        if casing(x, k).is_none() {
-            return no(
-                "the pumps have no warm-up in the plant file.",
-                "Give feed_pumps.equipment a warm_up there.",
-            );
-        }
-        return Ok(Device::FeedPump(k));
+        return casing::find(x, id).map(Device::FeedPump);
     }
     let Some(k) = p.closed.iter().position(|c| c.heater.id == id) else {
         let ids: Vec<&str> = p.closed.iter().map(|c| c.heater.id.as_str()).collect();

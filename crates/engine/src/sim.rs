@@ -6,6 +6,7 @@
 
 use crate::alarms;
 use crate::boiler;
+use crate::casing;
 use crate::command::Command;
 use crate::condenser;
 use crate::event::{Code, Event, Happened};
@@ -197,6 +198,30 @@ impl Sim {
                 Ok(())
             }
         }
+    }
+
+    /// Lets a run begin with a standing feed pump that nothing has kept warm: its casing as cold as the room, its warm-up
+    /// valve shut. Before the first step only.
+    ///
+    /// # Errors
+    /// No such pump; one whose casing is not followed, or that runs; a run that has begun. Then nothing has changed.
+    pub fn begin_cold(&mut self, pump: &str) -> Result<(), Fault> {
+        if self.state.steps > 0 {
+            return Err(Fault::new(
+                "refused",
+                pump,
+                "the run has begun.",
+                "Say it before the first step; later shut the pump's warm-up valve and wait.",
+            ));
+        }
+        let k = casing::begin_cold(&mut self.state.plant, pump)?;
+        let p = &self.params;
+        let pumps = (p.feed_pumps.installed + p.condensate_pumps.installed) as usize;
+        let transmitter = Of::Casing(pumps + k).first(p.closed.len());
+        self.state.instruments.rest(&p.instruments, transmitter, casing::ROOM);
+        self.previous.clone_from(&self.state);
+        self.start = (self.state.plant.mass(), self.state.plant.energy(&self.params));
+        self.derive()
     }
 
     /// Events with a number above `after`, oldest first.

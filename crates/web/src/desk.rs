@@ -40,7 +40,7 @@ export interface DoneAt { at_s: number; what: Deed; ahead: boolean }
 export interface ReadingBeside {
   id: string; quantity: string; shown: number; truth: number; off: number; off_share: number; sound: boolean;
 }
-export interface PlantStart { load: number; out?: string[]; isolated?: string[]; commands?: Command[]; settle_s?: number }
+export interface PlantStart { load: number; out?: string[]; isolated?: string[]; cold?: string[]; commands?: Command[]; settle_s?: number }
 export interface SnapshotInfo { name: string; kept: string; time_s: number; plant: string; engine: string; waiting: number }
 export type OtherWithout =
   | { without: "last_action" } | { without: "malfunctions" } | { without: "malfunction"; kind: string; device: string };

@@ -18,7 +18,7 @@ import { fresh, freshKind, meaning, plain, unionOf, wordsOf } from "./schema.js"
 
 /** In which order fields are asked for; what is not named here comes before the explanation. */
 const ORDER = [
-  ...["id", "title", "text", "kind", "signal", "heater", "pump", "valve", "device", "event", "at_s", "when", "load", "out", "isolated"],
+  ...["id", "title", "text", "kind", "signal", "heater", "pump", "valve", "device", "event", "at_s", "when", "load", "out", "isolated", "cold"],
   ...["first", "then", "low", "high", "value", "quantity", "from", "until", "from_s", "until_s", "moment", "window_s", "commands"],
   ...["settle_s", "within_s", "late_s", "allowed_s", "lost_s", "lost_by", "tolerance", "size", "delay_s", "ramp_s", "held_s"],
   ...["permit", "lock", "answer", "what", "note", "explanation", "weight", "rule"],
@@ -207,7 +207,9 @@ function array(form, schema, path, about) {
   const label = labelOf(about.name, about.of);
   const place = placeOf(path);
   if (item.type === "string" && !wordsOf(item)) {
-    const list = { out: form.names?.closed, isolated: form.names?.closed, right: form.names?.devices }[about.name];
+    const { closed, devices, pumps } = form.names ?? {};
+    const fed = pumps?.filter((pump) => pump.startsWith("fp"));
+    const list = { out: closed, isolated: closed, cold: fed, right: devices }[about.name];
     if (list) return checks(form, path, label, list);
   }
   const absent = schema.nullable && (form.doc.get(path) === undefined || form.doc.get(path) === null);

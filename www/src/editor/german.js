@@ -109,6 +109,7 @@ export const germanEditorWords = {
   ed_load: "Dampfstrom, der Auslegung",
   ed_out: "Vorwärmer außer Betrieb",
   ed_isolated: "Vorwärmer mit gesperrtem Dampf",
+  ed_cold: "Speisepumpen, die kalt stehen",
   ed_commands: "Befehle",
   ed_start_commands: "Was außerdem getan wird",
   ed_settle_s: "Einschwingen lassen",

@@ -110,6 +110,7 @@ export const editorWords = {
   ed_load: "Steam flow, of design",
   ed_out: "Heaters out of service",
   ed_isolated: "Heaters whose steam is shut",
+  ed_cold: "Feed pumps that stand cold",
   ed_commands: "Commands",
   ed_start_commands: "What is done besides",
   ed_settle_s: "Left to settle for",

@@ -23,6 +23,7 @@ export const germanExerciseWords = {
   teaches_lying_level: "Eine falsch zeigende Standmessung an den Zeugen erkennen, die nicht von ihr abhängen, und von Hand regeln.",
   teaches_choose_the_drain: "Einen Vorwärmer in Betrieb halten, dessen Abläufe versagen: finden, wo Entlastung zu holen ist.",
   teaches_pump_trip: "Schnelle Lastabsenkung beim Ausfall einer Speisepumpe ohne Reserve und der Weg zurück zur Volllast.",
+  teaches_cold_standby: "Warmhalten einer stehenden Speisepumpe, ihre Startfreigabe und was eine Reserve wert ist, die nicht anfahren darf.",
   teaches_shut_vent: "Gas im Mantel: was es bewirkt, woran man es erkennt, wie schnell eine Entlüftung hilft.",
   teaches_fouling_or_air: "Zwei Vorwärmer, ein Anzeichen: bei Laständerung Belag von Luft unterscheiden und die richtige Abhilfe verlangen.",
   teaches_oxygen: "Was den Sauerstoff aus dem Speisewasser treibt und auf welche zwei Weisen er bleibt.",

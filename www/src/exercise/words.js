@@ -22,6 +22,7 @@ export const exerciseWords = {
   teaches_lying_level: "Find a level transmitter that lies by the witnesses that do not depend on it, and control by hand.",
   teaches_choose_the_drain: "Keep a heater in service whose drains have failed: find where relief is to be had.",
   teaches_pump_trip: "Runback on the loss of a feed pump without standby, and the way back to full load.",
+  teaches_cold_standby: "Warm-up of a standing feed pump, its permissive, and what a standby is worth that cannot start.",
   teaches_shut_vent: "Gas in a shell: what it does, how it is told, how fast a vent cures it.",
   teaches_fouling_or_air: "Two heaters, one symptom: tell a deposit from air when the load changes, and ask for the right remedy.",
   teaches_oxygen: "What drives oxygen out of the feedwater, and two ways in which it stays.",

@@ -278,6 +278,11 @@ impl Report<'_> {
     /// Every command is tried: what the plant refuses only for the state it is in may be right later.
     fn commands(&mut self, sim: &mut Sim) {
         let e = self.e;
+        for (k, pump) in e.start.cold.iter().enumerate() {
+            if let Err(f) = sim.begin_cold(pump) {
+                self.fault(&format!("start.cold[{k}]"), format!("{}: {}", f.place, f.message), f.remedy);
+            }
+        }
         let start = e.start.commands.iter().enumerate().map(|(k, c)| (format!("start.commands[{k}]"), c));
         let later = e.timeline.iter().enumerate().flat_map(|(j, h)| {
             h.commands.iter().enumerate().map(move |(k, c)| (format!("timeline[{j}].commands[{k}]"), c))

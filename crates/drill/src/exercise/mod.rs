@@ -87,6 +87,9 @@ pub struct Start {
     /// Closed heaters whose extraction is shut, water on.
     #[serde(default)]
     pub isolated: Vec<String>,
+    /// Feed pumps that stand and that nothing has kept warm: as cold as the room, their warm-up valve shut.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cold: Vec<String>,
     /// What is done besides, in this order, malfunctions among it.
     #[serde(default)]
     pub commands: Vec<Command>,
@@ -97,7 +100,14 @@ pub struct Start {
 
 impl Default for Start {
     fn default() -> Start {
-        Start { load: 1.0, out: Vec::new(), isolated: Vec::new(), commands: Vec::new(), settle_s: 0.0 }
+        Start {
+            load: 1.0,
+            out: Vec::new(),
+            isolated: Vec::new(),
+            cold: Vec::new(),
+            commands: Vec::new(),
+            settle_s: 0.0,
+        }
     }
 }
 
