@@ -271,8 +271,14 @@ fn a_run_may_begin_with_a_cold_standby() {
     run.seconds(600.0).unwrap();
     assert!((casing(&run).1 - ROOM).abs() < 1e-9, "no stream, no difference to the room");
     assert!(calls(&run, "fp3.standby_cold"));
-    let (mass, energy) = run.sim.outputs().residuals;
-    assert!(mass.abs() < 1e-9 && energy.abs() < 1e-9, "{mass} {energy}");
+    let closes = |sim: &Sim| {
+        let (mass, energy) = sim.outputs().residuals;
+        assert!(mass.abs() < 1e-9 && energy.abs() < 1e-9, "{mass} {energy}");
+    };
+    closes(&run.sim);
+    let mut restored = open().sim;
+    restored.restore(&run.sim.snapshot().unwrap()).unwrap();
+    closes(&restored);
     assert!((run.get("unit.gross_output") / output - 1.0).abs() < 1e-3);
     assert!((run.get("fp2.casing_temperature_true") - rest).abs() < 0.5);
     let refused = run.sim.command(&ask(start, "fp3")).unwrap_err();

@@ -214,13 +214,15 @@ impl Sim {
                 "Say it before the first step; later shut the pump's warm-up valve and wait.",
             ));
         }
-        let k = casing::begin_cold(&mut self.state.plant, pump)?;
         let p = &self.params;
+        let warm = self.state.plant.energy(p);
+        let k = casing::begin_cold(&mut self.state.plant, pump)?;
+        // What it had lost to the room before: so the account closes from design, also for whoever restores a snapshot.
+        self.state.ledger.energy += self.state.plant.energy(p) - warm;
         let pumps = (p.feed_pumps.installed + p.condensate_pumps.installed) as usize;
         let transmitter = Of::Casing(pumps + k).first(p.closed.len());
         self.state.instruments.rest(&p.instruments, transmitter, casing::ROOM);
         self.previous.clone_from(&self.state);
-        self.start = (self.state.plant.mass(), self.state.plant.energy(&self.params));
         self.derive()
     }
 
