@@ -84,6 +84,24 @@ fn protection_opens_them_when_steam_is_shut_and_shuts_them_again() {
     assert!(lines(&run).iter().all(|id| open(&run, id) == 1.0));
 }
 
+/// The open heater's has a handwheel like the others': somebody walks there, it passes steam to the condenser, stays in hand,
+/// and shuts by its drive when handed back. Other valves of the open heater have none.
+#[test]
+fn the_open_heaters_drain_is_turned_by_hand() {
+    let mut run = Run::open(PLANT).unwrap();
+    let turn = |valve, position| Command::LocalValve { heater: "open4".into(), valve, position };
+    run.command(turn(HandValve::LineDrain, Some(1.0))).unwrap();
+    run.minutes(10.0).unwrap();
+    assert!(open(&run, "open4") == 1.0 && run.get("open4.line_drain_flow") > 0.01);
+    assert_eq!(run.sim.local().len(), 1);
+    run.command(turn(HandValve::LineDrain, None)).unwrap();
+    run.minutes(10.0).unwrap();
+    assert_eq!((open(&run, "open4"), run.get("open4.line_drain_flow")), (0.0, 0.0));
+    assert!(run.sim.command(&turn(HandValve::StopValve, Some(0.0))).is_err());
+    let mut bare = Sim::new(without(PLANT)).unwrap();
+    assert_eq!(bare.command(&turn(HandValve::LineDrain, Some(1.0))).unwrap_err().code, "refused");
+}
+
 /// By level: the drain opens although the stop valve does not move.
 #[test]
 fn high_high_level_opens_the_drain_whatever_the_stop_valve_does() {

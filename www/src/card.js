@@ -3,7 +3,7 @@
 import { deviceOf, latchedRows, reset } from "./alarms/name.js";
 import { h, set, setText, show } from "./dom.js";
 import { createDrainControl } from "./drain.js";
-import { createLocal, createWarmUps } from "./local/local.js";
+import { createLocal, createOpenLocal } from "./local/local.js";
 import { createLevelBar } from "./level.js";
 import { createPegging } from "./pegging.js";
 import { createPumps, pumpsOf } from "./pumps/pumps.js";
@@ -120,8 +120,7 @@ export function createCard(app, heater) {
         ? [createPegging(app, heater)]
         : [];
   const warmed = pumpsOf(store, "fp").filter((pump) => store.has(`${pump}.casing_temperature`));
-  const local =
-    heater.kind === "closed" ? createLocal(app, heater) : warmed.length ? createWarmUps(app, warmed) : null;
+  const local = heater.kind === "closed" ? createLocal(app, heater) : createOpenLocal(app, heater, warmed);
   // The open heater's water goes to the feed pumps and comes from those of the condensate.
   const pumps = heater.kind === "open" ? [createPumps(app, "fp", true), createPumps(app, "cp", false)] : [];
   const partners = heater.bypass_group.filter((one) => one !== id);

@@ -24,7 +24,7 @@ const PATIENCE: f64 = 10.0;
 /// A valve is where it should be within this.
 const THERE: f64 = 1e-9;
 
-/// Valves of a closed heater, or of a feed pump, that have a handwheel.
+/// Valves of a heater, or of a feed pump, that have a handwheel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum HandValve {
@@ -73,7 +73,7 @@ impl HandValve {
 /// A valve held by hand.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Held {
-    /// Closed heater or feed pump.
+    /// Heater or feed pump.
     device: Device,
     /// Which of its valves.
     valve: HandValve,
@@ -106,7 +106,7 @@ clone_in_place!(State { job, at, held });
 /// A valve held by hand, as it is read.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct View {
-    /// Id of the closed heater or the feed pump.
+    /// Id of the heater or the feed pump.
     pub heater: String,
     /// Which of its valves.
     pub valve: HandValve,
@@ -119,6 +119,7 @@ fn opening(p: &Params, x: &PlantState, device: Device, valve: HandValve) -> f64 
     let k = match device {
         Device::Closed(k) => k,
         Device::FeedPump(k) => return casing(x, k).map_or(0.0, |c| c.valve.opening),
+        Device::Open if valve == HandValve::LineDrain => return x.open_extraction.drain.valve.opening,
         Device::Unit | Device::Open | Device::CondensatePump(_) => return 0.0,
     };
     let c = &x.closed[k];
@@ -142,11 +143,16 @@ fn is_locked(x: &PlantState, device: Device) -> bool {
     matches!(device, Device::FeedPump(k) if casing(x, k).is_some_and(|c| c.isolated))
 }
 
-/// The closed heater or the feed pump that has this valve.
+/// The heater or the feed pump that has this valve. Of the open heater only the drain of its line has a handwheel here.
 fn find(p: &Params, x: &PlantState, id: &str, valve: HandValve) -> Result<Device, Fault> {
     let no = |message: &str, remedy: &str| Err(Fault::new("refused", id, message, remedy));
     if valve == HandValve::WarmUp {
         return casing::find(x, id).map(Device::FeedPump);
+    }
+    let no_drain =
+        || no("this heater's extraction line has no drain in the plant file.", "Give it a line_drain there.");
+    if valve == HandValve::LineDrain && p.open.id == id {
+        return if p.open_extraction.drain.is_some() { Ok(Device::Open) } else { no_drain() };
     }
     let Some(k) = p.closed.iter().position(|c| c.heater.id == id) else {
         let ids: Vec<&str> = p.closed.iter().map(|c| c.heater.id.as_str()).collect();
@@ -161,10 +167,7 @@ fn find(p: &Params, x: &PlantState, id: &str, valve: HandValve) -> Result<Device
         return no("this heater has no vent in the plant file.", "Give it a vent_flow there to follow gas.");
     }
     if valve == HandValve::LineDrain && p.closed[k].extraction.drain.is_none() {
-        return no(
-            "this heater's extraction line has no drain in the plant file.",
-            "Give it a line_drain there.",
-        );
+        return no_drain();
     }
     Ok(Device::Closed(k))
 }
@@ -287,7 +290,11 @@ impl State {
                     }
                     continue;
                 }
-                Device::Unit | Device::Open | Device::CondensatePump(_) => continue,
+                Device::Open => {
+                    wrong.open.line_drain.hand = hand;
+                    continue;
+                }
+                Device::Unit | Device::CondensatePump(_) => continue,
             };
             if h.valve == HandValve::Bypass {
                 wrong.bypass[p.group(k)].hand = hand;

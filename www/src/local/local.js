@@ -31,18 +31,27 @@ export function createLocal(app, heater) {
   });
 }
 
-/** The warm-up valves of the feed pumps. @param {import("../app.js").App} app @param {string[]} pumps */
-export function createWarmUps(app, pumps) {
+/**
+ * The warm-up valves of the feed pumps, and the drain of the open heater's extraction line.
+ * @param {import("../app.js").App} app
+ * @param {import("../types.js").Heater} heater
+ * @param {string[]} pumps
+ */
+export function createOpenLocal(app, heater, pumps) {
+  /** @type {Wheel[]} */
   const wheels = pumps.map((device) => ({
     device,
-    valve: /** @type {HandValve} */ ("warm_up"),
+    valve: "warm_up",
     name: say("local_warm_up", { pump: app.short(device) }),
     driven: false,
   }));
+  if (app.store.has(`${heater.id}.line_drain_valve`))
+    wheels.push({ device: heater.id, valve: "line_drain", name: say(HAND_VALVES.line_drain), driven: true });
+  if (!wheels.length) return null;
   return createWheels(app, wheels, {
-    note: say("local_note_pump"),
-    valve: say("local_pumps"),
-    to: say("local_to", { heater: say("feed_pumps") }),
+    note: say(pumps.length ? "local_note_pump" : "local_note"),
+    valve: say("local_valve", { heater: heater.name }),
+    to: say("local_to", { heater: heater.name }),
   });
 }
 

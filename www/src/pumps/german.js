@@ -23,8 +23,7 @@ export const germanPumpWords = {
   put_pump_back_title: "Reserve: {name} wieder bereitstellen",
   local_warm_up: "Warmhalteventil, {pump}",
   local_note_pump:
-    "Jemand geht hin und dreht das Handrad, das dauert Minuten. Das Ventil bleibt, wie es gedreht wurde, bis die Pumpe zur Instandhaltung freigeschaltet und es dabei geschlossen wird. In der Anlage: nur Befugte, nach deren Vorschriften.",
-  local_pumps: "Ventil einer Speisepumpe, das von Hand gedreht wird",
+    "Jemand geht hin und dreht das Handrad, das dauert Minuten. Ein Warmhalteventil bleibt, wie es gedreht wurde, bis seine Pumpe zur Instandhaltung freigeschaltet und es dabei geschlossen wird; die Entwässerung wird gehalten, bis sie ihrem Antrieb zurückgegeben wird. In der Anlage: nur Befugte, nach deren Vorschriften.",
   mean_casing_temperature: "Temperatur des Gehäuses",
   mean_casing_difference: "Gehäuse kälter als das Wasser am Saugstutzen um",
   mean_casing_water_temperature: "Temperatur des Wassers durch das Gehäuse",

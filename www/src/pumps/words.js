@@ -22,8 +22,7 @@ export const pumpWords = {
   put_pump_back_title: "Standby: put {name} back",
   local_warm_up: "Warm-up valve, {pump}",
   local_note_pump:
-    "Somebody walks there and turns the handwheel, which takes minutes. The valve stays as it was turned until the pump is isolated for maintenance, which shuts it. In a plant: authorised people, under its procedures.",
-  local_pumps: "Valve of a feed pump to be turned by hand",
+    "Somebody walks there and turns the handwheel, which takes minutes. A warm-up valve stays as it was turned until its pump is isolated for maintenance, which shuts it; the line drain is held until it is handed back to its drive. In a plant: authorised people, under its procedures.",
   mean_casing_temperature: "Temperature of the casing",
   mean_casing_difference: "Casing colder than the suction water by",
   mean_casing_water_temperature: "Temperature of the water that passes the casing",
