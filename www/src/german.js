@@ -3,6 +3,7 @@
 import { germanAlarmWords } from "./alarms/german.js";
 import { germanEditorWords } from "./editor/german.js";
 import { germanExerciseWords } from "./exercise/german.js";
+import { germanFileWords } from "./files/german.js";
 import { germanDeskWords } from "./desk/german.js";
 import { germanSignalWords } from "./german-signals.js";
 import { germanLearningWords } from "./learning/german.js";
@@ -15,6 +16,8 @@ import { germanWorkingWords } from "./working/german.js";
 /** @type {Partial<Record<import("./words.js").Word, string>>} */
 export const german = {
   decimal: ",",
+  step_less: "Weniger: {name}",
+  step_more: "Mehr: {name}",
   main: "Die Anlage",
   starting: "Die Anlage wird angefahren …",
   cannot_start: "Die Anlage konnte nicht gestartet werden",
@@ -129,10 +132,10 @@ export const german = {
   gap_means_nothing: "zurzeit ohne Aussage: {why}",
   drop_not_here: "{name} wurde nicht geöffnet: diese Ansicht nimmt keine Dateien, und nichts hat sich geändert.",
   drop_exercise: "Das ist eine Übung: in „Übung“ ablegen oder im Editor öffnen.",
-  drop_record: "Das ist ein Protokoll: in der Auswertung ablegen.",
-  drop_plant: "Das ist eine Anlage: in der Auswertung neben die Protokolle legen, die auf ihr entstanden.",
+  drop_record: "Das ist ein Protokoll: in „Kurs“ ablegen.",
+  drop_plant: "Das ist eine Anlage: in „Kurs“ neben die Protokolle legen, die auf ihr entstanden.",
   drop_desk: "Das ist ein Schnappschuss oder ein gesicherter Lauf: am Pult öffnen, unter „Beginn, Stände“.",
-  drop_unknown: "Eine solche Datei schreibt Bledsteam nicht. Übungen öffnen sich in „Übung“, Protokolle in der Auswertung, Schnappschüsse und gesicherte Läufe am Pult.",
+  drop_unknown: "Eine solche Datei schreibt Bledsteam nicht. Übungen öffnen sich in „Übung“, Protokolle in „Kurs“, Schnappschüsse und gesicherte Läufe am Pult.",
   no_output: "keine Leistung",
   gap_no_cooler: "kein Kühler",
   fig_ttd_title: "Grädigkeit: Sättigungstemperatur im Mantel minus Wasser aus",
@@ -214,6 +217,11 @@ export const german = {
   events: "Was geschah",
   no_events: "Noch nichts. Einen Vorwärmer auslösen oder seinen Dampf sperren und das Wasser beobachten.",
   event_load_set: "Geforderte Last: {value}",
+  event_hold_set: "Von jetzt an wird etwas anderes gehalten",
+  event_turbine_tripped: "Turbine ausgelöst",
+  event_load_rejected: "Das Netz ist weg: der Block läuft für sich",
+  event_turbine_reset: "Wieder am Netz mit {value} Dampf",
+  event_condenser_relief: "Der Kondensator bläst ins Freie ab",
   event_heater_tripped: "{device} vom Bediener ausgelöst",
   event_extraction_isolated: "{device}: Dampf vom Bediener gesperrt",
   event_put_back: "{device}: wird zugeschaltet",
@@ -504,8 +512,8 @@ export const german = {
   csv_outage: "Betrieb",
   csv_change: "Änderung",
 
-  help_title: "Wie der Aufstieg zu lesen ist",
-  help_reading: "Das Bild",
+  help_title: "Anleitung",
+  help_reading: "Wie der Aufstieg zu lesen ist",
   help_stair:
     "Oben ist heißer. Das Wasser kommt links aus dem Kondensator und steigt in jedem Vorwärmer eine Stufe, bis zum Kessel rechts.",
   help_gaps:
@@ -545,6 +553,21 @@ export const german = {
   key_units: "SI- oder US-Einheiten",
   key_view: "Nächste Ansicht",
   key_inside: "Inneres des gewählten Vorwärmers",
+  guide_contents: "In dieser Anleitung",
+  guide_lesson_title: "Eine Unterrichtsstunde, Schritt für Schritt",
+  guide_lesson_1: "Vor dem Unterricht, in „Übung“: eine aus der Liste wählen und selbst nehmen. Im Editor von ihr ausgehen, ändern, erproben; als Datei sichern oder als Link teilen.",
+  guide_lesson_2: "Am Pult von einer Last aus beginnen und Speicherstände der Zustände anlegen, die gezeigt werden sollen: jeder öffnet sich mit einem Druck.",
+  guide_lesson_3: "Im Unterricht, am Projektor: anhalten und fragen, was eine Linie tun wird (Pult, Klasse fragen). Jemanden zeichnen lassen, die Störung einbringen und mit 10× oder 60× weiterlaufen.",
+  guide_lesson_4: "Auf der Zeitleiste des Pults zehn Minuten zurückgehen und den anderen Ausgang zeigen: dieselbe Anlage ohne die Störung oder ohne die letzte Handlung.",
+  guide_lesson_5: "Die Lernenden nehmen die Übung am eigenen Rechner: vorhersagen, handeln, antworten, abgeben. Die Nachbesprechung sagt, was vorhergesehen, getan und erklärt war, jedes mit seinem Grund. Das Protokoll speichern sie und schicken es.",
+  guide_lesson_6: "Nach dem Unterricht, in „Kurs“: alle Protokolle auf einmal ablegen, als Ordner oder ZIP. Jedes wird noch einmal gefahren, ein geändertes fällt auf. Die nächste Stunde beginnt mit dem, was unter „das schwerste zuerst“ oben steht.",
+  guide_working_title: "Herleitung",
+  guide_working: "Jede Zahl lässt sich wählen, mit Klick oder mit W, solange sie den Fokus hat: die Gleichung dahinter mit den Werten dieses Augenblicks, jeder Wert weiter zu seiner eigenen, die Norm oder das Buch, worauf sie beruht, und die Massen- und Energiebilanz ihres Bauteils, die aufgeht.",
+  guide_working_picture: "Die Gleichung hinter der Grädigkeit eines Vorwärmers, mit den Werten des Augenblicks",
+  guide_debrief_title: "Nachbesprechung",
+  guide_debrief: "Nach einer Übung: was vorhergesehen, getan und erklärt war; jedes Ziel mit seinen Punkten, dem Grund, der Regel, nach der es zählt, und dem Verlauf, in dem es sich entschied. Darunter Vorhersagen über dem, was kam, die richtigen Antworten, was die Musterlösung tut, der Lauf noch einmal ohne die eigene Handlung und die Zeitleiste mit den Alarmraten. Sie lässt sich drucken oder als Datei sichern, die jeder lesen kann.",
+  guide_debrief_picture: "Eine Nachbesprechung: drei Teile der Punkte, und der Grund für die Punkte jedes Ziels",
+  key_working: "Wie eine Zahl zustande kommt",
   key_help: "Diese Hilfe",
   keys_on: "Buchstaben, Ziffern und Zeichen wirken als Tasten",
   ...germanExerciseWords,
@@ -555,6 +578,7 @@ export const german = {
   ...germanPumpWords,
   ...germanPaperWords,
   ...germanReviewWords,
+  ...germanFileWords,
   ...germanEditorWords,
   ...germanWorkingWords,
 };

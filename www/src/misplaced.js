@@ -1,19 +1,8 @@
 // A file let fall where no view takes it: the browser would leave the page for it, so it is held, and told where it belongs.
 
 import { h, setText, show } from "./dom.js";
+import { lookAt, PLACES } from "./files/look.js";
 import { say } from "./words.js";
-
-/** How far into a file its format is looked for (characters). */
-const HEAD = 4000;
-
-/** Where a file of a format is opened. @type {Record<string, { word: import("./words.js").Word, view: string }>} */
-const PLACES = {
-  exercise: { word: "drop_exercise", view: "exercise" },
-  record: { word: "drop_record", view: "review" },
-  plant: { word: "drop_plant", view: "review" },
-  snapshot: { word: "drop_desk", view: "desk" },
-  tape: { word: "drop_desk", view: "desk" },
-};
 
 /** @param {AbortSignal} signal  ends the listening */
 export function createMisplaced(signal) {
@@ -25,9 +14,10 @@ export function createMisplaced(signal) {
 
   /** @param {File} file */
   async function tell(file) {
-    const head = await file.slice(0, HEAD).text();
-    const place = PLACES[/"format"\s*:\s*"bledsteam-(\w+)\//.exec(head)?.[1] ?? ""];
-    setText(text, `${say("drop_not_here", { name: file.name })} ${say(place?.word ?? "drop_unknown")}`);
+    const { kind, trouble } = await lookAt(file);
+    const place = kind ? PLACES[kind] : undefined;
+    const told = [trouble, place ? say(place.word) : trouble ? "" : say("drop_unknown")];
+    setText(text, [say("drop_not_here", { name: file.name }), ...told].filter(Boolean).join(" "));
     show(way, place !== undefined);
     if (place) {
       way.setAttribute("href", `#${place.view}`);

@@ -1,8 +1,8 @@
 // The words of help and guide: a part of the catalogue in words.js.
 
 export const guideWords = {
-  help_title: "How to read the climb",
-  help_reading: "The picture",
+  help_title: "Guide",
+  help_reading: "How to read the climb",
   help_stair:
     "Up is hotter. The water comes from the condenser on the left and climbs one step in each heater, to the boiler on the right.",
   help_gaps:
@@ -15,6 +15,20 @@ export const guideWords = {
   help_ghost: "The faint line is the stair before the last upset. The hatched field is what has sagged.",
   help_try:
     "Try it: pick the last heater and press Trip. Watch its step sink, the final feedwater cool, the output rise, and what the next heater then lacks.",
+  guide_contents: "In this guide",
+  guide_lesson_title: "A lesson, step by step",
+  guide_lesson_1: "Before class, in Exercise: choose one of the list and take it yourself. In the Editor, begin from it, change what you like, and try it; save it as a file or share it as a link.",
+  guide_lesson_2: "At the Desk, begin from a load and keep snapshots of the states you want to show: any of them opens with one press.",
+  guide_lesson_3: "In class, on the projector: freeze, and ask what a line will do (Desk, Ask the class). Let somebody draw it, insert the malfunction, and run on at 10x or 60x.",
+  guide_lesson_4: "Go back ten minutes on the Desk's time line and show the other outcome: the same plant without the malfunction, or without the last action.",
+  guide_lesson_5: "Trainees take the exercise on their own machine: predict, act, answer, hand in. The debrief tells what was foreseen, done and explained, each with its reason. They save the record and send it to you.",
+  guide_lesson_6: "After class, in Review: drop all records at once, a folder or a ZIP. Each is run again, so that an edited one shows. Begin the next class with what stands first under “the hardest first”.",
+  guide_working: "Pick any number, by click or with W while it has the focus: the equation behind it with the values of this moment, each value on to its own, the standard or book it rests on, and the balance of mass and energy of its component, which closes.",
+  guide_working_title: "Working",
+  guide_working_picture: "The equation behind a heater's TTD, with the values of the moment",
+  guide_debrief_title: "Debrief",
+  guide_debrief: "After an exercise: what was foreseen, done and explained; each objective with its points, the reason and the rule by which it counts, and the trend where it was decided. Below: predictions over what came, the right answers, what the model answer does, the run once more without your action, and the time line with the alarm rates. Print it, or save it as a file that anybody can read.",
+  guide_debrief_picture: "A debrief: three parts of the score, and the reason for each objective's points",
   guide_views: "The views",
   guide_climb_picture: "The climb during a trip: the stair sags behind the tripped heater",
   guide_climb:

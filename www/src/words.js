@@ -6,6 +6,7 @@ import { exerciseWords } from "./exercise/words.js";
 import { learningWords } from "./learning/words.js";
 import { deskWords } from "./desk/words.js";
 import { editorWords } from "./editor/words.js";
+import { fileWords } from "./files/words.js";
 import { german } from "./german.js";
 import { localWords } from "./local/words.js";
 import { pumpWords } from "./pumps/words.js";
@@ -29,6 +30,8 @@ export const words = {
   stopped_remedy: "Reload the page to start again.",
   not_a_number: "That is not a number.",
   close: "Close",
+  step_less: "Less: {name}",
+  step_more: "More: {name}",
 
   transport: "Run and speed",
   run: "Run",
@@ -546,6 +549,7 @@ export const words = {
   ...learningWords,
   ...deskWords,
   ...reviewWords,
+  ...fileWords,
   ...editorWords,
 };
 

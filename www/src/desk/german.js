@@ -132,7 +132,6 @@ export const germanDeskWords = {
   snap_opened: "Bei „{name}“ begonnen. Der Lauf davor ist behalten: Man kann zu ihm zurück.",
   snap_full: "Dieser Browser behält {n} Stände einer Anlage, nicht mehr. Einen löschen oder als Datei sichern.",
   snap_no_room: "Der Browser hat keinen Platz oder behält nichts für diese Seite. Stattdessen als Datei sichern.",
-  snap_large: "Diese Datei ist zu groß, um so etwas zu sein.",
   tape: "Dieser Lauf",
   tape_note: "Behalten: {marks} Marken, {kb} kB; zu jeder Sekunde seit {from} kann zurückgegangen werden.",
   tape_save: "Den Lauf als Datei sichern",

@@ -3,6 +3,7 @@
 import { asFault } from "../app.js";
 import { h, set, setText, show } from "../dom.js";
 import { download } from "../download.js";
+import { lookAt, refusalOf } from "../files/look.js";
 import { snapshot_info } from "../engine.js";
 import { say } from "../words.js";
 import { MOST, keep, list, write } from "./kept.js";
@@ -12,8 +13,6 @@ import { begunAnew, own, runTo } from "./travel.js";
 const LOADS = [100, 90, 80, 70, 60, 50, 40, 30];
 /** How long a plant is left to settle away from design (s): its load ramp and the slowest metal. */
 const SETTLE_S = 2400;
-/** Larger than any file of ours. */
-const LARGEST = 1 << 23;
 
 /** @param {import("../app.js").App} app */
 export function createStart(app) {
@@ -172,10 +171,14 @@ export function createStart(app) {
     const chosen = file.files?.[0];
     file.value = "";
     if (!chosen) return;
-    if (chosen.size > LARGEST) return void setText(refusal, say("snap_large"));
-    const text = await chosen.text();
-    // What it is stands in it; what is neither is refused as a snapshot would be.
-    if (/"format"\s*:\s*"bledsteam-tape\//.test(text.slice(0, 400))) {
+    const look = await lookAt(chosen);
+    const refused = refusalOf(look, "snapshot", "tape");
+    if (refused) {
+      setText(told, "");
+      return void setText(refusal, refused);
+    }
+    const { text } = look;
+    if (look.kind === "tape") {
       try {
         session.open_tape(text);
         begunAnew(app);

@@ -133,7 +133,6 @@ export const deskWords = {
   snap_opened: "Begun at “{name}”. The run before is kept: you can go back to it.",
   snap_full: "This browser keeps {n} snapshots of a plant and no more. Delete one, or save it as a file.",
   snap_no_room: "The browser has no room, or keeps nothing for this page. Save it as a file instead.",
-  snap_large: "This file is too large to be one of these.",
   tape: "This run",
   tape_note: "Kept: {marks} marks, {kb} kB; every second since {from} can be gone back to.",
   tape_save: "Save the run as a file",

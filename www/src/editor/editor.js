@@ -4,6 +4,8 @@ import { exercise_file, exercises } from "bledsteam_web";
 import { h, set, setText, show } from "../dom.js";
 import { download } from "../download.js";
 import { offer } from "../exercise/exercise.js";
+import { LARGEST } from "../exercise/file.js";
+import { lookAt, refusalOf } from "../files/look.js";
 import { say, sayOr } from "../words.js";
 import { Checker } from "./checker.js";
 import { Doc, draft } from "./doc.js";
@@ -16,8 +18,6 @@ import { pack } from "./share.js";
 
 /** @typedef {import("../types.js").Fault} Fault */
 
-/** Largest file that is looked at (bytes): as the engine reads. */
-const LARGEST = 1 << 18;
 /** After the last key (ms). */
 const PAUSE_MS = 350;
 
@@ -193,16 +193,24 @@ export function createEditor(app) {
     event.preventDefault();
   });
 
+  for (const kind of ["dragover", "drop"])
+    el.addEventListener(kind, (event) => {
+      if (!(event instanceof DragEvent) || !event.dataTransfer?.types.includes("Files")) return;
+      event.preventDefault();
+      if (kind === "drop") void read(event.dataTransfer.files[0]);
+    });
+
   /** @param {File | undefined} chosen */
   async function read(chosen) {
     file.value = "";
     if (!chosen) return;
     setText(notice, "");
     try {
+      const look = await lookAt(chosen);
+      const refused = refusalOf(look, "exercise");
+      if (refused) return setText(notice, refused);
       if (chosen.size > LARGEST) throw new Error(say("ed_file_large", { most: LARGEST }));
-      const value = JSON.parse(await chosen.text());
-      if (!value || typeof value !== "object" || Array.isArray(value)) throw new Error(say("ed_file_no_object"));
-      open(value);
+      open(JSON.parse(look.text));
     } catch (thrown) {
       setText(notice, say("ed_file_refused", { file: chosen.name, why: thrown instanceof Error ? thrown.message : String(thrown) }));
     }
@@ -270,8 +278,8 @@ export function createEditor(app) {
     place.split(/[.[\]]+/).filter(Boolean).map((part) => (/^\d+$/.test(part) ? Number(part) : part));
 
   /** The section in which a fault stands. @param {Fault} fault */
-  const sectionOf = ({ place }) => {
-    const first = place.split(/[.[]/)[0] ?? "";
+  const sectionOf = ({ code, place }) => {
+    const first = code === "no_such_plant" ? "plant" : place.split(/[.[]/)[0] ?? "";
     return Object.entries(sections).find(([, names]) => names.includes(first))?.[0];
   };
 
@@ -289,6 +297,8 @@ export function createEditor(app) {
             ? h("button", { type: "button", class: "link", "data-fault": fault.place, text: fault.place, on: { click: () => go(fault, where) } })
             : h("strong", { text: fault.place }),
           h("p", { text }),
+          // What no form shows cannot be mended in one.
+          fault.code === "unknown_field" ? button("ed_take_out", "ed_take_out", () => doc.change(pathOf(fault.place), () => undefined)) : null,
         );
       }),
     );

@@ -49,7 +49,7 @@ export const germanEditorWords = {
   ed_kept: "Als Entwurf in diesem Browser behalten.",
   ed_file_refused: "{file} wird nicht geöffnet: {why}",
   ed_file_large: "sie hat mehr als {most} Bytes; eine Übung hat weniger.",
-  ed_file_no_object: "sie enthält keine Übung.",
+  ed_take_out: "Dieses Feld herausnehmen",
   ed_any: "beliebig",
   ed_none: "keine",
   ed_give: "{label}: nicht angegeben",

@@ -49,7 +49,7 @@ export const editorWords = {
   ed_kept: "Kept as a draft in this browser.",
   ed_file_refused: "{file} is not opened: {why}",
   ed_file_large: "it has more than {most} bytes; an exercise has less.",
-  ed_file_no_object: "it holds no exercise.",
+  ed_take_out: "Take this field out",
   ed_any: "any",
   ed_none: "none",
   ed_give: "{label}: not given",

@@ -1,6 +1,7 @@
 // Exercise files as the page reads them: checked by the engine first, which names every fault.
 
 import { check_exercise, exercise_file, exercises } from "../engine.js";
+import { lookAt, refusalOf } from "../files/look.js";
 import { say } from "../words.js";
 
 /**
@@ -20,21 +21,20 @@ import { say } from "../words.js";
  *   objectives: { id: string, text: string, weight: number }[], pass_mark: number }} Exercise
  */
 
-/** Larger files are not even looked at (bytes); the engine has its own, smaller limit. */
-const LARGEST = 4 * 1024 * 1024;
+/** Largest exercise (bytes): as the engine reads. */
+export const LARGEST = 1 << 18;
 
 /**
  * Reads a file that somebody opened or dropped.
  * @param {File} file
- * @returns {Promise<{ text: string, faults: import("../types.js").Fault[] }>}
+ * @returns {Promise<{ text: string, refused: string, kind: import("../files/look.js").Kind | null, faults: import("../types.js").Fault[] }>}
+ *   `refused`: why it is no exercise at all; else the faults of the exercise it is
  */
 export async function readExercise(file) {
-  if (file.size > LARGEST) {
-    const fault = { code: "too_large", place: file.name, message: say("ex_too_large"), remedy: say("ex_too_large_remedy") };
-    return { text: "", faults: [fault] };
-  }
-  const text = await file.text();
-  return { text, faults: check_exercise(text) };
+  const look = await lookAt(file);
+  const large = look.kind === "exercise" && file.size > LARGEST ? [say("file_not_opened", { name: file.name }), say("ed_file_large", { most: LARGEST })].join(" ") : "";
+  const refused = refusalOf(look, "exercise") || large;
+  return { text: look.text, refused, kind: look.kind, faults: refused ? [] : check_exercise(look.text) };
 }
 
 /** The file of a shipped exercise, if there is one of this id. @param {string} id */

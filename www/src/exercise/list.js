@@ -1,6 +1,6 @@
 // What can be taken: the shipped exercises in the order of learning, a file of one's own, and the records that are kept.
 
-import { h, setText, show } from "../dom.js";
+import { h, set, setText, show } from "../dom.js";
 import { download } from "../download.js";
 import { exercise_file, exercises, plants } from "../engine.js";
 import { currentLanguage } from "../language.js";
@@ -8,6 +8,7 @@ import { plantTime, tickText } from "../units.js";
 import { say } from "../words.js";
 import { asFault } from "../app.js";
 import { askedIn } from "./brief.js";
+import { PLACES } from "../files/look.js";
 import { isShipped, readExercise } from "./file.js";
 import { listRecords, setDeleted, textOf } from "./records.js";
 import { takeUp } from "./taking.js";
@@ -55,13 +56,22 @@ export function createList(app, choose) {
   /** @param {File | undefined} file */
   const read = async (file) => {
     if (!file) return;
-    const { text, faults: found } = await readExercise(file);
+    const { text, refused, kind, faults: found } = await readExercise(file);
+    if (refused) {
+      const place = kind && kind !== "exercise" ? PLACES[kind].view : null;
+      faults.replaceChildren(
+        h("li", {}, refused, " ", place ? h("a", { href: `#${place}`, text: say(`view_${place}`) }) : null),
+      );
+      return;
+    }
     if (!found.length) return choose(text, isShipped(text));
+    const places = found.map(({ code, place, message }) => (code === "no_such_plant" ? { place: "plant", message: `“${place}”: ${message}` } : { place, message }));
     faults.replaceChildren(
       h("li", {}, h("strong", { text: say("ex_file_refused", { name: file.name, n: found.length }) })),
-      ...found.map((fault) =>
-        h("li", {}, h("code", { text: fault.place || file.name }), ` ${fault.message} `, h("span", { class: "label", text: fault.remedy })),
+      ...found.map((fault, at) =>
+        h("li", {}, h("code", { text: places[at]?.place || file.name }), ` ${places[at]?.message} `, h("span", { class: "label", text: fault.remedy })),
       ),
+      h("li", { class: "label", text: say("ex_file_mend") }),
     );
   };
   input.addEventListener("change", () => {
@@ -159,6 +169,7 @@ export function createList(app, choose) {
     }
     records.replaceChildren(...heads.map(row));
     show(none, heads.length === 0);
+    set(el, { "data-kept": heads.length > 0 ? "yes" : null });
     show(undo, deleted !== null);
     const words = undo.firstElementChild;
     if (words && deleted) setText(words, say("ex_deleted", { what: `${deleted.title}, ${dateOf(deleted.begun)}` }));

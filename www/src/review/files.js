@@ -1,9 +1,17 @@
-// What was dropped or chosen, as a flat list of files with their paths.
+// What was dropped or chosen, as a flat list of files with their paths; packed folders, as learning platforms hand them out,
+// are unpacked.
+
+import { unzipSync } from "fflate";
 
 /** @typedef {import("./crew.js").Paper} Paper */
 
 /** More is a mistake, such as a whole disk. */
 export const MOST_FILES = 500;
+
+/** Largest packed folder, and most of what comes out of it (bytes): a class of records has less. */
+const MOST_PACKED = 1 << 26;
+/** Larger than any file of ours (bytes). */
+const LARGEST = 1 << 23;
 
 /** Files that systems put beside others. @param {string} path */
 const hidden = (path) => path.split("/").some((part) => part.startsWith(".") || part === "__MACOSX");
@@ -46,5 +54,40 @@ async function walk(entry, found) {
     const some = await new Promise((resolve, reject) => reader.readEntries(resolve, reject));
     if (some.length === 0) return;
     for (const one of some) await walk(one, found);
+  }
+}
+
+/**
+ * The same files, with what lies in packed folders in their place. One that cannot be unpacked, or that holds nothing of
+ * ours, stays as it is, and is refused with the reason like any other file.
+ * @param {Paper[]} papers
+ * @returns {Promise<Paper[]>}
+ */
+export async function unpacked(papers) {
+  /** @type {Paper[]} */
+  const found = [];
+  for (const paper of papers) found.push(...((await inside(paper)) ?? [paper]));
+  return seen(found);
+}
+
+/** @param {Paper} paper @returns {Promise<Paper[] | null>} */
+async function inside({ path, file }) {
+  const [p, k, three, four] = new Uint8Array(await file.slice(0, 4).arrayBuffer());
+  if (p !== 0x50 || k !== 0x4b || three !== 3 || four !== 4 || file.size > MOST_PACKED) return null;
+  let room = MOST_PACKED;
+  let many = 0;
+  try {
+    const all = unzipSync(new Uint8Array(await file.arrayBuffer()), {
+      filter: ({ name, originalSize }) => {
+        if (!/\.jsonl?$/i.test(name) || hidden(name) || originalSize > LARGEST) return false;
+        room -= originalSize;
+        many += 1;
+        return room > 0 && many <= MOST_FILES + 1;
+      },
+    });
+    const list = Object.entries(all).map(([name, bytes]) => ({ path: `${path}/${name}`, file: new Blob([/** @type {BlobPart} */ (bytes)]) }));
+    return list.length > 0 ? list : null;
+  } catch {
+    return null; // locked by a password, or damaged
   }
 }

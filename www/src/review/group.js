@@ -4,8 +4,9 @@
 import { Marker, beside_records, check_exercise, check_plant, exercise_of, gradebook } from "bledsteam_web";
 import { asFault } from "../app.js";
 import { say } from "../words.js";
+import { lookAt } from "../files/look.js";
 import { bytesOf, judge, through } from "./crew.js";
-import { MOST_FILES } from "./files.js";
+import { MOST_FILES, unpacked } from "./files.js";
 
 /**
  * @typedef {import("./crew.js").Paper} Paper
@@ -27,6 +28,8 @@ class Group {
   papers = [];
   /** @type {Map<string, Row>} */
   rows = new Map();
+  /** What is wrong with a file as a whole. @type {Map<string, string>} */
+  troubles = new Map();
   /** Exercises and plants. @type {Added[]} */
   beside = [];
   /** @type {Gradebook | null} */
@@ -66,11 +69,12 @@ class Group {
 
   /**
    * Adds files; one of a path that is there replaces it.
-   * @param {Paper[]} list
+   * @param {Paper[]} given
    * @param {number} [hands]
    */
-  async add(list, hands) {
+  async add(given, hands) {
     this.notice = "";
+    const list = given.length > MOST_FILES ? given : await unpacked(given);
     if (list.length > MOST_FILES) {
       this.notice = say("rev_too_many", { n: MOST_FILES });
       this.changed();
@@ -81,7 +85,10 @@ class Group {
       try {
         const found = beside_records(new Uint8Array(await bytesOf(paper.file)));
         if (found) this.learn(paper.path, found);
-        else this.place(paper);
+        else {
+          this.place(paper);
+          await this.look(paper);
+        }
         learned ||= found !== null;
       } catch (thrown) {
         this.notice = say("rev_unreadable_file", { file: paper.path, why: String(asFault(thrown).message) });
@@ -100,6 +107,14 @@ class Group {
     this.rows.delete(paper.path);
     this.papers = [...this.papers.filter(({ path }) => path !== paper.path), paper];
     this.papers.sort((a, b) => (a.path < b.path ? -1 : 1));
+  }
+
+  /** What is no record at all is told as a whole, not by its first line. @param {Paper} paper */
+  async look({ path, file }) {
+    const { kind, trouble } = await lookAt(new File([file], path));
+    const told = kind === "record" ? "" : kind === "exercise" || kind === "plant" ? trouble : trouble || say("rev_no_record");
+    if (told) this.troubles.set(path, told);
+    else this.troubles.delete(path);
   }
 
   /** @param {string} path @param {import("bledsteam_web").BesideRecords} found */
@@ -171,6 +186,7 @@ class Group {
     this.papers = [];
     this.rows.clear();
     this.beside = [];
+    this.troubles.clear();
     this.far.clear();
     this.book = null;
     this.notice = "";

@@ -91,6 +91,7 @@ export function createList(pick) {
       );
     }
     const look = verdictLook(row);
+    look.more = group.troubles.get(path) ?? look.more;
     const name = nameOf(row);
     const who = row.total === null
       ? h("span", { text: name })
