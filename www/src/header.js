@@ -153,6 +153,9 @@ export function createHeader(app) {
       const had = document.activeElement === run || document.activeElement === freeze;
       show(run, !clock.running);
       show(freeze, clock.running);
+      // After an exercise its plant stands: what to do about that is said where one would press.
+      const over = app.exercise?.over ?? false;
+      set(run, { "aria-disabled": over ? "true" : null, title: over ? `${say("ex_locked_over")} ${say("ex_locked_over_remedy")}` : null });
       if (had && document.activeElement === document.body) (clock.running ? freeze : run).focus();
       set(el, { "data-running": String(clock.running) });
       for (const button of speeds.buttons)

@@ -1,6 +1,7 @@
 // A number with its unit: typed in the units shown, handed on in inside units. Another choice of units turns what stands there.
 
 import { h, setText } from "../dom.js";
+import { createStepper } from "../stepper.js";
 import { say } from "../words.js";
 
 /** A number as somebody types it, with either decimal sign. @param {string} text */
@@ -19,8 +20,9 @@ export function typed(text) {
  * @param {(value: number) => void} what.done
  * @param {string} what.button
  * @param {HTMLElement} what.refusal
+ * @param {() => number} [what.from]  where less and more begin while nothing stands there (inside units); at nothing without
  */
-export function createNumber(app, { quantity, label, draft, changed, done, button, refusal }) {
+export function createNumber(app, { quantity, label, draft, changed, done, button, refusal, from }) {
   const { units } = app;
   const { digits } = units.display(quantity);
   const shownText = (/** @type {number} */ inside) => String(Number(units.shown(quantity, inside).toFixed(digits + 1)));
@@ -45,8 +47,17 @@ export function createNumber(app, { quantity, label, draft, changed, done, butto
   input.addEventListener("keydown", (event) => {
     if (event.key === "Enter") send();
   });
+  const steps = createStepper(label, (by) => {
+    const was = typed(input.value);
+    const start = from ? units.shown(quantity, from()) : 0;
+    // The first press only puts the start there.
+    const value = Number.isFinite(was) ? was + by * 10 ** -digits : start;
+    input.value = String(Number(value.toFixed(digits)));
+    inside = units.inside(quantity, Number(input.value));
+    changed(inside);
+  });
   return {
-    el: h("div", { class: "ex-number-row" }, input, unit, h("button", { type: "button", class: "primary", "data-action": "give_number", text: button, on: { click: send } })),
+    el: h("div", { class: "ex-number-row" }, steps.less, input, steps.more, unit, h("button", { type: "button", class: "primary", "data-action": "give_number", text: button, on: { click: send } })),
     update() {
       if (system === units.system) return;
       system = units.system;

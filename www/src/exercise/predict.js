@@ -76,6 +76,7 @@ export function createPrediction(app, taking, asked) {
         done: (value) => say_({ kind: "value", value }),
         button: say("ex_predict"),
         refusal,
+        from: () => app.store.get(signal),
       });
       body.replaceChildren(number.el);
       redraw = number.update;
