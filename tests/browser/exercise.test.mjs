@@ -118,6 +118,7 @@ test("by keyboard alone: predict, act, answer, hand in, full marks", { timeout: 
   assert.equal(Number(await page.getAttribute(".ex-total", "data-total")), 100, await page.innerText(".ex-table"));
   assert.equal(await page.getAttribute(".ex-total", "data-passed"), "true");
   assert.match(await page.innerText("#ex-model ~ div"), /isolate a heater's steam: HP 1/);
+  assert.equal(await page.getAttribute(".ex-verdict", "data-verdict"), "parts_all");
 
   // What would have been without the action: output stays.
   await tabTo(page, '[data-action="twin"]');
@@ -252,6 +253,18 @@ test("a curve is drawn with the mouse, moved by keys and by table, and laid over
   assert.match(marks, /Final value\s+244\.0 °C\s+24\d\.\d °C\s+✓ 100 %/);
   assert.match(marks, /Time to half/);
   assert.match(marks, /Shape/);
+  // Why, wholly: what was said beside what came, the rule, and the three parts that tell whether it is understood.
+  const why = await page.innerText('[data-objective="feedwater"]');
+  assert.match(why, /final value said: 244\.0 °C, came: 24\d\.\d °C, ✓ 100 %/);
+  assert.match(why, /full within 4\.0 K, none at 12\.0 K off/);
+  assert.match(await page.innerText('[data-objective="first"]'), /Not answered\. Right is: Output rises/);
+  const part = async (/** @type {string} */ name) => Number(await page.getAttribute(`.ex-parts [data-part="${name}"]`, "data-credit"));
+  const credits = await page.locator(".ex-table tr[data-objective]").evaluateAll((rows) => rows.map((row) => [row.getAttribute("data-objective"), Number(row.getAttribute("data-credit"))]));
+  const [drawn0, said0, next0] = ["feedwater", "output", "next-steam"].map((id) => Number(credits.find(([one]) => one === id)?.[1]));
+  // By their weights in the file: 2, 1.5 and 1.
+  assert.ok(Math.abs((await part("foresee")) - (2 * drawn0 + 1.5 * said0 + next0) / 4.5) < 1e-9);
+  assert.equal(await part("explain"), 0);
+  assert.match(await page.innerText('[aria-labelledby="ex-line"]'), /at most \d+ in any ten minutes.*ISA-18\.2/);
   // The debrief as a file carries its charts, and nothing that only a screen can use.
   const [saved] = await Promise.all([page.waitForEvent("download"), page.click('[data-action="save_debrief"]')]);
   const text = readFileSync(await saved.path(), "utf8");

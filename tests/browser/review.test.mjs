@@ -102,7 +102,7 @@ for (const [name, address] of [
     assert.match(await said("d-edited.jsonl"), /◆ edited, minute 2 .* From minute 2 on/);
     assert.match(await said("e-engine.jsonl"), /other engine .*Made by engine 0\.0\.9/);
     assert.match(await said("f-broken.jsonl"), /unreadable .*line \d+: .*Give the file as the page wrote it/);
-    assert.match(await said("g-bytes.jsonl"), /unreadable .*line 1 is not UTF-8/);
+    assert.match(await said("g-bytes.jsonl"), /unreadable .*holds no text/);
     assert.match(await said("h-torn.jsonl"), /verified, not finished/);
     assert.match(await said("i-own.jsonl"), /^Di ● verified .* own-one/);
     assert.match(await page.innerText(".rev-notices"), /One of our own/);
@@ -179,6 +179,12 @@ test("who struggled with what; a record picked shows its debrief; on paper", { t
   const worst = json.difficulties[0];
   assert.match((await page.innerText(".rev-hard ol li")).replace(/\s+/g, " "), new RegExp(`^${Math.round(worst.mean * 100)} % `));
   assert.ok((await page.innerText(".rev-hard ol li")).includes(worst.text));
+  // What the class foresaw, did and can explain: the same in page and shell.
+  const whole = json.understood.find((/** @type {any} */ one) => one.file === null).parts;
+  const shown = await page.locator('[data-exercise="where-heat-comes-from"] > .ex-understood [data-part]').evaluateAll((list) => list.map((one) => [one.getAttribute("data-part"), Number(one.getAttribute("data-credit"))]));
+  assert.deepEqual(shown, whole.map((/** @type {any} */ one) => [one.part, one.credit]));
+  const feet = await page.locator('[data-exercise="where-heat-comes-from"] .rev-matrix tfoot td.rev-credit').allInnerTexts();
+  assert.deepEqual(feet.slice(0, 3), whole.map((/** @type {any} */ one) => String(Math.round(100 * one.credit))));
   await page.selectOption("#rev-order", "name");
   assert.equal(await rows.first().locator("button").innerText(), NAME);
   // By keyboard alone.

@@ -6,6 +6,7 @@ use crate::exercise::prediction::Guess;
 use crate::exercise::question::Answer;
 use crate::exercise::seconds;
 use crate::guess::Marks;
+use crate::part::{Worth, parts};
 use crate::run::Run;
 use crate::score::{Reason, Score};
 use engine::event::Code;
@@ -26,6 +27,8 @@ pub struct Debrief {
     pub ended: Option<Ended>,
     /// What it was worth.
     pub score: Score,
+    /// What of it was foreseen, done and explained.
+    pub parts: Vec<Worth>,
     /// What happened, in order.
     pub timeline: Vec<Line>,
     /// A piece of trend for each objective that has one.
@@ -157,6 +160,7 @@ pub fn debrief(run: &Run) -> Debrief {
         excerpts: excerpts(run, &score),
         predictions: run.outcomes().into_iter().zip(&e.predictions).map(foreseen).collect(),
         questions: answered(run),
+        parts: parts(e, &score.objectives),
         score,
     }
 }

@@ -14,6 +14,7 @@ pub mod guess;
 pub mod kind;
 pub mod lesson;
 pub mod library;
+pub mod part;
 pub mod record;
 pub mod replay;
 pub mod run;

@@ -41,6 +41,7 @@ export interface Guessing {
 }
 export interface Gradebook {
   rows: GradeRow[]; csv: string; difficulties: Difficulty[]; questions: Missed[]; predictions: Guessing[];
+  understood: { exercise: string; file: string | null; parts: Worth[] }[];
 }
 export interface BesideRecords { is: "exercise" | "plant"; json: string }
 export interface Judged { done: boolean; steps: number; of: number }

@@ -37,8 +37,9 @@ export interface Marks {
   guessed_half_s: number | null; direction: number | null; value: number | null; half: number | null;
   shape: number | null; credit: number;
 }
+export interface Worth { part: "foresee" | "act" | "explain"; share: number; credit: number }
 export interface Debrief {
-  exercise: string; time_s: number; ended: Ended | null; score: Score;
+  exercise: string; time_s: number; ended: Ended | null; score: Score; parts: Worth[];
   timeline: { at_s: number; what: { is: string; [field: string]: unknown } }[];
   excerpts: { objective: string; from_s: number; moment_s: number | null; signals: string[]; columns: number[][] }[];
   predictions: {

@@ -10,11 +10,17 @@ import { fileName } from "./list.js";
 import { createModel } from "./model.js";
 import { paragraphs } from "./names.js";
 import { createOverlay, creditText } from "./overlay.js";
+import { createParts } from "./parts.js";
 import { createAnswer } from "./right.js";
 import { saveDebrief } from "./save.js";
 import { begin } from "./taking.js";
-import { endedText, lineText, pointsText, reasonText } from "./tell.js";
+import { endedText, lineText, pointsText } from "./tell.js";
 import { createTwin } from "./twin.js";
+import { whyOf } from "./why.js";
+
+/** Alarms in ten minutes that can just be managed, and above which they are a flood: ANSI/ISA-18.2, alarm rates, from memory. */
+const MANAGED = 2;
+const FLOOD = 10;
 
 /**
  * @param {import("../app.js").App} app
@@ -26,11 +32,6 @@ export function createDebrief(app, taking) {
   const { score } = d;
   const standing = taking.standing();
 
-  /** Signal that an objective's prediction is of. @param {string} id */
-  const signalOf = (id) => {
-    const rule = /** @type {any} */ (exercise.objectives.find((one) => one.id === id))?.rule;
-    return exercise.predictions?.find((one) => one.id === rule?.prediction)?.signal;
-  };
   const rows = score.objectives.map((points) => {
     const objective = exercise.objectives.find((one) => one.id === points.objective);
     const reason = h("td");
@@ -43,12 +44,14 @@ export function createDebrief(app, taking) {
       h("td", { class: "ex-num", "data-full": points.credit > 0.995 ? "yes" : null, text: creditText(points.credit) }),
       reason,
     );
-    reason.append(h("span"), ...(excerpt ? [excerpt.el] : []));
+    const [why, rule] = [h("span"), h("p", { class: "label ex-rule" })];
+    reason.append(why, rule, ...(excerpt ? [excerpt.el] : []));
     return {
       el,
       update() {
-        const words = reason.firstElementChild;
-        if (words) setText(words, reasonText(app, points.reason, { signal: signalOf(points.objective) }));
+        const told = whyOf(app, exercise, d, standing, points);
+        setText(why, told.why);
+        setText(rule, told.rule);
         excerpt?.update();
       },
     };
@@ -65,7 +68,7 @@ export function createDebrief(app, taking) {
     : null;
   const predictions = (exercise.predictions ?? []).flatMap((asked) => {
     const came = d.predictions.find((one) => one.prediction === asked.id);
-    return came ? [createOverlay(app, asked, came)] : [];
+    return came ? [createOverlay(app, exercise, asked, came, d.timeline)] : [];
   });
   const answers = (exercise.questions ?? []).map((question) =>
     createAnswer(app, question, d.questions.find((one) => one.question === question.id), standing.questions.find((one) => one.question === question.id)?.reading ?? null),
@@ -117,6 +120,7 @@ export function createDebrief(app, taking) {
     part(
       "ex-score",
       say("ex_score"),
+      createParts(d.parts),
       h(
         "div",
         { class: "ex-scroll" },
@@ -160,7 +164,8 @@ export function createDebrief(app, taking) {
         }),
       );
       const f = drill.alarm_figures();
-      setText(figures, say("alarms_figures", { now: f.in_ten_minutes, peak: f.peak, grouped: f.grouped, standing: f.standing }));
+      const judged = say(f.peak > FLOOD ? "alarms_flood" : f.peak > MANAGED ? "alarms_busy" : "alarms_calm");
+      setText(figures, say("alarms_rates", { now: f.in_ten_minutes, peak: f.peak, grouped: f.grouped, standing: f.standing, judged }));
       set(el, { "data-drawn": "yes" });
     },
   };

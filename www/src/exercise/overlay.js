@@ -6,16 +6,19 @@ import { say } from "../words.js";
 import { createChart, minutesText } from "./chart.js";
 import { nameOfSignal } from "./names.js";
 import { guessText, wayText } from "./predict.js";
+import { lineText } from "./tell.js";
 
 /** Credit as a share of a hundred, with its shape. @param {number} credit */
 export const creditText = (credit) => `${credit > 0.995 ? "✓" : credit > 0.005 ? "◐" : "✕"} ${Math.round(credit * 100)} %`;
 
 /**
  * @param {import("../app.js").App} app
+ * @param {import("./file.js").Exercise} exercise
  * @param {import("./file.js").Prediction} asked
  * @param {import("bledsteam_web").Debrief["predictions"][number]} came
+ * @param {import("bledsteam_web").Debrief["timeline"]} timeline
  */
-export function createOverlay(app, asked, came) {
+export function createOverlay(app, exercise, asked, came, timeline) {
   const { units, store } = app;
   const quantity = store.quantity(asked.signal);
   const full = (/** @type {number | null} */ value) => units.full(quantity, value ?? NaN);
@@ -48,6 +51,8 @@ export function createOverlay(app, asked, came) {
         })
       : null;
 
+  // What somebody does while a prediction is watched moves what came: without a word of it the marks would seem unjust.
+  const acted = timeline.filter(({ at_s, what }) => came.at_s !== null && what.is === "command" && !what.refused && at_s >= came.at_s && at_s < came.at_s + asked.window_s);
   const rows = h("tbody");
   const said = h("p", { class: "ex-said" });
   const table = h(
@@ -65,6 +70,7 @@ export function createOverlay(app, asked, came) {
     chart?.el ?? null,
     marks ? table : null,
     said,
+    acted[0] ? h("p", { class: "label ex-acted", text: say("ex_you_acted", { what: lineText(app, exercise, acted[0]).text, time: plantTime(acted[0].at_s) }) }) : null,
     h("p", { class: "ex-why", text: asked.explanation }),
   );
   return {

@@ -6,7 +6,9 @@ import { createExcerpt } from "../exercise/excerpt.js";
 import { paragraphs } from "../exercise/names.js";
 import { createOverlay, creditText } from "../exercise/overlay.js";
 import { createAnswer } from "../exercise/right.js";
-import { endedText, lineText, reasonText } from "../exercise/tell.js";
+import { createParts } from "../exercise/parts.js";
+import { endedText, lineText } from "../exercise/tell.js";
+import { whyOf } from "../exercise/why.js";
 import { namesOf } from "../editor/names.js";
 import { Store } from "../store.js";
 import { plantTime } from "../units.js";
@@ -33,11 +35,9 @@ function withPlant(app, plant) {
 export function createPaper(page, debrief, standing, exercise) {
   const app = withPlant(page, exercise.plant);
   const { score } = debrief;
-  const signalOf = (/** @type {any} */ objective) =>
-    exercise.predictions?.find((one) => one.id === objective?.rule?.prediction)?.signal;
   const objectives = score.objectives.map((points) => {
     const objective = exercise.objectives.find((one) => one.id === points.objective);
-    const reason = h("p", { class: "rev-file" });
+    const [reason, rule] = [h("p", { class: "rev-file" }), h("p", { class: "label ex-rule" })];
     const excerpt = createExcerpt(app, /** @type {any} */ ({ exercise }), debrief, points.objective);
     return {
       el: h(
@@ -45,10 +45,13 @@ export function createPaper(page, debrief, standing, exercise) {
         { "data-objective": points.objective },
         h("p", {}, h("strong", { text: creditText(points.credit) }), ` ${objective?.text ?? points.objective}`),
         reason,
+        rule,
         excerpt?.el ?? null,
       ),
       update() {
-        setText(reason, reasonText(app, points.reason, { signal: signalOf(objective) }));
+        const told = whyOf(app, exercise, debrief, standing, points);
+        setText(reason, told.why);
+        setText(rule, told.rule);
         excerpt?.update();
       },
     };
@@ -58,7 +61,7 @@ export function createPaper(page, debrief, standing, exercise) {
   );
   const predictions = (exercise.predictions ?? []).flatMap((asked) => {
     const came = debrief.predictions.find((one) => one.prediction === asked.id);
-    return came ? [createOverlay(app, asked, came)] : [];
+    return came ? [createOverlay(app, exercise, asked, came, debrief.timeline)] : [];
   });
   const timeline = h("ol", { class: "rev-timeline" });
   const part = (/** @type {string} */ title, /** @type {(Node | null)[]} */ ...kids) =>
@@ -73,6 +76,7 @@ export function createPaper(page, debrief, standing, exercise) {
       ` · ${say(score.passed ? "rev_passed" : "rev_not_passed")} · ${say("rev_time")}: ${plantTime(debrief.time_s)} · ${say("rev_hints")}: ${score.hints}`,
     ),
     h("p", { class: "label", text: endedText(exercise, debrief.ended) }),
+    createParts(debrief.parts),
     ...part(say("rev_hard_objectives"), h("ul", {}, ...objectives.map((one) => one.el))),
     ...part(say("rev_predictions"), ...predictions.map((one) => one.el)),
     ...part(say("rev_questions"), ...questions.map((one) => one.el)),

@@ -32,11 +32,15 @@ const cell = (credit) =>
  * @param {Map<string, string>} texts  of the objectives
  * @param {Order} order
  * @param {(path: string) => void} pick
+ * @param {import("./group.js").Gradebook["understood"]} understood  of this exercise
  */
-export function matrix(title, rows, texts, order, pick) {
+export function matrix(title, rows, texts, order, pick, understood) {
   const list = rows.filter(holds).sort(BY[order]);
   const objectives = list[0]?.objectives.map(({ objective }) => objective) ?? [];
   const mean = (/** @type {(row: Row) => number} */ of) => list.reduce((sum, row) => sum + of(row), 0) / list.length;
+  const parts = understood.find(({ file }) => file === null)?.parts.map(({ part }) => part) ?? [];
+  /** @param {string | null} file @param {string} part */
+  const share = (file, part) => understood.find((one) => one.file === file)?.parts.find((one) => one.part === part)?.credit ?? 0;
   const credit = (/** @type {Row} */ row, /** @type {string} */ id) =>
     row.objectives.find(({ objective }) => objective === id)?.credit ?? 0;
   return h(
@@ -50,7 +54,8 @@ export function matrix(title, rows, texts, order, pick) {
         {},
         h("th", { scope: "col", text: say("rev_who") }),
         h("th", { scope: "col", class: "rev-points", text: say("rev_points") }),
-        ...objectives.map((id) => h("th", { scope: "col", title: id }, h("span", { text: texts.get(id) || id }))),
+        ...parts.map((part) => h("th", { scope: "col", class: "rev-part-of" }, h("span", { text: say(`part_${part}`) }))),
+        ...objectives.map((id) => h("th", { scope: "col", title: texts.get(id) || id }, h("span", { text: texts.get(id) || id }))),
       ),
     ),
     h(
@@ -76,8 +81,10 @@ export function matrix(title, rows, texts, order, pick) {
             { class: "rev-points", "data-passed": row.passed ? "yes" : "no" },
             h("strong", { text: pointsText(row.total ?? 0) }),
             " ",
-            h("span", { class: "rev-file", text: say(row.passed ? "rev_passed" : "rev_not_passed") }),
+            h("span", { class: "rev-mark", "aria-hidden": "true", title: say(row.passed ? "rev_passed" : "rev_not_passed"), text: row.passed ? "✓" : "✕" }),
+            h("span", { class: "visually-hidden", text: say(row.passed ? "rev_passed" : "rev_not_passed") }),
           ),
+          ...parts.map((part) => cell(share(row.file, part))),
           ...objectives.map((id) => cell(credit(row, id))),
         ),
       ),
@@ -90,6 +97,7 @@ export function matrix(title, rows, texts, order, pick) {
         {},
         h("th", { scope: "row", text: say("rev_mean") }),
         h("td", { class: "rev-points" }, h("strong", { text: pointsText(mean((row) => row.total ?? 0)) })),
+        ...parts.map((part) => cell(share(null, part))),
         ...objectives.map((id) => cell(mean((row) => credit(row, id)))),
       ),
     ),

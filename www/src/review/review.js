@@ -3,6 +3,7 @@
 import { exercise_file, exercises } from "bledsteam_web";
 import { asFault } from "../app.js";
 import { h, show } from "../dom.js";
+import { createParts } from "../exercise/parts.js";
 import { say } from "../words.js";
 import { createPaper } from "./debrief.js";
 import { group } from "./group.js";
@@ -122,6 +123,8 @@ export function createReview(app) {
         const texts = new Map(book?.difficulties.filter((d) => d.exercise === id).map((d) => [d.objective, d.text]));
         const mean = sound.reduce((sum, row) => sum + (row.total ?? 0), 0) / sound.length;
         const title = exercise?.title ?? id;
+        const understood = book?.understood.filter((one) => one.exercise === id) ?? [];
+        const whole = understood.find(({ file }) => file === null);
         return h(
           "article",
           { class: "rev-exercise", "data-exercise": id },
@@ -134,10 +137,11 @@ export function createReview(app) {
               mean: pointsText(mean),
             }),
           }),
+          whole ? createParts(whole.parts, false) : null,
           h(
             "div",
             { class: "rev-scroll", tabindex: 0, role: "group", "aria-label": title },
-            matrix(title, rows, texts, order, pick),
+            matrix(title, rows, texts, order, pick, understood),
           ),
           h("p", { class: "rev-file", text: say("rev_matrix_hint") }),
           book ? hard(app, book, id, exercise) : null,

@@ -3,6 +3,7 @@
 use super::Row;
 use super::missed::{Guessing, Missed, guessings, missed};
 use crate::exercise::Exercise;
+use crate::part::{Worth, parts};
 use serde::Serialize;
 
 /// How a class did on an objective.
@@ -33,6 +34,19 @@ pub struct Gradebook {
     pub questions: Vec<Missed>,
     /// Predictions, the most missed first.
     pub predictions: Vec<Guessing>,
+    /// What was foreseen, done and explained: of each exercise the class, then each record that counts.
+    pub understood: Vec<Understood>,
+}
+
+/// What of an exercise was foreseen, done and explained.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Understood {
+    /// Exercise's id.
+    pub exercise: String,
+    /// The record's file; none for the class.
+    pub file: Option<String>,
+    /// The parts that the exercise has.
+    pub parts: Vec<Worth>,
 }
 
 /// Below this credit somebody struggled.
@@ -68,7 +82,8 @@ impl Gradebook {
         }
         difficulties.sort_by(|a, b| a.mean.total_cmp(&b.mean));
         let (questions, predictions) = (missed(&rows, exercises), guessings(&rows, exercises));
-        Gradebook { rows, difficulties, questions, predictions }
+        let understood = understood(&rows, exercises);
+        Gradebook { rows, difficulties, questions, predictions, understood }
     }
 
     /// The records as CSV: one line each, objectives as `id=credit` in one cell. Page and shell give this same text.
@@ -95,6 +110,24 @@ impl Gradebook {
         }
         csv
     }
+}
+
+fn understood(rows: &[Row], exercises: &[&Exercise]) -> Vec<Understood> {
+    let mut list = Vec::new();
+    for e in exercises {
+        let own: Vec<&Row> = rows.iter().filter(|r| r.exercise == e.id && !r.objectives.is_empty()).collect();
+        if own.is_empty() || list.iter().any(|u: &Understood| u.exercise == e.id) {
+            continue;
+        }
+        let class = parts(e, own.iter().flat_map(|r| &r.objectives));
+        list.push(Understood { exercise: e.id.clone(), file: None, parts: class });
+        list.extend(own.iter().map(|r| Understood {
+            exercise: e.id.clone(),
+            file: Some(r.file.clone()),
+            parts: parts(e, &r.objectives),
+        }));
+    }
+    list
 }
 
 fn text_of(exercises: &[&Exercise], id: &str, objective: &str) -> String {
