@@ -19,8 +19,10 @@ for (const [name, address] of [
     await page.waitForSelector("dialog[open]");
     const views = await page.locator("nav a[data-view]").count();
     const pictures = page.locator(".guide img");
-    assert.equal(await pictures.count(), views);
-    for (let at = 0; at < views; at += 1) {
+    // The working and the debrief are no views of their own, and have theirs too.
+    const parts = views + 2;
+    assert.equal(await pictures.count(), parts);
+    for (let at = 0; at < parts; at += 1) {
       await pictures.nth(at).scrollIntoViewIfNeeded();
       const element = await pictures.nth(at).elementHandle();
       await page.waitForFunction((one) => one instanceof HTMLImageElement && one.complete && one.naturalWidth > 600, element);
@@ -29,6 +31,16 @@ for (const [name, address] of [
     const said = await page.locator(".guide-exercises li p").allInnerTexts();
     assert.ok(said.length >= 17 && said.every((text) => text.length > 20), said.join("\n"));
     assert.deepEqual(await accessibilityFaults(page), []);
+    // From its head to any part, and out again, by mouse.
+    await page.click('[data-guide="review"]');
+    await page.waitForFunction(() => {
+      const box = document.getElementById("guide-review")?.getBoundingClientRect();
+      return box && box.top > 0 && box.top < innerHeight / 2;
+    });
+    await page.click(".help-head .help-close");
+    await page.waitForFunction(() => !document.querySelector("dialog[open]"));
+    await page.keyboard.press("?");
+    await page.waitForSelector("dialog[open]");
     await page.keyboard.press("Escape");
     await page.waitForSelector("dialog[open]", { state: "detached" });
     await close();

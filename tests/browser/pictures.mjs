@@ -167,9 +167,8 @@ const SCENES = {
     },
   },
   review: { to: ["guide/review"], scene: (page) => reviewed(page) },
-  // To look at only.
   working: {
-    to: [],
+    to: ["guide/working"],
     scene: async (page) => {
       await trip(page);
       await run(page, 120, 10);
@@ -178,6 +177,7 @@ const SCENES = {
       await page.waitForSelector("dialog.working[open]");
     },
   },
+  // To look at only.
   exercises: { to: [], scene: (page) => turn(page, "exercise") },
   brief: {
     to: [],
@@ -195,7 +195,7 @@ const SCENES = {
     },
   },
   debrief: {
-    to: [],
+    to: ["guide/debrief"],
     scene: async (page) => {
       await take(page, 600);
       await page.click('[data-action="hand_in"]');

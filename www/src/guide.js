@@ -32,40 +32,86 @@ function fillExercises(list) {
   );
 }
 
-/** `open` is to be called once it is shown. */
+/** Parts that are no view of their own, each with the view after which it stands. */
+const FURTHER = /** @type {const} */ ({ climb: "working", exercise: "debrief" });
+/** The steps of a lesson. */
+const LESSON = /** @type {const} */ (["guide_lesson_1", "guide_lesson_2", "guide_lesson_3", "guide_lesson_4", "guide_lesson_5", "guide_lesson_6"]);
+
+/** What the guide tells with a picture, in its order. */
+export const PARTS = VIEWS.flatMap((view) => (view === "climb" || view === "exercise" ? [view, FURTHER[view]] : [view]));
+
+/** @param {typeof PARTS[number]} part */
+const titleOf = (part) => (part === "working" || part === "debrief" ? say(`guide_${part}_title`) : say(`view_${part}`));
+
+/** `open` is to be called once it is shown; `contents` leads to its parts. */
 export function createGuide() {
   const list = h("ol", { class: "guide-exercises" });
+  // Learning packages are made by those who teach, and hold their own exercise and no other.
+  const whole = !packed;
+  /** @type {[string, string][]} */
+  const parts = [
+    ["reading", say("help_reading")],
+    ...(whole ? [/** @type {[string, string]} */ (["lesson", say("guide_lesson_title")])] : []),
+    ...PARTS.map((part) => /** @type {[string, string]} */ ([part, titleOf(part)])),
+    ...(whole ? [/** @type {[string, string]} */ (["exercises", say("guide_exercises_title")])] : []),
+    ["learning", say("guide_learning_title")],
+  ];
+  const contents = h(
+    "nav",
+    { class: "guide-contents", "aria-label": say("guide_contents") },
+    ...parts.map(([part, text]) =>
+      h("button", {
+        type: "button",
+        class: "link",
+        "data-guide": part,
+        text,
+        on: {
+          click: () => {
+            const to = document.getElementById(`guide-${part}`);
+            to?.scrollIntoView({ block: "start" });
+            const heading = to?.querySelector("h3, h4");
+            if (!(heading instanceof HTMLElement)) return;
+            heading.tabIndex = -1;
+            heading.focus({ preventScroll: true });
+          },
+        },
+      }),
+    ),
+  );
   const el = h(
     "section",
     { class: "guide" },
+    whole
+      ? h("article", { id: "guide-lesson" }, h("h3", { text: say("guide_lesson_title") }), h("ol", { class: "guide-lesson" }, ...LESSON.map((key) => h("li", { text: say(key) }))))
+      : null,
     h("h3", { text: say("guide_views") }),
-    ...VIEWS.map((view) =>
+    ...PARTS.map((part) =>
       h(
         "article",
-        {},
-        h("h4", { text: say(`view_${view}`) }),
+        { id: `guide-${part}` },
+        h("h4", { text: titleOf(part) }),
         h("img", {
-          src: addressOf(`guide/${view}.jpg`),
-          alt: say(`guide_${view}_picture`),
+          src: addressOf(`guide/${part}.jpg`),
+          alt: say(`guide_${part}_picture`),
           width: 760,
           height: 427,
           loading: "lazy",
           decoding: "async",
         }),
-        h("p", { text: say(`guide_${view}`) }),
+        h("p", { text: say(`guide_${part}`) }),
       ),
     ),
-    // A learning package holds its own exercise and no other.
-    packed ? null : h("article", {}, h("h4", { text: say("guide_exercises_title") }), h("p", { text: say("guide_exercises_lead") }), list),
+    whole ? h("article", { id: "guide-exercises" }, h("h4", { text: say("guide_exercises_title") }), h("p", { text: say("guide_exercises_lead") }), list) : null,
     h(
       "article",
-      {},
+      { id: "guide-learning" },
       h("h4", { text: say("guide_learning_title") }),
       ...LEARNING.map((key) => h("p", { text: say(key) })),
     ),
   );
   return {
     el,
+    contents,
     open() {
       // Reading all exercises takes a moment, which neither the start of the page nor the opening of the help has to wait for.
       if (list.isConnected && !list.firstChild) requestAnimationFrame(() => setTimeout(() => fillExercises(list)));

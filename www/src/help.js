@@ -53,18 +53,20 @@ export function createHelp() {
       },
     },
   });
-  const close = h("button", { type: "button", text: say("close"), on: { click: () => dialog?.close() } });
+  const close = () => h("button", { type: "button", class: "help-close", text: say("close"), on: { click: () => dialog?.close() } });
   guide = createGuide();
   dialog = h(
     "dialog",
     { class: "help", "aria-labelledby": "help-title" },
-    h("h2", { id: "help-title", text: say("help_title") }),
+    // It is long: what closes it and what leads on stay in view.
+    h("div", { class: "help-head" }, h("h2", { id: "help-title", text: say("help_title") }), close()),
+    guide.contents,
     h(
       "div",
       { class: "help-columns" },
       h(
         "section",
-        {},
+        { id: "guide-reading" },
         h("h3", { text: say("help_reading") }),
         h("ul", {}, ...READING.map((key) => h("li", { text: say(key) }))),
       ),
@@ -88,7 +90,7 @@ export function createHelp() {
     ),
     guide.el,
     h("p", { class: "help-caution", text: say("caution") }),
-    close,
+    close(),
   );
   return dialog;
 }
@@ -96,5 +98,6 @@ export function createHelp() {
 export function openHelp() {
   if (!dialog || dialog.open) return;
   dialog.showModal();
+  dialog.scrollTop = 0;
   guide?.open();
 }

@@ -1,5 +1,7 @@
 // Equations as native MathML, built from the engine's tree. Data becomes text, never markup.
 
+import { say } from "../words.js";
+
 const MATHML = "http://www.w3.org/1998/Math/MathML";
 
 /**
@@ -53,10 +55,13 @@ export function digits(value) {
   if (value !== 0 && (Math.abs(value) < 1e-4 || Math.abs(value) >= 1e7)) {
     const [mantissa = "", power = ""] = value.toExponential(4).split("e");
     const raised = [...String(Number(power))].map((c) => "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"["-0123456789".indexOf(c)]).join("");
-    return `${mantissa.replace("-", "−")}·10${raised}`;
+    return `${written(mantissa)}·10${raised}`;
   }
-  return String(Number(value.toPrecision(6))).replace("-", "−");
+  return written(String(Number(value.toPrecision(6))));
 }
+
+/** With the minus and the decimal sign of the language. @param {string} number */
+const written = (number) => number.replace("-", "−").replace(".", say("decimal"));
 
 /** What binds less than a product. @param {Expr} e */
 const loose = (e) => e.kind === "op" && (e.op === "sum" || e.op === "difference");
