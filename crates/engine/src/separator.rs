@@ -163,13 +163,19 @@ pub fn march(p: &Params, s: &State, behind: f64, flow: f64) -> (f64, f64, Trial)
         Some(r) => turbine::pressure_before(r.coefficient, flow, s.pv.1, behind),
         None => behind,
     };
-    let arriving = flow / (1.0 - s.moisture);
+    // Steam that runs the other way has left no water here.
+    let (moisture, heating) = if flow > 0.0 { (s.moisture, s.heating) } else { (0.0, 0.0) };
+    let arriving = flow / (1.0 - moisture);
     let crossover = turbine::pressure_before(p.coefficient, arriving, s.pv.0, pressure);
-    (crossover, arriving, Trial { pressure, flow, heating: s.heating * flow })
+    (crossover, arriving, Trial { pressure, flow, heating: heating * flow })
 }
 
 /// How `available` [kg/s], the steam before the throttle less all extractions up to the crossover, is divided.
 pub fn divide(s: &State, available: f64) -> Streams {
+    if !(available > 0.0) {
+        // As while the throttle shuts: steam that has come in below goes to the extractions above.
+        return Streams { arriving: available, drained: 0.0, leaving: available, heating: 0.0 };
+    }
     // Heating steam is taken of it first, in proportion to what leaves in the end.
     let leaving = available * (1.0 - s.moisture) / (1.0 + s.heating * (1.0 - s.moisture));
     let heating = s.heating * leaving;

@@ -509,6 +509,7 @@ export const germanWorkingWords = {
   case_runs_dry: "der Mantel läuft leer",
   case_choked: "gesperrt: der Druck dahinter zählt nicht mehr",
   case_drain_as_cold_as_the_water: "das Kondensat kann nicht kälter werden als das Wasser",
+  case_runs_back: "Dampf strömt hier zurück: er lässt kein Wasser und wird von keinem geheizt",
   case_dry: "kein Wasser mehr: der Dampf ist überhitzt",
   case_dry_steam: "trockener Dampf",
   case_ends_too_close: "beide Enden fast bei einer Temperatur",

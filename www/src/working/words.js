@@ -545,6 +545,7 @@ export const workingWords = {
   case_generator_off: "the generator is off: the steam drives the shaft alone",
   case_non_return_shut: "the non-return valve lets nothing back",
   case_more_than_the_boiler_makes: "more steam than the boiler makes",
+  case_runs_back: "steam runs back here: it leaves no water and is heated by none",
   case_no_flow: "no flow",
   case_no_hole: "no hole in the tubes",
   case_no_output: "no output",

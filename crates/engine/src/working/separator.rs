@@ -11,6 +11,9 @@ use crate::separator::{self as model, MOST_HEATING, Params, State};
 use crate::sim::Sim;
 use steam::units::Quantity as Q;
 
+/// The case of steam that goes from below to the extractions above, as while the throttle shuts.
+const BACKWARDS: &str = "runs_back";
+
 type Found = Result<Option<Working>, Fault>;
 
 /// A drain that is led to a heater.
@@ -96,13 +99,23 @@ pub fn working(sim: &Sim, mut d: Draft, name: &str) -> Found {
             // What leaves, and what was taken out of it, by the share of the step before.
             let m = march(sim)?;
             let w = d.link(&format!("passing_{group}"), m.passing[q.after + 1]);
+            let passing = m.passing[q.after + 1];
+            if !(passing > 0.0) {
+                d.case(BACKWARDS);
+                return d.is(passing, w, CONSERVATION);
+            }
             let share = d.before("moisture_share", was.moisture);
-            d.is(m.passing[q.after + 1] / (1.0 - was.moisture), w / (1.0 - share), CONSERVATION)
+            d.is(passing / (1.0 - was.moisture), w / (1.0 - share), CONSERVATION)
         }
         "heating_pressure" => {
             let Some(r) = &q.reheater else { return Ok(None) };
             let m = march(sim)?;
-            let w = d.link(&format!("passing_{group}"), m.passing[q.after + 1]);
+            let passing = m.passing[q.after + 1];
+            let mut w = d.link(&format!("passing_{group}"), passing);
+            if !(passing > 0.0) {
+                d.case(BACKWARDS);
+                w = max(w, number(0.0));
+            }
             let share = d.before("heating_share", was.heating);
             let c = d.sized("C", "flow_coefficient", fixed("kg/s·(m³/kg/MPa)^½"), r.line);
             let place = "boiler.steam_pressure";
@@ -165,7 +178,8 @@ pub fn crossover(sim: &Sim, mut d: Draft, m: &Marched) -> Found {
     let Some((q, was, x)) = parts(sim) else { return Ok(None) };
     let value = sim.state().plant.turbine.points[q.after].pressure;
     let behind = d.link_of("unit", "separator_pressure", x.pressure);
-    let w = m.passing[q.after + 1] / (1.0 - was.moisture);
+    let passing = m.passing[q.after + 1];
+    let w = if passing > 0.0 { passing / (1.0 - was.moisture) } else { passing };
     let e = before_resistance(&mut d, q.coefficient, ("separator_passing", w), ("pv_wet", was.pv.0), behind);
     d.is(value, e, STODOLA)
 }
@@ -190,14 +204,22 @@ pub fn of_unit(sim: &Sim, mut d: Draft, name: &str) -> Found {
             let w = d.link_of("turbine", &format!("stage_flow_{}", group - 1), stage_flow(sim, q.after));
             let taken = extraction_term(sim, &mut d, q.after);
             let share = d.link_of("turbine", "moisture_share", x.moisture);
-            let arriving = match taken {
+            let mut arriving = match taken {
                 Some(taken) => w - taken,
                 None => w,
             };
+            if !(t.arriving > 0.0) {
+                d.case(BACKWARDS);
+                arriving = max(arriving, number(0.0));
+            }
             d.is(t.drained, arriving * share, CONSERVATION)
         }
         "heating_steam_flow" => {
-            let w = d.link_of("turbine", &format!("stage_flow_{group}"), stage_flow(sim, q.after + 1));
+            let mut w = d.link_of("turbine", &format!("stage_flow_{group}"), stage_flow(sim, q.after + 1));
+            if !(t.arriving > 0.0) {
+                d.case(BACKWARDS);
+                w = max(w, number(0.0));
+            }
             let share = d.link_of("turbine", "heating_share", x.heating);
             d.is(t.heating, w * share, CONSERVATION)
         }
