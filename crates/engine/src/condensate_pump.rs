@@ -4,7 +4,7 @@
 //! The height that the water is lifted by is part of the discharge pressure. Before the hotwell is empty the pumps lose
 //! their suction.
 
-use crate::header::{self, Ends, Share, Source};
+use crate::header::{self, Ends, Found, Share, Source};
 use crate::in_place::clone_in_place;
 use crate::pump::{Curve, Drive, GRAVITY, Rotor};
 use serde::{Deserialize, Serialize};
@@ -48,11 +48,13 @@ pub struct PumpState {
 pub struct State {
     /// Total flow [kg/s].
     pub flow: f64,
+    /// Where the next search for the header starts.
+    pub found: Found,
     /// The pumps.
     pub pumps: Vec<PumpState>,
 }
 
-clone_in_place!(State { flow, pumps });
+clone_in_place!(State { flow, found, pumps });
 
 /// What is wrong with a pump.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -113,7 +115,7 @@ pub fn at_rest(p: &Params, flow: f64) -> State {
         let speed = if k < p.running { 1.0 } else { 0.0 };
         PumpState { rotor: Rotor::at(speed), flow: speed * p.curve.flow, tripped: false }
     };
-    State { flow, pumps: (0..p.installed).map(pump).collect() }
+    State { flow, found: Found::default(), pumps: (0..p.installed).map(pump).collect() }
 }
 
 /// Turns the pumps and finds what they give towards `asked` [kg/s]; `on` says which are under power.
@@ -146,7 +148,8 @@ pub fn step(
     let valve = s.flow + (asked.max(0.0) - s.flow).clamp(-most, most);
     let mut shares: Vec<Share> = Vec::with_capacity(sources.len());
     let line = |flow: f64| suction.tank + p.line_loss * (flow / p.design_flow) * (flow / p.design_flow);
-    let (flow, header) = header::meet(&sources, &ends, line, valve, (s.flow, p.design_flow), &mut shares);
+    let (flow, header) =
+        header::meet(&sources, &ends, line, valve, (&mut s.found, p.design_flow), &mut shares);
     o.pumps.clear();
     o.discharge = if flow > 0.0 { header } else { 0.0 };
     let mut work = 0.0;

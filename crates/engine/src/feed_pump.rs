@@ -9,7 +9,7 @@
 //! of the discharge header back to the tank ([`crate::casing`]): drawn, pumped and brought back like a minimum flow.
 
 use crate::casing::{self, Stream};
-use crate::header::{self, Ends, Share, Source};
+use crate::header::{self, Ends, Found, Share, Source};
 use crate::in_place::clone_in_place;
 use crate::pump::{Curve, Drive, Rotor};
 use crate::valve::{self, Stem};
@@ -91,11 +91,13 @@ pub struct State {
     pub discharge: f64,
     /// Net positive suction head available [m].
     pub suction_head: f64,
+    /// Where the next search for the header starts.
+    pub found: Found,
     /// The pumps.
     pub pumps: Vec<PumpState>,
 }
 
-clone_in_place!(State { flow, drawn, discharge, suction_head, pumps });
+clone_in_place!(State { flow, drawn, discharge, suction_head, found, pumps });
 
 /// Asked of one pump.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -297,7 +299,7 @@ impl Params {
             &ends,
             |flow| self.line_pressure(flow),
             allowed,
-            (self.design_flow, self.design_flow),
+            (&mut Found::default(), self.design_flow),
             &mut Vec::new(),
         );
         found.0
@@ -341,7 +343,7 @@ pub fn step(
         &ends,
         |flow| p.line_pressure(flow),
         f64::INFINITY,
-        (s.flow, p.design_flow),
+        (&mut s.found, p.design_flow),
         &mut shares,
     );
     let available = (at_suction - suction.vapour_pressure) / per_metre;

@@ -6,6 +6,8 @@
 
 use crate::pump::Curve;
 use crate::solve;
+use crate::sought::Sought;
+use serde::{Deserialize, Serialize};
 use std::convert::Infallible;
 
 /// Tolerance of the flow, over design.
@@ -85,45 +87,77 @@ impl Source {
     }
 }
 
+/// Where the searches for a header start: where the last ones ended.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Found {
+    /// Flow [kg/s], as the line takes it.
+    flow: Sought,
+    /// Pressure [MPa], where a valve holds the flow.
+    pressure: Sought,
+    /// How the difference between taken and given rose with each where the last search ended.
+    slopes: [f64; 2],
+}
+
 /// Flow into the line [kg/s] and the header's pressure [MPa]; `shares` is filled with what each pump gives.
 ///
 /// `line` is the pressure [MPa] that the line asks at a flow; it must not fall as the flow rises. `most` is the flow that
-/// a valve behind the header lets pass, infinite without one. `guess` [kg/s] is where the search starts, `design` [kg/s]
-/// its measure.
+/// a valve behind the header lets pass, infinite without one. `design` [kg/s] is the searches' measure, and where the
+/// first one starts.
 pub fn meet(
     pumps: &[Source],
     e: &Ends,
     line: impl Fn(f64) -> f64,
     most: f64,
-    (guess, design): (f64, f64),
+    (found, design): (&mut Found, f64),
     shares: &mut Vec<Share>,
 ) -> (f64, f64) {
     let given = |header: f64| pumps.iter().map(|p| p.at(header, e)).map(|s| s.given()).sum::<f64>();
-    let taken: Result<_, Infallible> =
-        solve::rising_root(0.0, MOST * design, guess, 1e-3 * design, TOLERANCE * design, |flow| {
-            Ok(flow - given(line(flow)))
-        });
-    let Ok(root) = taken;
-    let mut flow = root.x;
-    let mut header = line(flow);
-    if flow > most {
+    let (from, slopes) = (*found, &mut found.slopes);
+    let at_pressure = |flow: f64, (low, high): (f64, f64), slope: &mut f64| {
+        let met: Result<_, Infallible> = solve::near_root(
+            (low, high),
+            from.pressure.guess_or(high),
+            slope,
+            1e-3 * high,
+            TOLERANCE * high,
+            |header| Ok((flow - given(header), ())),
+        );
+        let Ok((root, ())) = met;
+        root.x
+    };
+    let most = most.max(0.0);
+    if most < MOST * design && most < given(line(most)) {
         // The valve takes the rest of the head: the pumps stand higher on their curves.
-        flow = most.max(0.0);
-        let top = pumps.iter().map(|p| p.at(f64::INFINITY, e).discharge).fold(header, f64::max);
-        let held: Result<_, Infallible> =
-            solve::rising_root(header, top, header, 1e-3 * top, TOLERANCE * top, |p| Ok(flow - given(p)));
-        let Ok(root) = held;
-        header = root.x;
+        let low = line(most);
+        let high = pumps.iter().map(|p| p.at(f64::INFINITY, e).discharge).fold(low, f64::max);
+        let header = at_pressure(most, (low, high), &mut slopes[1]);
+        found.pressure.is(header);
+        return told(pumps, e, (most, header), shares);
     }
-    if !(flow > 0.0) && given(header) < 0.0 {
+    let taken: Result<_, Infallible> = solve::near_root(
+        (0.0, MOST * design),
+        from.flow.guess_or(design),
+        &mut slopes[0],
+        1e-3 * design,
+        TOLERANCE * design,
+        |flow| Ok((flow - given(line(flow)), ())),
+    );
+    let Ok((root, ())) = taken;
+    let flow = root.x;
+    let mut header = line(flow);
+    if flow > 0.0 {
+        found.flow.is(flow);
+    } else if given(header) < 0.0 {
         // Nothing goes up the line, whose check valve holds its pressure: what the pumps give, the warm-up lines take.
         let least = pumps.iter().map(|p| p.at(0.0, e).discharge).fold(header, f64::min);
-        let step = 1e-3 * header;
-        let met: Result<_, Infallible> =
-            solve::rising_root(least, header, header, step, TOLERANCE * header, |p| Ok(-given(p)));
-        let Ok(root) = met;
-        header = if given(least) > 0.0 { root.x } else { least };
+        header = if given(least) > 0.0 { at_pressure(0.0, (least, header), &mut slopes[1]) } else { least };
+        found.pressure.is(header);
     }
+    told(pumps, e, (flow, header), shares)
+}
+
+/// Fills `shares` with what each pump gives where flow and pressure have been met.
+fn told(pumps: &[Source], e: &Ends, (flow, header): (f64, f64), shares: &mut Vec<Share>) -> (f64, f64) {
     shares.clear();
     shares.extend(pumps.iter().map(|p| p.at(header, e)));
     (flow, header)
@@ -148,7 +182,8 @@ mod tests {
 
     fn solved(pumps: &[Source]) -> (f64, f64, Vec<Share>) {
         let mut shares = Vec::new();
-        let (flow, header) = meet(pumps, &ENDS, line, f64::INFINITY, (150.0, 200.0), &mut shares);
+        let from = (&mut Found::default(), 200.0);
+        let (flow, header) = meet(pumps, &ENDS, line, f64::INFINITY, from, &mut shares);
         let sum: f64 = shares.iter().map(Share::given).sum();
         assert!((sum - flow).abs() < 1e-6, "{sum} of {flow}");
         assert!((header - line(flow)).abs() < 1e-9);
@@ -223,12 +258,13 @@ mod tests {
         let mut shares = Vec::new();
         let warmed = Source { warm: 0.2, ..pump(0.0) };
         let slow = [pump(0.6), warmed];
-        let (flow, header) = meet(&slow, &ENDS, line, f64::INFINITY, (150.0, 200.0), &mut shares);
+        let mut found = Found::default();
+        let (flow, header) = meet(&slow, &ENDS, line, f64::INFINITY, (&mut found, 200.0), &mut shares);
         assert!(flow == 0.0 && header < line(0.0), "{flow} {header}");
         assert!(shares[1].warm > 0.5 && (shares[0].flow - shares[1].warm).abs() < 1e-9, "{shares:?}");
         let head = CURVE.head(0.6, shares[0].flow / 100.0) * ENDS.per_metre + ENDS.suction;
         assert!((head - header).abs() < 1e-9, "{head} {header}");
-        let (flow, _) = meet(&[warmed; 2], &ENDS, line, f64::INFINITY, (0.0, 200.0), &mut shares);
+        let (flow, _) = meet(&[warmed; 2], &ENDS, line, f64::INFINITY, (&mut found, 200.0), &mut shares);
         assert!(flow == 0.0 && shares.iter().all(|s| s.flow == 0.0 && s.warm == 0.0), "{shares:?}");
     }
 
@@ -236,7 +272,8 @@ mod tests {
     fn a_valve_behind_the_header_throttles() {
         let mut shares = Vec::new();
         let pumps = [pump(1.0), pump(1.0)];
-        let (flow, header) = meet(&pumps, &ENDS, line, 120.0, (200.0, 200.0), &mut shares);
+        let from = (&mut Found::default(), 200.0);
+        let (flow, header) = meet(&pumps, &ENDS, line, 120.0, from, &mut shares);
         assert_eq!(flow, 120.0);
         assert!((shares[0].flow - 60.0).abs() < 1e-6 && header > line(120.0));
         let head = CURVE.head(1.0, 0.6) * ENDS.per_metre + ENDS.suction;
@@ -245,9 +282,10 @@ mod tests {
 
     #[test]
     fn pumps_at_rest_give_nothing() {
-        for guess in [0.0, 200.0] {
-            let mut shares = Vec::new();
-            let (flow, _) = meet(&[pump(0.0); 2], &ENDS, line, f64::INFINITY, (guess, 200.0), &mut shares);
+        let (mut found, mut shares) = (Found::default(), Vec::new());
+        for _ in 0..3 {
+            let (flow, _) =
+                meet(&[pump(0.0); 2], &ENDS, line, f64::INFINITY, (&mut found, 200.0), &mut shares);
             assert_eq!(flow, 0.0);
             assert!(shares.iter().all(|s| s.flow == 0.0));
         }

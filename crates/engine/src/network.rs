@@ -15,6 +15,7 @@ use crate::local;
 use crate::open_heater;
 use crate::operation::Demands;
 use crate::outputs::Outputs;
+use crate::sought::Sought;
 use crate::train::{Params, PlantState, Receiver, State};
 use crate::turbine;
 use crate::valve::Condition;
@@ -95,8 +96,8 @@ fn back(line: f64, nozzle: f64, non_return: &Condition) -> Back {
 
 /// Where a shell's pressure will stand at the end of the step, if it goes on as in the last: taken as it stood, the
 /// turbine would follow the shells a step late.
-fn heading(pressure: f64, before: f64) -> f64 {
-    (2.0 * pressure - before).max(0.5 * pressure)
+fn heading(pressure: f64, to: &Sought) -> f64 {
+    to.guess_or(pressure).max(0.5 * pressure)
 }
 
 /// The extraction lines as the turbine feels them, by point.
@@ -108,7 +109,7 @@ pub fn taps(p: &Params, x: &PlantState, o: &Outputs) -> Result<Vec<turbine::Tap>
     let mut taps = vec![turbine::Tap::NONE; p.layout.points.len()];
     for (k, (c, out)) in x.closed.iter().zip(&o.closed).enumerate() {
         let h = &c.heater;
-        let at = heading(h.pressure, h.before);
+        let at = heading(h.pressure, &h.heading);
         let shell = at + h.gas_pressure;
         let back = match out.open.back.steam {
             line if line > 0.0 => {
@@ -121,7 +122,7 @@ pub fn taps(p: &Params, x: &PlantState, o: &Outputs) -> Result<Vec<turbine::Tap>
         let drain = drained(&c.extraction, &out.line_drain, x.condenser.pressure);
         taps[p.point(k)] = turbine::Tap { line: out.open.line, shell, back, drain };
     }
-    let at = heading(x.open.pressure, x.open.before);
+    let at = heading(x.open.pressure, &x.open.heading);
     let back = match o.open_back {
         line if line > 0.0 => Some(returning(&p.open.id, line, at, &x.open.tank, p.open.geometry.whole())?),
         _ => None,
@@ -157,9 +158,13 @@ pub fn drains(p: &Params, x: &mut PlantState, o: &mut Outputs, condenser: f64) -
         let c = &mut x.closed[k];
         let h = &c.heater;
         let leaving = if out.open.normal > 0.0 || out.open.emergency > 0.0 {
-            let found =
-                steam::state_ph_near(h.whole_pressure(), c.drain_at_valve, c.drain_found.guess()).at(id)?;
-            c.drain_found.is(found.t);
+            let found = steam::state_ph_near(
+                h.whole_pressure(),
+                c.drain_at_valve,
+                c.drain_found.guess(c.drain_at_valve),
+            )
+            .at(id)?;
+            c.drain_found.is(&found);
             Some(found)
         } else {
             None
@@ -213,13 +218,22 @@ pub fn suction(p: &Params, x: &PlantState, level: f64) -> Result<(f64, feed_pump
     ))
 }
 
-/// True levels.
+/// True levels of a state.
 pub fn levels(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
-    o.levels.clear();
-    for (c, q) in s.plant.closed.iter().zip(&p.closed) {
-        o.levels.push((heater::level(&q.heater, &c.heater)? - q.heater.normal_level) * 1e3);
+    for ((c, q), out) in s.plant.closed.iter().zip(&p.closed).zip(&mut o.closed) {
+        out.heater.level = heater::level(&q.heater, &c.heater)?;
     }
-    o.levels.push((open_heater::level(&p.open, &s.plant.open)? - p.open.normal_level) * 1e3);
+    o.open.level = open_heater::level(&p.open, &s.plant.open)?;
+    levels_found(p, s, o)
+}
+
+/// The same where heaters and tank have just told theirs.
+pub fn levels_found(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
+    o.levels.clear();
+    for (out, q) in o.closed.iter().zip(&p.closed) {
+        o.levels.push((out.heater.level - q.heater.normal_level) * 1e3);
+    }
+    o.levels.push((o.open.level - p.open.normal_level) * 1e3);
     o.levels.push(condenser::level(&p.condenser, &s.plant.condenser).at("condenser")?);
     o.levels.push(boiler::level(&p.boiler, &s.plant.boiler));
     Ok(())

@@ -13,6 +13,7 @@ use crate::gas::{self, ATMOSPHERE, Gas, Spread};
 use crate::level::Geometry;
 use crate::pegging;
 use crate::solve::{self, Outcome};
+use crate::sought::Sought;
 use crate::valve::{self, Stem};
 use crate::vessel::{self, Holdup};
 use serde::{Deserialize, Serialize};
@@ -60,8 +61,8 @@ pub struct State {
     pub tank: Holdup,
     /// Pressure found for the end of the last step [MPa].
     pub pressure: f64,
-    /// Pressure a step before [MPa]: where it is heading.
-    pub before: f64,
+    /// The same, where it is heading.
+    pub heading: Sought,
     /// Energy that a rise of pressure took where the last search ended [kJ/MPa]: the next one's first step; 0 before that.
     pub slope: f64,
     /// Temperature of the steel [°C].
@@ -228,7 +229,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     let mut slope = s.slope;
     let (root, (sat, (steam, pegging, back, vent, metal, mass, energy))) = solve::near_root(
         (vessel::LOWEST_PRESSURE, vessel::HIGHEST_PRESSURE),
-        s.pressure,
+        s.heading.guess_or(s.pressure),
         &mut slope,
         2e-5 * s.pressure,
         vessel::PRESSURE_TOLERANCE * s.pressure,
@@ -248,9 +249,9 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs) -> Result<Outputs, Fault> {
     s.tank.mass += i.dt * mass;
     s.tank.energy += i.dt * energy;
     s.metal += metal * i.dt / p.metal_capacity;
-    s.before = s.pressure;
     s.pressure = root.x;
     s.slope = slope;
+    s.heading.is(root.x);
     Ok(Outputs {
         pressure: sat.p,
         saturation: sat.t,

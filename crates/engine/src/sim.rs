@@ -530,7 +530,7 @@ fn step(p: &Params, s: &mut State, o: &mut Outputs, log: &mut Log) -> Result<(),
     o.final_t = p.lines.high.t(o.final_h).at("boiler")?;
     o.open_water_in_t = p.lines.low.t(o.open_water_in).at(&p.open.id)?;
     s.steps += 1;
-    network::levels(p, s, o)?;
+    network::levels_found(p, s, o)?;
     transmitters::read(p, &s.plant, o);
     s.instruments.step(&p.instruments, (&o.levels, &o.truths), &o.conditions.transmitters, dt);
     measure(p, s, o)

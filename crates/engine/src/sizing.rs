@@ -31,7 +31,7 @@ use crate::plant::file::{
 };
 use crate::pump_logic::{self, Group};
 use crate::separator::{self, Drain};
-use crate::sought::Sought;
+use crate::sought::{ByHeat, Sought};
 use crate::steady::{Balance, Model};
 use crate::surface::{TYPICAL_COEFFICIENT, ZONES};
 use crate::train::{Closed, ClosedState, Economics, Latched, Params, PlantState, Receiver, STEP, State};
@@ -477,12 +477,13 @@ fn closed_heater(
         gas: Gas { mass: gas_pressure / gas::pressure(1.0, space, sat.t) },
         pressure: sat.p,
         gas_pressure: 0.0,
-        before: sat.p,
+        heading: Sought::default(),
         slope: 0.0,
         metal: sat.t,
         water,
         drain: hb.drain,
-        found: [Sought::default(); 2],
+        drain_found: ByHeat::default(),
+        steam_found: Sought::default(),
         steam_flow: hb.extraction_flow,
     };
     let fails_to = [e.normal_drain.fails_to.unwrap_or(0.0), e.emergency_drain.fails_to.unwrap_or(1.0)];
@@ -500,7 +501,7 @@ fn closed_heater(
         emergency: Stem { opening: 0.0 },
         start_up_vent: Stem { opening: 0.0 },
         drain_at_valve: hb.drain,
-        drain_found: Sought::default(),
+        drain_found: ByHeat::default(),
         outlet_pipe: Pipe::new(pipe_mass(e.outlet_pipe, volume, hb.water_flow), behind),
         ramp: RateMeter::at(hb.water_out_t),
         over_ramp: OverRamp::default(),
@@ -543,7 +544,7 @@ fn open_heater(
     let state = open_heater::State {
         tank: vessel::fill(geometry.volume(normal_level), geometry.whole(), &sat),
         pressure: sat.p,
-        before: sat.p,
+        heading: Sought::default(),
         slope: 0.0,
         metal: sat.t,
         pegging: Stem { opening: 0.0 },

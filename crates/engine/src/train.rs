@@ -22,7 +22,7 @@ use crate::operation;
 use crate::pipe::Pipe;
 use crate::plant::file::{DrainPump, VentTo};
 use crate::separator;
-use crate::sought::Sought;
+use crate::sought::ByHeat;
 use crate::steady::pass::Lines;
 use crate::turbine;
 use crate::valve::Stem;
@@ -178,7 +178,7 @@ pub struct ClosedState {
     /// Enthalpy of the drain as it reaches the valves [kJ/kg]: what left the shell some seconds ago.
     pub drain_at_valve: f64,
     /// Its temperature, where the next search starts.
-    pub drain_found: Sought,
+    pub drain_found: ByHeat,
     /// Feedwater pipe to the next heater.
     pub outlet_pipe: Pipe,
     /// Rate-of-change measurement of its feedwater outlet.

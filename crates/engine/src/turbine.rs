@@ -89,8 +89,10 @@ pub struct State {
     pub joined: Vec<Joined>,
     /// Specific volume behind the last group [m³/kg].
     pub exhaust_volume: f64,
-    /// Exhaust flow found last [kg/s]: where the next search starts.
+    /// Exhaust flow found last [kg/s].
     pub exhaust: f64,
+    /// The same, where the next search starts.
+    pub exhaust_found: Sought,
     /// How much throttle flow an exhaust flow took there [kg/s per kg/s]: the search's first step; 0 before the first.
     pub slope: f64,
     /// Stop valves before the first group.
@@ -111,6 +113,7 @@ clone_in_place!(State {
     joined,
     exhaust_volume,
     exhaust,
+    exhaust_found,
     slope,
     stop,
     gross,
@@ -411,7 +414,7 @@ pub fn expansion(
     let mut last = f64::NAN;
     let (root, m) = solve::near_root(
         (-0.2 * p.throttle, throttle + most),
-        s.exhaust,
+        s.exhaust_found.guess_or(s.exhaust),
         &mut slope,
         1e-4 * p.throttle,
         1e-11 * p.throttle,
@@ -428,6 +431,7 @@ pub fn expansion(
     s.points = points;
     s.slope = slope;
     s.exhaust = root.x;
+    s.exhaust_found.is(root.x);
     enthalpies(p, s, &m, condenser, found.as_ref())?;
     Ok(m.inlet)
 }

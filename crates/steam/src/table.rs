@@ -89,7 +89,11 @@ impl Table {
     #[inline]
     pub(crate) fn saturation(&self, p: f64) -> Saturation {
         let at = self.place(p);
-        let column: [f64; COLUMNS] = core::array::from_fn(|c| at.value(c));
+        // A loop, not `from_fn`, which stays a call of its own.
+        let mut column = [0.0; COLUMNS];
+        for (c, value) in column.iter_mut().enumerate() {
+            *value = at.value(c);
+        }
         let [t, hf, hg, vf, pvg, sf, sg] = column;
         Saturation { p, t, hf, hg, vf, vg: pvg / p, sf, sg }
     }

@@ -2,6 +2,7 @@
 
 use super::{Outputs, Params, PumpState, State, Suction};
 use crate::casing::{self, Stream};
+use crate::header::Found;
 use crate::pump::Rotor;
 use crate::valve::Stem;
 
@@ -111,6 +112,7 @@ pub fn at_rest(p: &Params, flow: f64, suction: &Suction) -> State {
         drawn: flow + o.back + o.warm,
         discharge: p.line_pressure(flow),
         suction_head: p.suction_head - p.suction_loss,
+        found: Found::default(),
         pumps: (0..p.installed).map(pump).collect(),
     }
 }

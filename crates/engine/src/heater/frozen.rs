@@ -241,7 +241,7 @@ pub(super) fn freeze<'a>(
     let mut desuperheater = 0.0;
     let mut steam_t = sat.t;
     if i.source.enthalpy > sat.hg && i.line > 0.0 {
-        steam_t = steam::state_ph_near(s.pressure, i.source.enthalpy, s.found[1].guess()).at(id)?.t;
+        steam_t = steam::state_ph_near(s.pressure, i.source.enthalpy, s.steam_found.guess()).at(id)?.t;
         let ua = p.surface.conductance[DESUPERHEATING];
         if ua > 0.0 && w > 0.0 && s.steam_flow > 0.0 && steam_t > sat.t + 0.01 {
             let cp_steam = (i.source.enthalpy - sat.hg) / (steam_t - sat.t);

@@ -44,7 +44,7 @@ use crate::fault::{At, Fault};
 use crate::gas::{Gas, Vent};
 use crate::level::Geometry;
 use crate::solve::{self, Outcome};
-use crate::sought::Sought;
+use crate::sought::{ByHeat, Sought};
 use crate::surface::{DESUPERHEATING, DRAIN_COOLING, Surface, ZONES};
 pub use crate::tubes::Condition;
 use crate::vessel::{self, Holdup};
@@ -102,8 +102,8 @@ pub struct State {
     pub pressure: f64,
     /// What the gas adds to it [MPa].
     pub gas_pressure: f64,
-    /// Pressure a step before [MPa]: where it is heading.
-    pub before: f64,
+    /// The same, where it is heading.
+    pub heading: Sought,
     /// Energy that a rise of pressure took where the last search ended [kJ/MPa]: the next one's first step; 0 before that.
     pub slope: f64,
     /// Temperature of the steel [°C].
@@ -112,8 +112,10 @@ pub struct State {
     pub water: [f64; ZONES],
     /// Enthalpy of the drain leaving [kJ/kg].
     pub drain: f64,
-    /// Temperatures of drain and of arriving steam, where the next searches start.
-    pub found: [Sought; 2],
+    /// Temperature of the drain, where the next search starts.
+    pub drain_found: ByHeat,
+    /// That of the arriving steam.
+    pub steam_found: Sought,
     /// Extraction flow of the last step [kg/s]: sets the steam-side coefficient.
     pub steam_flow: f64,
 }
@@ -283,7 +285,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     let mut slope = s.slope;
     let (root, (sat, r)) = solve::near_root(
         (vessel::LOWEST_PRESSURE, vessel::HIGHEST_PRESSURE),
-        s.pressure,
+        s.heading.guess_or(s.pressure),
         &mut slope,
         2e-4 * s.pressure,
         vessel::PRESSURE_TOLERANCE * s.pressure,
@@ -307,8 +309,8 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     s.shell.energy += i.dt * r.energy;
     s.metal += r.metal_heat * i.dt / p.metal_capacity;
     s.water = r.water;
-    s.before = s.pressure;
     s.pressure = root.x;
+    s.heading.is(root.x);
     s.slope = slope;
     s.gas_pressure = gas_pressure;
     s.steam_flow = r.steam;
@@ -316,9 +318,9 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     s.drain = if joins > 0.0 { cooled + (i.water_in - cooled) * joins / leaving } else { cooled };
     let water_out = r.water[DESUPERHEATING] + past * (i.water_in - r.water[DESUPERHEATING]);
 
-    let drain_t = steam::state_ph_near(sat.p, s.drain, s.found[0].guess()).at(id)?.t;
-    s.found[0].is(drain_t);
-    s.found[1].is(steam_t);
+    let drain = steam::state_ph_near(sat.p, s.drain, s.drain_found.guess(s.drain)).at(id)?;
+    s.drain_found.is(&drain);
+    s.steam_found.is(steam_t);
     let water = vessel::water_volume(s.shell.mass, whole, &sat);
     Ok(Outputs {
         pressure,
@@ -334,7 +336,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
         water_in_t: t_in,
         water_out_t: line.t(water_out).at(id)?,
         drain: s.drain,
-        drain_t,
+        drain_t: drain.t,
         level: p.geometry.height_of(water),
         flooded: p.geometry.flooded_by(water),
         covered: open,

@@ -273,6 +273,7 @@ fn expansion(
         joined: vec![turbine::Joined::default(); n],
         exhaust_volume: 0.0,
         exhaust: 0.0,
+        exhaust_found: Sought::default(),
         slope: 0.0,
         stop: Stem { opening: 1.0 },
         gross: 0.0,
@@ -589,10 +590,7 @@ fn size_drain(
         return Err(Fault::new(
             "drain_cannot_flow",
             place,
-            format!(
-                "at design {pressure:.4} MPa and {:.1} m of head do not drive the drain to {down:.4} MPa.",
-                unit.head
-            ),
+            format!("{pressure:.4} MPa and {:.1} m do not drive the drain to {down:.4} MPa.", unit.head),
             "Check the elevations, or drain this heater elsewhere.",
         ));
     }
