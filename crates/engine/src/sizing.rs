@@ -450,9 +450,7 @@ fn closed_heater(
     let cp = line.cp(0.5 * (hb.water_in_t + hb.water_out_t)).at(id)?;
     let held = e.tube_water + e.tube_metal * STEEL / cp;
     let storage = [held * area[0] / whole, held * area[1] / whole, held * area[2] / whole];
-
     let geometry = Geometry::new(&e.shell);
-    let metal_capacity = e.shell.metal * STEEL;
     let level_volume = geometry.volume(e.shell.normal_level);
     let vent = model.closed[i].as_ref().map_or(Vent::NONE, |m| m.vent);
     let space = gas::space(geometry.whole(), level_volume);
@@ -463,8 +461,8 @@ fn closed_heater(
         gas_pressure,
         normal_level: e.shell.normal_level,
         normal_volume: level_volume,
-        metal_capacity,
-        metal_conductance: metal_capacity / e.shell.metal_lag,
+        metal_capacity: e.shell.metal * STEEL,
+        metal_conductance: e.shell.metal * STEEL / e.shell.metal_lag,
         surface,
         storage,
         bore: leak::bore(e.tube_bore),
