@@ -246,7 +246,7 @@ export const germanExerciseWords = {
   ex_ended_stopped: "Das Modell konnte nicht weiter: {why}",
   ex_never: "nie",
 
-  part_foresee: "Vorhergesehen",
+  part_foresee: "Vorher\u00adgesehen",
   part_act: "Getan",
   part_explain: "Erklärt",
   ex_understood: "Vorhergesehen, getan, erklärt",
