@@ -1,6 +1,6 @@
 // What happened, in plain words, the latest first.
 
-import { h, setText } from "./dom.js";
+import { h, set, setText, show } from "./dom.js";
 import { nameOfController, nameOfValve } from "./parts.js";
 import { plantTime } from "./units.js";
 import { say, sayOr } from "./words.js";
@@ -151,6 +151,25 @@ export function createEvents(app) {
   const list = h("ol", { class: "event-list", tabindex: 0, "aria-label": say("events") });
   const none = h("p", { class: "nothing", text: say("no_events") });
   const live = h("p", { class: "visually-hidden", "aria-live": "polite", role: "status" });
+  // What the last upset began with stays in view, whatever follows: once its row is out of sight it stands under the list.
+  const pinned = h("p", { class: "event-began", hidden: true, "aria-hidden": "true" });
+  const sight = new IntersectionObserver((entries) => show(pinned, entries.at(-1)?.isIntersecting === false), { root: list, threshold: 0.7 });
+  /** @param {import("./types.js").PlantEvent | null} event @param {HTMLElement | null} line */
+  const pin = (event, line) => {
+    sight.disconnect();
+    show(pinned, false);
+    if (!event || !line) return;
+    const { text, shape, weight } = describe(event, app);
+    pinned.replaceChildren(h("span", { class: "time", text: plantTime(event.time_s) }), h("span", { class: "shape", text: shape }), h("span", { text }));
+    set(pinned, { "data-weight": weight });
+    sight.observe(line);
+  };
+  /** @param {import("./types.js").PlantEvent} event */
+  const add = (event) => {
+    const line = row(event);
+    list.prepend(line);
+    if (event === app.store.began) pin(event, line);
+  };
   let shown = 0;
   let units = app.units.system;
   let cuts = app.store.cuts;
@@ -177,6 +196,7 @@ export function createEvents(app) {
       h("h2", { id: "events-title", text: say("events") }),
       none,
       list,
+      pinned,
       live,
     ),
     update() {
@@ -186,12 +206,14 @@ export function createEvents(app) {
         // Set back, the list ends earlier; what comes then is new again.
         if (cuts !== app.store.cuts) shown = events.length;
         cuts = app.store.cuts;
-        list.replaceChildren(...events.slice(-SHOWN).reverse().map(row));
+        list.replaceChildren();
+        pin(null, null);
+        for (const event of events.slice(-SHOWN)) add(event);
         none.hidden = events.length > 0;
       }
       if (events.length === shown) return;
       const fresh = events.slice(shown);
-      for (const event of fresh) list.prepend(row(event));
+      for (const event of fresh) add(event);
       while (list.children.length > SHOWN) list.lastElementChild?.remove();
       none.hidden = true;
       // Read out what happened, never the numbers of every frame.

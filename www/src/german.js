@@ -71,6 +71,11 @@ export const german = {
 
   climb: "Der Aufstieg",
   climb_label: "Der Weg des Wassers vom Kondensator zum Kessel als Treppe der Temperaturen, eine Stufe je Vorwärmer",
+  story_ago: "Vor {time}",
+  story_colder: "Speisewasser {change} kälter",
+  story_warmer: "Speisewasser {change} wärmer",
+  story_lower: "Leistung {change} kleiner",
+  story_higher: "Leistung {change} größer",
   compare: "Vergleich mit",
   compare_before: "Vorher",
   compare_before_title: "Zeigt die Treppe, wie sie vor der letzten Störung war",

@@ -34,6 +34,10 @@ const UPSETS = new Set([
   "vacuum_low",
 ]);
 
+/** What calls where nobody did anything: it begins a story of its own once all was quiet for this long (s of plant time). */
+const QUIET_S = 600;
+const SIGNS = new Set(["level_high", "level_low", "emergency_drain_open", "ramp_exceeded", "reverse_flow", "water_induction", "carry_over", "suction_head_low", "standby_started", "runback"]);
+
 export class Store {
   /** @param {import("./types.js").Manifest} manifest */
   constructor(manifest) {
@@ -47,6 +51,8 @@ export class Store {
     this.before = null;
     this.beforeTime = NaN;
     this.lastUpset = -Infinity;
+    /** What the last upset began with. @type {import("./types.js").PlantEvent | null} */
+    this.began = null;
     /** @type {import("./types.js").PlantEvent[]} */
     this.events = [];
     /** @type {number[]} */
@@ -68,11 +74,13 @@ export class Store {
   take(values, events) {
     for (const event of events) {
       this.events.push(event);
-      if (!UPSETS.has(event.code)) continue;
-      if (event.time_s - this.lastUpset > SAME_UPSET_S) {
+      const since = event.time_s - this.lastUpset;
+      if (!UPSETS.has(event.code) && !(SIGNS.has(event.code) && since > QUIET_S)) continue;
+      if (since > SAME_UPSET_S) {
         // `values` may already show the upset; what was read before it does not.
         this.before = this.known() ? this.values : values;
         this.beforeTime = event.time_s;
+        this.began = event;
       }
       this.lastUpset = event.time_s;
     }
@@ -97,6 +105,7 @@ export class Store {
     if (this.beforeTime > time) {
       this.before = null;
       this.beforeTime = NaN;
+      this.began = null;
     }
     this.lastUpset = Math.min(this.lastUpset, this.events.findLast(({ code }) => UPSETS.has(code))?.time_s ?? -Infinity);
     this.version += 1;

@@ -78,6 +78,11 @@ export const words = {
 
   climb: "The climb",
   climb_label: "The water's way from condenser to boiler as a stair of temperatures, one step for each heater",
+  story_ago: "{time} ago",
+  story_colder: "feedwater {change} colder",
+  story_warmer: "feedwater {change} warmer",
+  story_lower: "output {change} lower",
+  story_higher: "output {change} higher",
   compare: "Compare with",
   compare_before: "Before",
   compare_before_title: "Shows the stair as it was before the last upset",

@@ -10,6 +10,7 @@ import { compareWords, createGhost } from "./ghost.js";
 import { createHeater } from "./heater.js";
 import { layOut } from "./layout.js";
 import { createOpenHeater } from "./open.js";
+import { createStory } from "./story.js";
 import { createWater } from "./water.js";
 
 /** @param {import("../app.js").App} app */
@@ -30,11 +31,14 @@ export function createClimb(app) {
       click: () => app.setCompare(key),
     })),
   );
+  const choice = h("div", { class: "compare" }, h("span", { class: "label", text: say("compare") }), compare.el);
+  const story = createStory(app);
   const el = h(
     "section",
     { class: "climb", "aria-label": say("climb") },
     picture,
-    h("div", { class: "compare" }, h("span", { class: "label", text: say("compare") }), compare.el),
+    story.el,
+    choice,
   );
 
   /** @type {ReturnType<typeof draw> | null} */
@@ -50,6 +54,10 @@ export function createClimb(app) {
     const zoom = Math.max(1, Math.min(1.6, size.width / 1030, size.height / 600));
     const layout = layOut(size.width / zoom, size.height / zoom, heaters, range);
     set(picture, { viewBox: `0 0 ${(size.width / zoom).toFixed(2)} ${(size.height / zoom).toFixed(2)}` });
+    story.place(layout, zoom);
+    // The choice stands left of all steam but the exhaust, where no water comes.
+    const aside = { left: (layout.columns[0]?.x ?? 0) + 1, top: layout.band(0) + 84 };
+    for (const [name, at] of Object.entries(aside)) choice.style.setProperty(`--compare-${name}`, `${(at * zoom).toFixed(0)}px`);
     const group = heaters.map((heater) => {
       const column = layout.columns.find((one) => one.id === heater.id);
       if (!column) throw new Error(`no place for ${heater.id}`);
@@ -106,7 +114,7 @@ export function createClimb(app) {
       if (!drawn) return Infinity;
       const { zoom } = drawn;
       x /= zoom;
-      const pump = drawn.pump && drawn.pump[0] + 40 > x ? drawn.pump[1] + 33 : 0;
+      const pump = drawn.pump && drawn.pump[0] + 40 > x ? drawn.pump[1] + 44 : 0;
       return (
         zoom * Math.max(pump, ...drawn.group.filter((one) => one.shape.right > x).map((one) => one.shape.bottom + 54))
       );
@@ -127,6 +135,7 @@ export function createClimb(app) {
         const again = focused ? picture.querySelector(`[data-pick="${CSS.escape(focused)}"]`) : null;
         if (again instanceof SVGElement) again.focus();
       }
+      if (slow) story.update();
       if (!drawn) return;
       for (const one of drawn.group) one.update(slow);
       const line = drawn.water.update();

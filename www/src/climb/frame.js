@@ -4,7 +4,7 @@ import { s, set, setText, show } from "../dom.js";
 import { feedPumpsStand, turbineStands } from "../machines.js";
 import { bind } from "../signals.js";
 import { say } from "../words.js";
-import { ticks } from "./layout.js";
+import { condenserEdge, ticks } from "./layout.js";
 
 /**
  * @param {import("../app.js").App} app
@@ -79,7 +79,7 @@ export function createFrame(app, layout) {
   }
 
   // Condenser: exhaust steam falls the whole way down, to where the water starts.
-  const wide = compact ? 12 : 30;
+  const wide = compact ? 12 : layout.tight ? 24 : 30;
   const exhaust = s("path", { class: "exhaust" });
   const bottle = s("path", { class: "shell" });
   const well = s("path", { class: "stored" });
@@ -125,8 +125,8 @@ export function createFrame(app, layout) {
   const pump = columns.find((column) => column.kind === "pump");
   const next = pump && columns[columns.indexOf(pump) + 1]?.id;
   const pumpsStand = feedPumpsStand(app);
-  const suction = s("text", { class: "pump-text", "text-anchor": "start" });
-  const pumpName = s("text", { class: "pump-text strong", "text-anchor": "start", text: say("feed_pumps") });
+  const suction = s("text", { class: "pump-text", "text-anchor": "middle" });
+  const pumpName = s("text", { class: "pump-text strong", "text-anchor": "middle", text: say("feed_pumps") });
 
   return {
     el: s(
@@ -153,7 +153,7 @@ export function createFrame(app, layout) {
         "stroke-width": compact ? 5 : 11,
       });
       const a = condenser.x - wide,
-        b = condenser.x + (compact ? 10 : 22);
+        b = condenserEdge(layout, condenser);
       set(bottle, {
         d: `M${a} ${under}V${top + 12}q0 -12 12 -12H${b - 8}q8 0 8 8V${under}q0 4 -4 4H${a + 4}q-4 0 -4 -4z`,
       });
@@ -165,8 +165,8 @@ export function createFrame(app, layout) {
       set(final, { y: end + (compact ? 18 : 31) });
       set(finalUnit, { y: end + 46 });
       if (pumpAt && pump) {
-        set(pumpName, { x: pumpAt[0] + 15, y: pumpAt[1] + 14 });
-        set(suction, { x: pumpAt[0] + 15, y: pumpAt[1] + 27 });
+        set(pumpName, { x: pumpAt[0], y: pumpAt[1] + 25 });
+        set(suction, { x: pumpAt[0], y: pumpAt[1] + 38 });
       }
       if (!slow) return;
       const [turbineNow, pumpsNow] = [turbineStands(app), pumpsStand()];

@@ -6,7 +6,7 @@ import { pathOf } from "./shape.js";
 import { waterLine } from "./water.js";
 
 /** Less than this (K) is not a sag worth a label. */
-const WORTH = 0.5;
+export const WORTH = 0.5;
 
 /**
  * @param {import("../app.js").App} app

@@ -7,10 +7,16 @@ import { bind, fullText } from "../signals.js";
 import { levelLook, levelMatters, levelReach, modeLook } from "../state.js";
 import { say } from "../words.js";
 import { createGauge } from "./gauge.js";
+import { boilerEnd, condenserEdge } from "./layout.js";
 import { alertWords, createPickable } from "./pickable.js";
-import { heaterShape, pathOf, shellSide } from "./shape.js";
+import { GAUGE_ABOVE, heaterShape, pathOf, shellSide } from "./shape.js";
 import { createSteamLine } from "./steam.js";
 import { createGap, createValve } from "./symbols.js";
+
+/** Width of a letter of what stands over a shell (px), rather more than less. */
+const LETTER = 7.2;
+/** How far right of the shell the figure of its gap reaches (px). */
+const FIGURE_REACH = 46;
 
 /**
  * @param {import("../app.js").App} app
@@ -50,9 +56,24 @@ export function createHeater(app, heater, layout, column) {
   /** Where the vessel beside this one begins, if there is one. @param {1 | -1} side */
   const edge = (side) => {
     const next = layout.columns[at + side];
+    if (next?.kind === "condenser") return condenserEdge(layout, next);
     return next?.kind === "closed" || next?.kind === "open" ? next.x - (side * layout.vessel) / 2 : side * Infinity;
   };
   const edges = { left: edge(-1), right: edge(1) };
+  const after = layout.columns[at + 1];
+  /** How far down (px) the figure of the gap stands clear of the water's line, which rises where what went before is still under way. @param {import("./shape.js").Shape} shape */
+  const clear = ({ right, yOut }) => {
+    const there =
+      after?.kind === "boiler"
+        ? { x: boilerEnd(layout, after), y: layout.y(store.get("unit.final_fw_temperature")) }
+        : after?.kind === "closed" || after?.kind === "open"
+          ? { x: edges.right, y: layout.y(store.get(`${after.id}.fw_in_temperature`)) }
+          : null;
+    if (!there) return 0;
+    const rise = Math.max(0, (yOut - there.y) * Math.min(1, FIGURE_REACH / (there.x - right)));
+    // Under the last heater's line nothing else stands.
+    return after?.kind === "boiler" && rise > 6 ? 30 : -rise;
+  };
 
   const button = createPickable(
     app,
@@ -120,10 +141,13 @@ export function createHeater(app, heater, layout, column) {
       const level = get("level");
       const heard = levelMatters(now, level, heater.level_marks);
       const levels = levelLook(level, heater.level_marks);
+      // Where the water runs close under the roof, the gauge stands below it and below what is written there.
+      const under = !compact && shape.yIn - top < GAUGE_ABOVE;
+      const head = under ? shape.yIn + 23 : top + (compact ? 4 : 8);
       gauge.update(
         left + (compact ? 2 : tight ? 4 : 7),
-        top + (compact ? 4 : 8),
-        Math.max(22, Math.min(shape.yIn, bottom) - 10 - top - (compact ? 4 : 8)),
+        head,
+        under ? bottom - 6 - head : Math.max(compact ? 22 : 18, Math.min(shape.yIn, bottom) - 10 - head),
         level,
         heard ? levels.weight : "calm",
       );
@@ -131,17 +155,23 @@ export function createHeater(app, heater, layout, column) {
       // Where the water goes past a shell that hangs below, its name stays above the water.
       const crown = Math.min(top, get("bypass") > 0.5 ? Math.min(shape.yIn, shape.yOut) - 4 : top);
       const from = crown < top ? shape.cold : left + 1;
-      set(name, { x: from, y: crown - 6 });
+      // Where water of another time stands above the shell without passing it, the name goes beside.
+      const beside = crown === top && shape.yIn < top && !compact;
+      const words = beside ? { x: left - 5, "text-anchor": "end" } : { x: from, "text-anchor": "start" };
+      const base = beside ? top + 26 : crown - 6;
+      set(name, { ...words, y: base });
       const alert = alertWords(app, state, heard ? levels : { weight: "calm", shape: "" }, level);
       setText(mode, compact && alert ? alert.slice(0, 1) : alert);
-      set(mode, { x: from, y: crown - 20, "data-weight": now !== "in_service" ? weight : levels.weight });
+      // A level's figure ends with the shell, before the figures of its gap.
+      const at = now === "in_service" && !beside ? Math.min(from, right + 4 - LETTER * alert.length) : words.x;
+      set(mode, { ...words, x: at, y: base - 14, "data-weight": now !== "in_service" ? weight : levels.weight });
 
       steam.update(right - (compact ? 6 : 15), top, slow);
       this.drainAway(shape);
       if (!compact) {
         const gap = (/** @type {string} */ of) => (noGap(store, `${id}.${of}`) ? NaN : get(of));
-        ttd.update(right + (tight ? 5 : 8), shape.yOut - 6, gap("ttd"), true, edges.right);
-        dca.update(left - (tight ? 5 : 7), shape.yIn + 6, gap("dca"), false, edges.left);
+        ttd.update(right + (tight ? 5 : 8), shape.yOut - 6, gap("ttd"), true, edges.right, clear(shape));
+        dca.update(left - (tight ? 5 : 7), shape.yIn + 6, gap("dca"), false, edges.left, 0);
       }
       if (slow) set(el, { "aria-label": this.words() });
     },

@@ -62,7 +62,7 @@ export function layOut(width, height, heaters, range) {
   const last = columns.at(-1)?.left ?? width;
   const band = (/** @type {number} */ x) => bandTop + thick + ((thin - thick) * (x - first)) / (last - first);
 
-  const top = bandTop + thin + (compact ? 44 : 68);
+  const top = bandTop + thin + (compact ? 44 : 76);
   const bottom = height - (compact ? 46 : 74);
   const scale = (bottom - top) / (range.hot - range.cold);
   return {
@@ -79,6 +79,12 @@ export function layOut(width, height, heaters, range) {
     celsius: (y) => range.cold + (bottom - y) / scale,
   };
 }
+
+/** The condenser's edge towards the heaters. @param {Layout} layout @param {Column} column */
+export const condenserEdge = ({ compact, tight }, { x }) => x + (compact ? 10 : tight ? 12 : 18);
+
+/** Where the water ends, inside the boiler. @param {Layout} layout @param {Column} column */
+export const boilerEnd = ({ compact }, { left }) => left + (compact ? 8 : 34);
 
 /**
  * Round marks for the axis, in the unit that is shown.

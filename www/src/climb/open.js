@@ -92,10 +92,12 @@ export function createOpenHeater(app, heater, layout, column) {
       set(ring, { x: left - 9, y: top - 5, width: right - left + 18, height: bottom - top + 10 });
       const roof = layout.band(column.x);
       set(hit, { x: column.left, y: roof, width: column.right - column.left, height: bottom + 30 - roof });
-      set(name, { x: left - 2, y: top - 10 });
+      // Left of the dome, into which the steam falls.
+      const words = compact ? { x: left - 2, "text-anchor": "start" } : { x: hx - wide - 4, "text-anchor": "end" };
+      set(name, { ...words, y: top - 8 });
       const alert = alertWords(app, state, levels, level);
       setText(mode, compact ? alert.slice(0, 1) : alert);
-      set(mode, { x: left - 2, y: top - 24, "data-weight": state.mode !== "in_service" ? state.weight : levels.weight });
+      set(mode, { ...words, y: top - 22, "data-weight": state.mode !== "in_service" ? state.weight : levels.weight });
       steam.update(hx, top - (compact ? 11 : 19), slow);
       const pegged = peggingFlow(store, id);
       show(pegging, pegged > 0.02);

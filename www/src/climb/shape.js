@@ -19,6 +19,9 @@
 
 const SAMPLES = 10;
 const LEAST_HEIGHT = 58;
+/** Room (px) above the water's inlet that a gauge needs; with less it stands under the water, and the shell is drawn so far down. */
+export const GAUGE_ABOVE = 36;
+export const GAUGE_BELOW = 56;
 /** An empty shell may lie far below the water: it is drawn hanging under its step, not among the others. */
 const LOWEST_HANG = 36;
 
@@ -52,7 +55,8 @@ export function heaterShape(layout, column, t) {
   const top = Math.min(ySat, column.kind === "open" ? ySat : Math.max(yOut, ySat - 12)) - (compact ? 5 : 9);
   const yDrain = Math.min(Math.max(y(t.tDrain), ySat), Math.max(ySat, yIn) + 40);
   const foot = Math.max(ySat > yIn ? ySat : yIn, yDrain) + (compact ? 7 : 12);
-  const bottom = Math.max(foot, top + (compact ? 34 : LEAST_HEIGHT));
+  const low = !compact && column.kind === "closed" && yIn - top < GAUGE_ABOVE ? yIn + GAUGE_BELOW : foot;
+  const bottom = Math.max(foot, low, top + (compact ? 34 : LEAST_HEIGHT));
   const curve = approach(t.tIn, t.tOut, t.tSat);
   /** @type {Point[]} */
   const water = [];

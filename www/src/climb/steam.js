@@ -3,6 +3,7 @@
 import { s, set, setText, show } from "../dom.js";
 import { backWords, DRAINS, lineDrainFlow, lineFlow } from "../extraction.js";
 import { bind } from "../signals.js";
+import { showsZero } from "../units.js";
 import { say } from "../words.js";
 import { createNonReturn, createValve } from "./symbols.js";
 
@@ -68,7 +69,8 @@ export function createSteamLine(app, heater, layout) {
       set(drain, { visibility: draining ? "visible" : "hidden" });
       set(drained, { visibility: draining ? "visible" : "hidden" });
       if (!slow) return;
-      if (draining) setText(drained, say("line_drain_short", { flow: app.units.text("mass_flow", drains, false, 1) }));
+      const drainText = app.units.text("mass_flow", drains, false, 1);
+      setText(drained, draining && !showsZero(drainText) ? say("line_drain_short", { flow: drainText }) : "");
       const words = backWords(app, passes);
       backLines.forEach((one, k) => setText(one, words[k] ?? ""));
       setText(

@@ -63,7 +63,7 @@ export function createPump(radius) {
 }
 
 /** Width of a letter of a gap's figure (px), rather more than less. */
-const LETTER = 6.5;
+const LETTER = 7.2;
 
 /** Pixels per kelvin in a magnified gap: about twice the picture's own scale. */
 const MAGNIFIED = 3.6;
@@ -88,8 +88,9 @@ export function createGap(tag, figure, side) {
      * @param {number} kelvin
      * @param {boolean} above
      * @param {number} edge    where the neighbour begins: the figure keeps off it
+     * @param {number} down    how much lower the figure stands to be clear of the water, negative higher
      */
-    update(x, y, kelvin, above, edge) {
+    update(x, y, kelvin, above, edge, down) {
       const shown = Number.isFinite(kelvin);
       show(el, shown);
       if (!shown) return;
@@ -97,8 +98,9 @@ export function createGap(tag, figure, side) {
       const end = above ? y - long : y + long;
       set(line, { d: `M${(x - 3.5).toFixed(1)} ${y.toFixed(1)}h7m-3.5 0V${end.toFixed(1)}m-3.5 0h7` });
       set(line, { "data-sign": kelvin < 0 ? "crossed" : "clear" });
-      const base = above ? y - 1 : y + 22;
-      const clear = (/** @type {number} */ width) => side * Math.min(side * (x + side * 6), side * edge - width - 2);
+      // A crossed gap is short: its figure stands over it, not beside.
+      const base = above ? y - 1 + (down > 0 ? down : Math.min(down, kelvin < 0 ? -long : 0)) : y + 22;
+      const clear = (/** @type {number} */ width) => side * Math.min(side * (x + side * 6), side * edge - width - 3);
       set(figure, { x: clear(LETTER * (figure.textContent ?? "").length), y: base });
       set(name, { x: clear(20), y: base - 12.5 });
     },

@@ -2,6 +2,7 @@
 
 import { s, set, setText, show } from "../dom.js";
 import { say } from "../words.js";
+import { boilerEnd } from "./layout.js";
 import { pathOf } from "./shape.js";
 import { createPump } from "./symbols.js";
 
@@ -44,7 +45,7 @@ export function waterLine(layout, heaters, of) {
       treads.push(tread);
       tread = [[pump, low]];
     } else if (column.kind === "boiler")
-      tread.push([column.left + (compact ? 8 : 34), y(of("unit.final_fw_temperature"))]);
+      tread.push([boilerEnd(layout, column), y(of("unit.final_fw_temperature"))]);
     else {
       const heater = heaters.find((one) => one.id === column.id);
       if (!heater) continue;
