@@ -20,7 +20,7 @@ export function placeTrend(stage, climb, trend) {
   const fits = (/** @type {number} */ step, /** @type {number} */ spare) =>
     height * (1 - (HEIGHTS[step] ?? 27) / 100) - 8 >= reach + spare;
   // Grows back only with room to spare.
-  if (chosen > 0 && fits(chosen - 1, 14)) chosen -= 1;
+  while (chosen > 0 && fits(chosen - 1, 14)) chosen -= 1;
   // Down at once, however far the stair has come: each step draws the trend anew.
   while (!fits(chosen, 0) && chosen < HEIGHTS.length - 1) chosen += 1;
   const wanted = `${HEIGHTS[chosen]}%`;

@@ -187,7 +187,8 @@ export function createTrend(app) {
         drawnAt = -1;
       }
       const stamp = store.version + app.version * 1e7;
-      if (!slow || stamp === drawnAt) return;
+      // New lanes are filled at once: they would be empty until figures change again.
+      if ((!slow && drawnAt !== -1) || stamp === drawnAt) return;
       drawnAt = stamp;
       fillIn();
       readOut(false);

@@ -142,7 +142,8 @@ export function createClimb(app) {
       drawn.drains.update(slow);
       drawn.ghost.update(line.points, slow);
       drawn.pump = line.suction.at(-1);
-      drawn.frame.update(slow, drawn.pump);
+      const behind = drawn.layout.columns[drawn.layout.columns.findIndex(({ kind }) => kind === "pump") + 1];
+      drawn.frame.update(slow, drawn.pump, drawn.group.find(({ id }) => id === behind?.id)?.shape);
     },
   };
 }

@@ -5,7 +5,7 @@ import { bind } from "../signals.js";
 import { say } from "../words.js";
 import { createPump, createValve } from "./symbols.js";
 
-const BELOW = 24; // px under the shell
+export const BELOW = 24; // px under the shell
 
 /**
  * @param {import("../app.js").App} app
@@ -59,7 +59,7 @@ export function createDrains(app, layout, drawn) {
         const into = to ? Math.min(Math.max(hang, to.top + 12), to.bottom - 8) : hang;
         // Straight in where that is nearly so: a kink of a few pixels would mean nothing.
         const lane = !pump && Math.abs(into - hang) < 12 && into > from.bottom + 8 ? into : hang;
-        const up = from.right + (compact ? 8 : 15);
+        const up = from.right + 8;
         const turn = end + (from.left - end) * 0.28;
         // Into a shell from the side; into the condenser, which hangs higher, from below.
         const well = Math.min(lane, layout.y(store.get("unit.condenser_temperature")) + (compact ? 8 : 15));

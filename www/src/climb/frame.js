@@ -4,6 +4,7 @@ import { s, set, setText, show } from "../dom.js";
 import { feedPumpsStand, turbineStands } from "../machines.js";
 import { bind } from "../signals.js";
 import { say } from "../words.js";
+import { BELOW } from "./drains.js";
 import { condenserEdge, ticks } from "./layout.js";
 
 /**
@@ -120,7 +121,6 @@ export function createFrame(app, layout) {
     class: "final-unit",
     "text-anchor": "middle",
     x: middle,
-    "font-size": Math.min(11.5, inner / 7.4).toFixed(1),
   });
   const pump = columns.find((column) => column.kind === "pump");
   const next = pump && columns[columns.indexOf(pump) + 1]?.id;
@@ -143,8 +143,9 @@ export function createFrame(app, layout) {
     /**
      * @param {boolean} slow
      * @param {import("./shape.js").Point | undefined} pumpAt
+     * @param {import("./shape.js").Shape | undefined} behind  the heater that the pumps feed
      */
-    update(slow, pumpAt) {
+    update(slow, pumpAt, behind) {
       const at = y(store.get("unit.condenser_temperature"));
       const top = at - (compact ? 18 : 34);
       const under = at + (compact ? 6 : 12);
@@ -165,8 +166,11 @@ export function createFrame(app, layout) {
       set(final, { y: end + (compact ? 18 : 31) });
       set(finalUnit, { y: end + 46 });
       if (pumpAt && pump) {
-        set(pumpName, { x: pumpAt[0], y: pumpAt[1] + 25 });
-        set(suction, { x: pumpAt[0], y: pumpAt[1] + 38 });
+        // Under the pump, and under the drain and its figure where that passes there.
+        const lane = (behind?.bottom ?? 0) + BELOW - pumpAt[1];
+        const base = pumpAt[1] + (lane > 4 && lane < 42 ? lane + 33 : 25);
+        set(pumpName, { x: pumpAt[0], y: base });
+        set(suction, { x: pumpAt[0], y: base + 13 });
       }
       if (!slow) return;
       const [turbineNow, pumpsNow] = [turbineStands(app), pumpsStand()];
@@ -176,7 +180,10 @@ export function createFrame(app, layout) {
       setText(pumpName, say(pumpsNow.word));
       set(pumpName, { "data-weight": pumpsNow.weight });
       const still = store.get("unit.feed_flow") < 0.005 * store.design("unit.feed_flow");
-      setText(finalUnit, still ? say("no_flow") : say("final_unit", { unit: units.unit("temperature") }));
+      const words = still ? say("no_flow") : say("final_unit", { unit: units.unit("temperature") });
+      setText(finalUnit, words);
+      // As large as the boiler lets it be.
+      set(finalUnit, { "font-size": Math.min(11.5, inner / (0.58 * words.length)).toFixed(1) });
       set(finalUnit, { "data-weight": still ? "warn" : "calm" });
       const margin = store.get("unit.suction_head_available") - store.get("unit.suction_head_required");
       // Where the next heater drains to the condenser its figure needs the room, unless the pumps are short of head.

@@ -7,7 +7,7 @@ import { say } from "../words.js";
 import { WORTH } from "./ghost.js";
 
 /** Kept free under the turbine for what stands beside the lines (px), and to either side of them. */
-const UNDER_TURBINE = 66;
+const UNDER_TURBINE = 56;
 const BESIDE = 10;
 
 /** @param {import("../app.js").App} app */

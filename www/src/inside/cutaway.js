@@ -143,7 +143,7 @@ export function createCutaway(app, heater, width, height) {
     from: label(inX - 10, top - 22, "figure-text soft", "end"),
     stop: label(nozzle - 12, 36, "valve-text", "end"),
     source: bound(label(nozzle + 12, 14, "figure-text soft"), "extraction_pressure", 3),
-    bypass: label(bypassX, pipeHigh - 34, "valve-text", "middle"),
+    bypass: compact ? label(2, top - 8, "valve-text") : label(bypassX, pipeHigh - 34, "valve-text", "middle"),
     upright: label((zone + right) / 2, top - 8, "figure-text soft", "middle"),
   };
   const sources = app.manifest.heaters.filter((one) => one.drains_to === id).map((one) => app.short(one.id));

@@ -37,6 +37,9 @@ function corners(of) {
   return { heats, total: a + b + c, water, shell, saturation };
 }
 
+/** Width of a letter of a zone's name (px), rather more than less. */
+const LETTER = 7;
+
 /**
  * @param {import("../app.js").App} app
  * @param {import("../types.js").Heater} heater
@@ -168,6 +171,8 @@ export function createProfile(app, heater, width, height) {
       // Zones as bands with their names, where they are wide enough to be named.
       let from = 0;
       const bands = [];
+      /** Where words to the left end (px). */
+      let ends = -Infinity;
       for (const [at, name] of ZONES.entries()) {
         const heat = now.heats[at] ?? 0;
         const [a, b] = [x(from), x(from + heat)];
@@ -182,9 +187,14 @@ export function createProfile(app, heater, width, height) {
         show(under, told);
         // A narrow zone's name stands beside it: on the left above the line, on the right below.
         const centre = wide ? (a + b) / 2 : at === 0 ? Math.max(frame.left + 46, (a + b) / 2) : Math.min(frame.right - 46, (a + b) / 2);
-        set(text, { x: centre, y: frame.bottom - 18 });
-        set(under, { x: centre, y: frame.bottom - 5 });
-        setText(text, say(`has_${name}`));
+        const words = say(`has_${name}`);
+        const half = (LETTER * words.length) / 2;
+        // One that would begin before its neighbour ends stands in lines of its own.
+        const lift = centre - half < ends ? 30 : 0;
+        if (lift === 0) ends = centre + half;
+        set(text, { x: centre, y: frame.bottom - 18 - lift });
+        set(under, { x: centre, y: frame.bottom - 5 - lift });
+        setText(text, words);
         setText(under, units.full("power", heat, false, 1));
       }
       if (ground.childElementCount === 0) ground.append(s("path", { class: "zone-edge" }));

@@ -40,8 +40,9 @@ export function createSheetHeater(app, heater, plan, at, operate) {
     ? s("path", { class: "vessel-wall", d: `M${x - 11} ${top + 1}v-9a11 11 0 0 1 22 0v9` })
     : s("path", { class: "tubes", d: `M${x - HALF} ${y.water}h9l6 -9l8 18l8 -18l8 18l3 -9h8` });
   const ring = s("rect", { class: "ring", x: x - half - 5, y: top - 5, width: 2 * half + 10, height: foot - top + 10, rx: 9 });
-  const name = s("text", { class: "sheet-name", x: x - half - 2, y: top - 4, "text-anchor": "end", text: app.short(id) });
-  const mode = s("text", { class: "heater-mode", x: x - half - 2, y: top + 11, "text-anchor": "end" });
+  // In the vessel's foot, where no line passes.
+  const name = s("text", { class: "sheet-name within-vessel", x, y: foot - (open ? 14 : 9), "text-anchor": "middle", text: app.short(id) });
+  const mode = s("text", { class: "heater-mode", x: x - half - 2, y: top + 4, "text-anchor": "end" });
   const button = s(
     "g",
     { class: "heater sheet-heater", role: "button", tabindex: 0, "data-sheet-heater": id },

@@ -77,7 +77,7 @@ export function createSheet(app) {
     );
     const words = (/** @type {number} */ x, /** @type {number} */ at, /** @type {string} */ text, anchor = "middle") =>
       s("text", { class: "sheet-name", x, y: at, "text-anchor": anchor, text });
-    // One word under the other: a drain valve may stand close by.
+    // One word under the other: pipes stand close by. Two fit below the pump, above the drain's line; more stand over it.
     const pumpWords = s("text", { class: "sheet-name", "text-anchor": "middle" });
     const turbineWords = words(exhaustX + 104, (y.turbine + y.band) / 2 + 4, say("turbine"), "start");
     let stands = "";
@@ -89,10 +89,12 @@ export function createSheet(app) {
       stands = now;
       setText(turbineWords, say(turbineNow.word));
       set(turbineWords, { "data-weight": turbineNow.weight });
-      set(pumpWords, { "data-weight": pumpsNow.weight, y: y.pump + 26 });
-      const x = (pumps?.x ?? 0) - 2;
       // A mark stays with its word.
-      pumpWords.replaceChildren(...say(pumpsNow.word).replace("✕ ", "✕\u00a0").split(" ").map((text, line) => s("tspan", { x, dy: line && 13, text })));
+      const lines = say(pumpsNow.word).replace("✕ ", "✕\u00a0").split(" ");
+      const over = lines.length > 2;
+      set(pumpWords, { "data-weight": pumpsNow.weight, y: over ? y.pump - 4 - 13 * lines.length : y.pump + 25 });
+      const x = (pumps?.x ?? 0) - (over ? 10 : 2);
+      pumpWords.replaceChildren(...lines.map((text, line) => s("tspan", { x, dy: line && 13, text })));
     };
 
     // Condenser, hotwell and condensate pumps; the emergency drains' header comes back to it.
@@ -154,7 +156,7 @@ export function createSheet(app) {
     });
 
     const tank = plan.heaters.find((_, at) => heaters[at]?.kind === "open");
-    const boilerBox = s("rect", { class: "machine", x: boiler.left + 12, y: y.band + 8, width: boiler.right - boiler.left - 18, height: y.foot - y.band - 8, rx: 6 });
+    const boilerBox = s("rect", { class: "machine", x: boiler.left + 12, y: y.band + 8, width: boiler.right - boiler.left - 18, height: y.foot - y.band, rx: 6 });
     const main = s("path", { class: "pipe steam", d: `M${boiler.x + 6} ${y.band + 8}V${(y.turbine + y.band) / 2}H${right}` });
     const middle = boiler.x + 3;
     const casings = pumps ? pumpsOf(store, "fp").filter((id) => store.has(`${id}.casing_temperature`)) : [];

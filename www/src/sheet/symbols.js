@@ -36,7 +36,7 @@ export function createBubble(heater, name, x, y, side, style = {}, pump) {
     s("path", { d: `M${x - RADIUS} ${y}h${2 * RADIUS}` }),
     s("text", { class: "tag", x, y: y - 2.5, "text-anchor": "middle", text: letters }),
     s("text", { class: "tag", x, y: y + 9.5, "text-anchor": "middle", text: number }),
-    bind(s("text", { class: "sheet-value", ...at }), `${device}.${name}`, { digits: 1, ...style }),
+    bind(s("text", { class: side === "under" ? "sheet-value between" : "sheet-value", ...at }), `${device}.${name}`, { digits: 1, ...style }),
   );
 }
 
