@@ -71,6 +71,7 @@ export const german = {
 
   climb: "Der Aufstieg",
   climb_label: "Der Weg des Wassers vom Kondensator zum Kessel als Treppe der Temperaturen, eine Stufe je Vorwärmer",
+  climb_units: "Ströme {flow} · TTD: Dampf − Wasser aus, {gap} · DCA: Ablauf − Wasser ein, {gap}",
   story_ago: "Vor {time}",
   story_colder: "Speisewasser {change} kälter",
   story_warmer: "Speisewasser {change} wärmer",

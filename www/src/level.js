@@ -32,7 +32,7 @@ export function createLevelBar(app, heater) {
       ...(marks
         ? MARKS.flatMap((mark) => [
             s("line", { x1: at(marks[mark]), x2: at(marks[mark]), y1: 6, y2: 22, class: `level-mark ${mark}` }),
-            s("text", { x: at(marks[mark]), y: 32, class: "level-tag", text: say(`tag_${mark}`) }),
+            s("text", { x: at(marks[mark]), y: 32, class: "level-tag" }, say(`tag_${mark}`), s("title", { text: say(`level_is_${mark}`) })),
           ])
         : []),
       pointer,

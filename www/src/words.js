@@ -78,6 +78,7 @@ export const words = {
 
   climb: "The climb",
   climb_label: "The water's way from condenser to boiler as a stair of temperatures, one step for each heater",
+  climb_units: "Flows {flow} · TTD: steam less water out, {gap} · DCA: drain less water in, {gap}",
   story_ago: "{time} ago",
   story_colder: "feedwater {change} colder",
   story_warmer: "feedwater {change} warmer",

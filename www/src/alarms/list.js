@@ -103,7 +103,7 @@ export function createList(app) {
         const look = alarmLook(alarm);
         setText(shape, look.shape);
         setText(state, look.text);
-        set(chip, { "data-weight": look.weight });
+        set(chip, { "data-weight": look.weight, title: look.means });
         set(el, {
           "data-standing": standing,
           "data-under": alarm.under,

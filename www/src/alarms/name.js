@@ -45,7 +45,7 @@ export function alarmLook(alarm) {
   const aside = standing === "shelved" || standing === "out_of_service";
   const urgent = priority === "critical" || priority === "high";
   const weight = aside ? "note" : unseen(alarm) ? (urgent ? "alarm" : "warn") : alarm.active ? "warn" : "calm";
-  return { shape: SHAPES[standing], text: say(`alarm_standing_${standing}`), weight };
+  return { shape: SHAPES[standing], text: say(`alarm_standing_${standing}`), means: say(`alarm_means_${standing}`), weight };
 }
 
 /** @type {Record<string, string>} */

@@ -103,6 +103,8 @@ export function createClimb(app) {
       ghost,
       water,
       drains,
+      /** The heater that the pumps feed. */
+      behind: group.find(({ id }) => id === layout.columns[layout.columns.findIndex(({ kind }) => kind === "pump") + 1]?.id),
       pump: /** @type {import("./shape.js").Point | undefined} */ (undefined),
     };
   }
@@ -142,8 +144,7 @@ export function createClimb(app) {
       drawn.drains.update(slow);
       drawn.ghost.update(line.points, slow);
       drawn.pump = line.suction.at(-1);
-      const behind = drawn.layout.columns[drawn.layout.columns.findIndex(({ kind }) => kind === "pump") + 1];
-      drawn.frame.update(slow, drawn.pump, drawn.group.find(({ id }) => id === behind?.id)?.shape);
+      drawn.frame.update(slow, drawn.pump, drawn.behind?.shape);
     },
   };
 }

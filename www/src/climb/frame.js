@@ -13,7 +13,7 @@ import { condenserEdge, ticks } from "./layout.js";
  */
 export function createAxis(app, layout) {
   const { units } = app;
-  const { height, width, axis, y, celsius } = layout;
+  const { height, width, axis, compact, y, celsius } = layout;
   const low = units.shown("temperature", celsius(height - 14));
   const high = units.shown("temperature", celsius(layout.band(axis) + 16));
   const rows = ticks(low, high).flatMap((mark) => {
@@ -34,6 +34,9 @@ export function createAxis(app, layout) {
       "text-anchor": "end",
       text: units.unit("temperature"),
     }),
+    ...(compact
+      ? []
+      : [s("text", { class: "legend", x: axis, y: height - 7, text: say("climb_units", { flow: units.unit("mass_flow"), gap: units.unit("temperature_difference") }) })]),
   );
 }
 

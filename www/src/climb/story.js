@@ -21,7 +21,9 @@ export function createStory(app) {
   function moved(signal, quantity, worth, [less, more]) {
     const change = app.store.get(signal) - app.store.was(signal);
     if (!(Math.abs(change) >= worth) || showsZero(app.units.text(quantity, change, false, 1))) return [];
-    return [say(/** @type {any} */ (change < 0 ? less : more), { change: app.units.full(quantity, Math.abs(change), false, 1) })];
+    // A figure stays with its unit.
+    const figure = app.units.full(quantity, Math.abs(change), false, 1).replaceAll(" ", "\u00a0");
+    return [say(/** @type {any} */ (change < 0 ? less : more), { change: figure })];
   }
 
   return {

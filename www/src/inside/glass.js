@@ -21,13 +21,13 @@ export function createGlass(app, heater, { x, top, bottom, tags }) {
   const pointer = s("path", { class: "glass-pointer" });
   const ghost = s("path", { class: "ghost" });
   const rows = marks
-    ? MARKS.map((mark) => ({ mm: marks[mark], tag: say(`tag_${mark}`), long: mark === "high_high" || mark === "low" }))
+    ? MARKS.map((mark) => ({ mm: marks[mark], tag: say(`tag_${mark}`), means: say(`level_is_${mark}`), long: mark === "high_high" || mark === "low" }))
     : [];
   // Marks that stand close share no line of text: the later one moves up.
   let free = Infinity;
-  const labels = [...rows, { mm: 0, tag: say("tag_normal"), long: true }]
+  const labels = [...rows, { mm: 0, tag: say("tag_normal"), means: say("level_is_normal"), long: true }]
     .sort((a, b) => a.mm - b.mm)
-    .map(({ mm, tag }) => {
+    .map(({ mm, tag, means }) => {
       const y = Math.min(at(mm), free - 12);
       free = y;
       return [
@@ -37,7 +37,7 @@ export function createGlass(app, heater, { x, top, bottom, tags }) {
           x: x + WIDE + 15,
           y: y + 4,
           text: tags ? tag : `${tag} ${app.units.text("level_offset", mm, true)}`,
-        }),
+        }, s("title", { text: means })),
       ];
     })
     .flat();
