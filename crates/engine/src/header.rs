@@ -5,7 +5,7 @@
 //! the less the pumps give; the more the line takes, the higher the pressure it asks: one root, which always exists.
 
 use crate::pump::Curve;
-use crate::solve;
+use crate::solve::{self, Root};
 use crate::sought::Sought;
 use serde::{Deserialize, Serialize};
 use std::convert::Infallible;
@@ -94,8 +94,6 @@ pub struct Found {
     flow: Sought,
     /// Pressure [MPa], where a valve holds the flow.
     pressure: Sought,
-    /// How the difference between taken and given rose with each where the last search ended.
-    slopes: [f64; 2],
 }
 
 /// Flow into the line [kg/s] and the header's pressure [MPa]; `shares` is filled with what each pump gives.
@@ -112,48 +110,47 @@ pub fn meet(
     shares: &mut Vec<Share>,
 ) -> (f64, f64) {
     let given = |header: f64| pumps.iter().map(|p| p.at(header, e)).map(|s| s.given()).sum::<f64>();
-    let (from, slopes) = (*found, &mut found.slopes);
-    let at_pressure = |flow: f64, (low, high): (f64, f64), slope: &mut f64| {
-        let met: Result<_, Infallible> = solve::near_root(
-            (low, high),
-            from.pressure.guess_or(high),
-            slope,
-            1e-3 * high,
-            TOLERANCE * high,
-            |header| Ok((flow - given(header), ())),
-        );
-        let Ok((root, ())) = met;
-        root.x
+    let from = *found;
+    let at_pressure = |flow: f64, range: (f64, f64)| {
+        sure_root(range, from.pressure.guess_or(range.1), range.1, |header| flow - given(header))
     };
     let most = most.max(0.0);
     if most < MOST * design && most < given(line(most)) {
         // The valve takes the rest of the head: the pumps stand higher on their curves.
         let low = line(most);
         let high = pumps.iter().map(|p| p.at(f64::INFINITY, e).discharge).fold(low, f64::max);
-        let header = at_pressure(most, (low, high), &mut slopes[1]);
+        let header = at_pressure(most, (low, high));
         found.pressure.is(header);
         return told(pumps, e, (most, header), shares);
     }
-    let taken: Result<_, Infallible> = solve::near_root(
-        (0.0, MOST * design),
-        from.flow.guess_or(design),
-        &mut slopes[0],
-        1e-3 * design,
-        TOLERANCE * design,
-        |flow| Ok((flow - given(line(flow)), ())),
-    );
-    let Ok((root, ())) = taken;
-    let flow = root.x;
+    let range = (0.0, MOST * design);
+    let flow = sure_root(range, from.flow.guess_or(design), design, |flow| flow - given(line(flow)));
     let mut header = line(flow);
     if flow > 0.0 {
         found.flow.is(flow);
     } else if given(header) < 0.0 {
         // Nothing goes up the line, whose check valve holds its pressure: what the pumps give, the warm-up lines take.
         let least = pumps.iter().map(|p| p.at(0.0, e).discharge).fold(header, f64::min);
-        header = if given(least) > 0.0 { at_pressure(0.0, (least, header), &mut slopes[1]) } else { least };
+        header = if given(least) > 0.0 { at_pressure(0.0, (least, header)) } else { least };
         found.pressure.is(header);
     }
     told(pumps, e, (flow, header), shares)
+}
+
+/// Root of a function that does not fall, near `guess`, to [`TOLERANCE`] of `scale`. Where a pump just reaches the header the
+/// slope has no bound, so that a small step tells nothing: what is found quickly has to hold between two signs, or the bracket
+/// searches.
+fn sure_root((low, high): (f64, f64), guess: f64, scale: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let (stride, tolerance) = (1e-3 * scale, TOLERANCE * scale);
+    let near: Result<_, Infallible> =
+        solve::near_root((low, high), guess, &mut 0.0, stride, tolerance, |x| Ok((f(x), ())));
+    let Ok((Root { x, .. }, ())) = near;
+    if f((x - tolerance).max(low)) <= 0.0 && f((x + tolerance).min(high)) >= 0.0 {
+        return x;
+    }
+    let sure: Result<_, Infallible> = solve::rising_root(low, high, x, stride, tolerance, |x| Ok(f(x)));
+    let Ok(root) = sure;
+    root.x
 }
 
 /// Fills `shares` with what each pump gives where flow and pressure have been met.
@@ -288,6 +285,27 @@ mod tests {
                 meet(&[pump(0.0); 2], &ENDS, line, f64::INFINITY, (&mut found, 200.0), &mut shares);
             assert_eq!(flow, 0.0);
             assert!(shares.iter().all(|s| s.flow == 0.0));
+        }
+    }
+
+    /// Whatever the last search has left behind, as where a pump just reached the header and the slope had no bound: pumps
+    /// that come, go and coast, valves that shut and open give what a search gives that begins anew.
+    #[test]
+    fn what_was_found_last_leads_nowhere_else() {
+        let mut found = Found::default();
+        let (mut kept, mut anew) = (Vec::new(), Vec::new());
+        for k in 0..4000_u32 {
+            // Any order that meets all of them beside each other.
+            let pick = |n: u32, of: u32| (k.wrapping_mul(2_654_435_761).rotate_left(n) >> 8) % of;
+            let speed = |n| 0.01 * f64::from(pick(n, 106));
+            let warmed = Source { warm: 0.05 * f64::from(pick(3, 5)), ..pump(speed(5)) };
+            let pumps = [pump(speed(11)), Source { back: 3.0 * f64::from(pick(17, 3)), ..warmed }];
+            let most = [f64::INFINITY, 0.0, 1e-6, 80.0][pick(23, 4) as usize];
+            let (flow, header) = meet(&pumps, &ENDS, line, most, (&mut found, 200.0), &mut kept);
+            let (w, p) = meet(&pumps, &ENDS, line, most, (&mut Found::default(), 200.0), &mut anew);
+            assert!((flow - w).abs() < 1e-6 && (header - p).abs() < 1e-6, "{k}: {flow} {header}, {w} {p}");
+            let given = |shares: &[Share]| shares.iter().map(Share::given).sum::<f64>();
+            assert!((given(&kept) - given(&anew)).abs() < 1e-4, "{k}: {} {}", given(&kept), given(&anew));
         }
     }
 }
