@@ -20,7 +20,8 @@ export function createSteamLine(app, heater, layout) {
   const stop = createValve(true);
   const back = createNonReturn();
   const flow = bind(s("text", { class: "steam-text" }), `${heater.id}.extraction_flow`, { digits: 1 });
-  const state = s("text", { class: "valve-text" });
+  // Left of the line too: right of it the shell below may need the place for its gap.
+  const state = s("text", { class: "valve-text", "text-anchor": "end" });
   const backHead = s("path", { class: "steam-head", visibility: "hidden" });
   // On the left, where the next shell stands lower, and in two lines.
   const backLines = [s("tspan"), s("tspan", { dy: 13 })];
@@ -55,7 +56,7 @@ export function createSteamLine(app, heater, layout) {
       back.update(x, from + 45, store.get(`${heater.id}.non_return_valve`));
       if (compact) return;
       set(flow, { x: x + 9, y: from + 15 });
-      set(state, { x: x + 10, y: from + 32 });
+      set(state, { x: x - 15, y: from + 17 });
       set(backFlow, { y: from + 62 });
       for (const one of backLines) set(one, { x: x - 10 });
       show(flow, !runsBack);
@@ -64,7 +65,7 @@ export function createSteamLine(app, heater, layout) {
       const draining = drains > DRAINS;
       if (draining) {
         set(drain, { d: `M${x.toFixed(1)} ${(from + 14).toFixed(1)}h-12v22m-3 -4l3 4l3 -4` });
-        set(drained, { x: x - 10, y: from + 49 });
+        set(drained, { x: x - 15, y: from + 30 });
       }
       set(drain, { visibility: draining ? "visible" : "hidden" });
       set(drained, { visibility: draining ? "visible" : "hidden" });
