@@ -73,8 +73,7 @@ pub struct Exchange {
 }
 
 impl Params {
-    /// From the plant file, for water of this saturation temperature [°C], which `line` has the properties of, driven by
-    /// `rise` [MPa] at design.
+    /// From the plant file, for water saturated at `suction` [°C] and a warm-up driven by `rise` [MPa] at design.
     ///
     /// # Errors
     /// A temperature out of range.

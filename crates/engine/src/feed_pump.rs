@@ -195,9 +195,9 @@ pub struct Outputs {
     pub speed: f64,
     /// Enthalpy given to the feedwater, less what casings took of it [kJ/kg].
     pub rise: f64,
-    /// Heat that the casings took of the water [kW], and that they lost to the room.
+    /// Heat that the casings took of the water [kW].
     pub casing_heat: f64,
-    /// See `casing_heat`.
+    /// Heat that the casings lost to the room [kW].
     pub casing_loss: f64,
     /// Power taken by the drives [kW].
     pub power: f64,

@@ -145,7 +145,7 @@ export function listOf(form, path, name) {
   // Only a controller is named by an id that is not the thing's own.
   if (name === "id" && beside?.do === "set_controller") return form.names?.controllers;
   // A warm-up valve is a feed pump's.
-  if (name === "heater" && beside?.valve === "warm_up") return form.names?.pumps.filter((pump) => pump.startsWith("fp"));
+  if (name === "heater" && beside?.valve === "warm_up") return form.names?.feedPumps;
   // The drain of an extraction line has a handwheel at the open heater too.
   if (name === "heater" && beside?.valve === "line_drain") return form.names?.manifest.heaters.map(({ id }) => id);
   return /** @type {Record<string, (f: Form) => string[] | undefined>} */ (LISTS)[name]?.(form);

@@ -207,9 +207,8 @@ function array(form, schema, path, about) {
   const label = labelOf(about.name, about.of);
   const place = placeOf(path);
   if (item.type === "string" && !wordsOf(item)) {
-    const { closed, devices, pumps } = form.names ?? {};
-    const fed = pumps?.filter((pump) => pump.startsWith("fp"));
-    const list = { out: closed, isolated: closed, cold: fed, right: devices }[about.name];
+    const { closed, devices, feedPumps } = form.names ?? {};
+    const list = { out: closed, isolated: closed, cold: feedPumps, right: devices }[about.name];
     if (list) return checks(form, path, label, list);
   }
   const absent = schema.nullable && (form.doc.get(path) === undefined || form.doc.get(path) === null);

@@ -5,7 +5,7 @@ import { say, sayOr } from "../words.js";
 
 /**
  * @typedef {import("../types.js").Manifest} Manifest
- * @typedef {{ manifest: Manifest, closed: string[], devices: string[], pumps: string[], controllers: string[],
+ * @typedef {{ manifest: Manifest, closed: string[], devices: string[], pumps: string[], feedPumps: string[], controllers: string[],
  *   rows: string[], alarms: string[], signal: (id: string) => import("bledsteam_web").Signal | undefined }} Names
  */
 
@@ -41,6 +41,7 @@ function asked(plant) {
     closed: manifest.heaters.filter((heater) => heater.kind === "closed").map((heater) => heater.id),
     devices,
     pumps: devices.filter((device) => /^(fp|cp)\d+$/.test(device)),
+    feedPumps: devices.filter((device) => /^fp\d+$/.test(device)),
     controllers: session.controllers().map((one) => one.id),
     rows: session.protection().map((one) => one.id),
     alarms: session.alarms().map((one) => one.id),

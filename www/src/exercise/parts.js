@@ -6,7 +6,7 @@ import { say } from "../words.js";
 
 /** @typedef {import("bledsteam_web").Worth} Worth */
 
-/** From here on a part stands; below that it does not. */
+/** Credit from which a part stands, and below which it fails. */
 const STANDS = 0.75;
 const FAILS = 0.5;
 

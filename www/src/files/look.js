@@ -29,7 +29,7 @@ export const PLACES = {
 /** How far into a file its format is looked for (characters). */
 const HEAD = 4000;
 /** Larger than any file of ours (bytes). */
-const LARGEST = 1 << 23;
+export const LARGEST = 1 << 23;
 const SAYS = /"format"\s*:\s*"bledsteam-(\w+)\//;
 
 /** @param {string} text @returns {Kind | null} */

@@ -2,6 +2,7 @@
 // are unpacked.
 
 import { unzipSync } from "fflate";
+import { LARGEST } from "../files/look.js";
 
 /** @typedef {import("./crew.js").Paper} Paper */
 
@@ -10,9 +11,6 @@ export const MOST_FILES = 500;
 
 /** Largest packed folder, and most of what comes out of it (bytes): a class of records has less. */
 const MOST_PACKED = 1 << 26;
-/** Larger than any file of ours (bytes). */
-const LARGEST = 1 << 23;
-
 /** Files that systems put beside others. @param {string} path */
 const hidden = (path) => path.split("/").some((part) => part.startsWith(".") || part === "__MACOSX");
 
