@@ -144,6 +144,8 @@ test("back to any second within 200 ms; it plays again to the last bit, or goes 
 
   await page.click('[data-desk="forward"]');
   await page.waitForFunction(() => document.querySelector(".desk-strip")?.getAttribute("data-again") === "same");
+  // The band says so at once, the figures with the next picture.
+  await until(page, end);
   assert.deepEqual(await values(page, "unit.time", "unit.final_fw_temperature"), [end, temperature]);
   await page.click('nav [data-view="climb"]');
   await page.waitForSelector('[data-event="heater_tripped"]');
