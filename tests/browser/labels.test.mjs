@@ -69,5 +69,12 @@ for (const [width, height] of /** @type {const} */ ([[1366, 768], [1280, 720], [
       };
       return [...document.querySelectorAll(".event-began:not([hidden]), .event-list li")].some(seen);
     }, began.source);
+    // The list ends with a whole row: none is cut by what stands under it.
+    await page.waitForFunction(() => {
+      const list = document.querySelector(".event-list");
+      const foot = list?.getBoundingClientRect().bottom ?? 0;
+      const rows = [...(list?.children ?? [])].map((row) => row.getBoundingClientRect());
+      return rows.length > 0 && !rows.some(({ top, bottom }) => top < foot - 1 && bottom > foot + 1);
+    });
     await close();
   });

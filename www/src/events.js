@@ -170,6 +170,21 @@ export function createEvents(app) {
     list.prepend(line);
     if (event === app.store.began) pin(event, line);
   };
+  // The list ends with a whole row: half a line of text says nothing.
+  const fit = () => {
+    list.style.maxHeight = "";
+    const room = list.clientHeight;
+    if (list.scrollHeight <= room) return;
+    let end = 0;
+    for (const line of list.children) {
+      const bottom = end + line.getBoundingClientRect().height;
+      if (bottom > room + 0.5) break;
+      end = bottom;
+    }
+    if (end > 0) list.style.maxHeight = `${end}px`;
+  };
+  const resized = new ResizeObserver(fit);
+  resized.observe(list);
   let shown = 0;
   let units = app.units.system;
   let cuts = app.store.cuts;
@@ -210,12 +225,14 @@ export function createEvents(app) {
         pin(null, null);
         for (const event of events.slice(-SHOWN)) add(event);
         none.hidden = events.length > 0;
+        fit();
       }
       if (events.length === shown) return;
       const fresh = events.slice(shown);
       for (const event of fresh) add(event);
       while (list.children.length > SHOWN) list.lastElementChild?.remove();
       none.hidden = true;
+      fit();
       // Read out what happened, never the numbers of every frame.
       setText(
         live,

@@ -15,6 +15,8 @@ import { createGap, createValve } from "./symbols.js";
 
 /** Width of a letter of what stands over a shell (px), rather more than less. */
 const LETTER = 7.2;
+/** The same of what is seldom long (px): no wider than it is, so that it leaves its place only where it must. */
+const NARROW = 6.4;
 /** How far right of the shell the figure of its gap reaches (px). */
 const FIGURE_REACH = 46;
 
@@ -61,6 +63,8 @@ export function createHeater(app, heater, layout, column) {
   };
   const edges = { left: edge(-1), right: edge(1) };
   const after = layout.columns[at + 1];
+  /** What stands over the last shell ends before the boiler's wall. */
+  const wall = after?.kind === "boiler" ? after.left + (compact ? 4 : 28) : Infinity;
   /** How far down (px) the figure of the gap stands clear of the water's line, which rises where what went before is still under way. @param {import("./shape.js").Shape} shape */
   const clear = ({ right, yOut }) => {
     const there =
@@ -162,8 +166,10 @@ export function createHeater(app, heater, layout, column) {
       set(name, { ...words, y: base });
       const alert = alertWords(app, state, heard ? levels : { weight: "calm", shape: "" }, level);
       setText(mode, compact && alert ? alert.slice(0, 1) : alert);
-      // A level's figure ends with the shell, before the figures of its gap.
-      const at = now === "in_service" && !beside ? Math.min(from, right + 4 - LETTER * alert.length) : words.x;
+      // What is said while there is a wide gap to the water ends with the shell, before the gap's figure.
+      const gapped = now === "in_service" || now === "tripping";
+      const ends = gapped ? right + 4 - LETTER * alert.length : wall - NARROW * alert.length;
+      const at = beside ? words.x : Math.min(from, ends);
       set(mode, { ...words, x: at, y: base - 14, "data-weight": now !== "in_service" ? weight : levels.weight });
 
       steam.update(right - (compact ? 6 : 15), top, slow);

@@ -7,6 +7,9 @@ import { showsZero } from "../units.js";
 import { say } from "../words.js";
 import { createNonReturn, createValve } from "./symbols.js";
 
+/** How far a shell hangs below the turbine (px) when what its line's drain takes can be written between them. */
+const DRAIN_ROOM = 84;
+
 /**
  * @param {import("../app.js").App} app
  * @param {import("../types.js").Heater} heater
@@ -20,7 +23,8 @@ export function createSteamLine(app, heater, layout) {
   const stop = createValve(true);
   const back = createNonReturn();
   const flow = bind(s("text", { class: "steam-text" }), `${heater.id}.extraction_flow`, { digits: 1 });
-  // Left of the line too: right of it the shell below may need the place for its gap.
+  // Left of its valve and level with it: a row higher stands what the neighbour's line passes, and the two would read as one
+  // number; right of it the shell below may need the place for its gap.
   const state = s("text", { class: "valve-text", "text-anchor": "end" });
   const backHead = s("path", { class: "steam-head", visibility: "hidden" });
   // On the left, where the next shell stands lower, and in two lines.
@@ -56,19 +60,21 @@ export function createSteamLine(app, heater, layout) {
       back.update(x, from + 45, store.get(`${heater.id}.non_return_valve`));
       if (compact) return;
       set(flow, { x: x + 9, y: from + 15 });
-      set(state, { x: x - 15, y: from + 17 });
+      set(state, { x: x - 15, y: from + 32 });
       set(backFlow, { y: from + 62 });
       for (const one of backLines) set(one, { x: x - 10 });
       show(flow, !runsBack);
       show(backFlow, runsBack);
       const drains = lineDrainFlow(store, heater.id);
       const draining = drains > DRAINS;
+      // Until a shell that trips has sunk, what is said over it needs the place.
+      const room = top - from > DRAIN_ROOM;
       if (draining) {
         set(drain, { d: `M${x.toFixed(1)} ${(from + 14).toFixed(1)}h-12v22m-3 -4l3 4l3 -4` });
-        set(drained, { x: x - 15, y: from + 30 });
+        set(drained, { x: x - 15, y: from + 46 });
       }
       set(drain, { visibility: draining ? "visible" : "hidden" });
-      set(drained, { visibility: draining ? "visible" : "hidden" });
+      set(drained, { visibility: draining && room ? "visible" : "hidden" });
       if (!slow) return;
       const drainText = app.units.text("mass_flow", drains, false, 1);
       setText(drained, draining && !showsZero(drainText) ? say("line_drain_short", { flow: drainText }) : "");
