@@ -94,6 +94,65 @@ fn broken_tubes_fill_the_shell_until_the_water_goes_round_it() {
     assert!((feed / steam - 1.0).abs() < 0.01, "feed {feed} for {steam} kg/s of steam");
 }
 
+/// After a turbine trip nothing goes on to the boiler, but the pumps on minimum flow still stand on the tubes: a broken one
+/// is fed, and with its drains shut fills its shell past high-high, until somebody isolates the water. What leaks is what the
+/// pumps give.
+#[test]
+fn a_broken_tube_leaks_on_after_a_turbine_trip_until_the_water_is_isolated() {
+    let mut run = Run::open(PLANT).unwrap();
+    // The bypass does not obey, so that it is the leak alone that is seen.
+    let bypass = |position| Command::LocalValve {
+        heater: "hp1".into(),
+        valve: engine::local::HandValve::Bypass,
+        position,
+    };
+    run.command(bypass(Some(0.0))).unwrap();
+    run.minutes(4.0).unwrap();
+    run.command(Command::TripTurbine).unwrap();
+    run.minutes(5.0).unwrap();
+    assert!(run.sim.outputs().boiler_feed < 1.0 && run.get("hp1.extraction_flow_true") == 0.0);
+    insert(&mut run, Kind::TubeRupture, "hp1", 3.0);
+    run.minutes(2.0).unwrap();
+    for _ in 0..20 {
+        run.seconds(30.0).unwrap();
+        let (leak, onward) = (run.get("hp1.leak_flow"), run.sim.outputs().boiler_feed);
+        assert!(leak > 10.0, "{leak} kg/s");
+        let fed = run.get("unit.feed_flow_true");
+        assert!((fed - onward - leak).abs() < 1e-9 * fed, "{fed} {onward} {leak}");
+    }
+    insert(&mut run, Kind::NormalDrainFails, "hp1", 0.0);
+    insert(&mut run, Kind::EmergencyDrainFails, "hp1", 0.0);
+    run.until(600, |run| run.get("hp1.level_true") > 140.0).unwrap();
+    assert!(run.get("hp1.leak_flow") > 10.0);
+    // Handed back, the bypass does what high-high level asks of it: the water goes round, and the leak is over.
+    run.command(bypass(None)).unwrap();
+    run.minutes(6.0).unwrap();
+    assert_eq!((run.get("hp1.bypass"), run.get("hp1.leak_flow")), (1.0, 0.0));
+}
+
+/// Without a pump there is nothing that feeds a leak: it dies away as they run down.
+#[test]
+fn without_feed_pumps_nothing_leaks() {
+    let mut run = Run::open(PLANT).unwrap();
+    run.command(Command::TripTurbine).unwrap();
+    for device in ["fp1", "fp2", "fp3"] {
+        let (kind, device) = (Kind::FeedPumpTrip, device.into());
+        let malfunction = Malfunction { kind, device, size: None, delay_s: 0.0, ramp_s: 0.0 };
+        run.command(Command::InsertMalfunction { malfunction }).unwrap();
+    }
+    insert(&mut run, Kind::TubeRupture, "hp2", 1.0);
+    run.seconds(2.0).unwrap();
+    let mut last = run.get("hp2.leak_flow");
+    assert!(last > 10.0, "{last}");
+    for _ in 0..60 {
+        run.seconds(2.0).unwrap();
+        let leak = run.get("hp2.leak_flow");
+        assert!(leak <= last, "{leak} after {last}");
+        last = leak;
+    }
+    assert_eq!(last, 0.0);
+}
+
 /// A heater that is out leaks nothing, however large the hole.
 #[test]
 fn tubes_without_water_feed_no_leak() {

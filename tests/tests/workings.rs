@@ -320,6 +320,13 @@ fn every_equation_holds_for_what_runs_back() {
             held(&run, &format!("{plant}, {} s: everything runs back", run.sim.time()));
         }
         assert!(run.get("unit.returned_steam") > 100.0);
+        for pump in malfunction::devices(run.sim.params(), malfunction::Class::FeedPump) {
+            run.insert(Kind::FeedPumpTrip, &pump, None).unwrap();
+        }
+        for s in [1.0, 10.0, 120.0] {
+            run.seconds(s).unwrap();
+            held(&run, &format!("{plant}, {} s: no pump feeds the leak", run.sim.time()));
+        }
     }
 }
 

@@ -4,7 +4,7 @@
 //! The height that the water is lifted by is part of the discharge pressure. Before the hotwell is empty the pumps lose
 //! their suction.
 
-use crate::header::{self, Ends, Found, Share, Source};
+use crate::header::{self, Behind, Ends, Found, Share, Source};
 use crate::in_place::clone_in_place;
 use crate::pump::{Curve, Drive, GRAVITY, Rotor};
 use serde::{Deserialize, Serialize};
@@ -148,8 +148,8 @@ pub fn step(
     let valve = s.flow + (asked.max(0.0) - s.flow).clamp(-most, most);
     let mut shares: Vec<Share> = Vec::with_capacity(sources.len());
     let line = |flow: f64| suction.tank + p.line_loss * (flow / p.design_flow) * (flow / p.design_flow);
-    let (flow, header) =
-        header::meet(&sources, &ends, line, valve, (&mut s.found, p.design_flow), &mut shares);
+    let behind = Behind { line, most: valve, leaks: header::tight };
+    let (flow, header) = header::meet(&sources, &ends, &behind, (&mut s.found, p.design_flow), &mut shares);
     o.pumps.clear();
     o.discharge = if flow > 0.0 { header } else { 0.0 };
     let mut work = 0.0;

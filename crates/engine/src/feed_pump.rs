@@ -9,7 +9,7 @@
 //! of the discharge header back to the tank ([`crate::casing`]): drawn, pumped and brought back like a minimum flow.
 
 use crate::casing::{self, Stream};
-use crate::header::{self, Ends, Found, Share, Source};
+use crate::header::{self, Behind, Ends, Found, Share, Source};
 use crate::in_place::clone_in_place;
 use crate::pump::{Curve, Drive, Rotor};
 use crate::valve::{self, Stem};
@@ -177,6 +177,8 @@ impl PumpOutputs {
 pub struct Outputs {
     /// Total feed flow [kg/s].
     pub flow: f64,
+    /// Of which goes on to the boiler, and does not leak on its way [kg/s].
+    pub onward: f64,
     /// Back to the tank through the minimum-flow lines [kg/s].
     pub back: f64,
     /// Enthalpy given to that water less what casings took of it, times its flow [kW].
@@ -213,6 +215,7 @@ pub struct Outputs {
 
 clone_in_place!(Outputs {
     flow,
+    onward,
     back,
     back_work,
     warm,
@@ -297,8 +300,7 @@ impl Params {
         let found = header::meet(
             &all,
             &ends,
-            |flow| self.line_pressure(flow),
-            allowed,
+            &Behind { line: |flow| self.line_pressure(flow), most: allowed, leaks: header::tight },
             (&mut Found::default(), self.design_flow),
             &mut Vec::new(),
         );
@@ -306,13 +308,14 @@ impl Params {
     }
 }
 
-/// Turns the pumps, moves their valves and finds what each gives. `wrong` may be shorter than there are pumps.
+/// Turns the pumps, moves their valves and finds what each gives. `wrong` may be shorter than there are pumps; `leaks`:
+/// what the tubes behind them lose [kg/s] at a pressure [MPa].
 pub fn step(
     p: &Params,
     s: &mut State,
     d: &Demand,
     wrong: &[Condition],
-    suction: &Suction,
+    (suction, leaks): (&Suction, impl Fn(f64) -> f64),
     dt: f64,
     o: &mut Outputs,
 ) {
@@ -338,17 +341,18 @@ pub fn step(
         });
     }
     let mut shares: Vec<Share> = Vec::with_capacity(sources.len());
-    let (flow, header) = header::meet(
+    let (onward, header) = header::meet(
         &sources,
         &ends,
-        |flow| p.line_pressure(flow),
-        f64::INFINITY,
+        &Behind { line: |flow| p.line_pressure(flow), most: f64::INFINITY, leaks: &leaks },
         (&mut s.found, p.design_flow),
         &mut shares,
     );
+    let flow = onward + leaks(header);
     let available = (at_suction - suction.vapour_pressure) / per_metre;
     *o = Outputs {
         flow,
+        onward,
         suction: at_suction,
         return_pressure: end,
         npsh_available: available,
@@ -478,7 +482,7 @@ mod tests {
     fn suction_head_over_a_saturated_tank() {
         let (p, w) = (fitted(&water(0.5)), water(0.5));
         let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
-        step(&p, &mut s, &run(1.0), &[], &w, 0.25, &mut o);
+        step(&p, &mut s, &run(1.0), &[], (&w, header::tight), 0.25, &mut o);
         assert!((o.npsh_available - 18.50).abs() < 1e-9, "{}", o.npsh_available);
         assert!((at(&p, 200.0, &w).npsh_available - 18.50).abs() < 1e-9);
     }
@@ -490,7 +494,7 @@ mod tests {
         let p = fitted(&w);
         let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
         for _ in 0..400 {
-            step(&p, &mut s, &run(1.0), &[], &w, 0.25, &mut o);
+            step(&p, &mut s, &run(1.0), &[], (&w, header::tight), 0.25, &mut o);
         }
         let steady = at(&p, 200.0, &w);
         assert!((o.flow - 200.0).abs() < 1e-7, "{}", o.flow);
@@ -517,7 +521,7 @@ mod tests {
         let p = fitted(&w);
         let worn = [Condition { wear: 0.04, ..Condition::default() }];
         let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
-        step(&p, &mut s, &run(1.0), &worn, &w, 0.25, &mut o);
+        step(&p, &mut s, &run(1.0), &worn, (&w, header::tight), 0.25, &mut o);
         assert!(o.flow < 199.0 && o.pumps[0].flow < 0.95 * o.pumps[1].flow, "{o:?}");
         // More work for each kilogram that it still gives.
         assert!(o.pumps[0].rise > o.pumps[1].rise);
@@ -533,13 +537,13 @@ mod tests {
         for (fall, least, most) in [(0.12, 50.0, 150.0), (0.165, 0.0, 0.0)] {
             let fallen = Suction { tank: w.tank - fall, ..w };
             for _ in 0..80 {
-                step(&p, &mut s, &run(1.0), &[], &fallen, 0.25, &mut o);
+                step(&p, &mut s, &run(1.0), &[], (&fallen, header::tight), 0.25, &mut o);
             }
             assert!(o.npsh_available < o.npsh_required, "{o:?}");
             assert!((least..=most).contains(&o.flow), "{fall} MPa: {}", o.flow);
         }
         for _ in 0..200 {
-            step(&p, &mut s, &run(1.0), &[], &w, 0.25, &mut o);
+            step(&p, &mut s, &run(1.0), &[], (&w, header::tight), 0.25, &mut o);
         }
         assert!((o.flow - 200.0).abs() < 1e-6, "{}", o.flow);
     }
@@ -555,7 +559,7 @@ mod tests {
         }];
         let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
         for _ in 0..40 {
-            step(&p, &mut s, &run(1.0), &stuck, &w, 0.25, &mut o);
+            step(&p, &mut s, &run(1.0), &stuck, (&w, header::tight), 0.25, &mut o);
         }
         assert_eq!(s.pumps[0].recirculation.opening, 1.0);
         assert!(o.back > 20.0 && o.flow < 195.0, "{o:?}");
@@ -581,7 +585,7 @@ mod tests {
         let (mut s, mut o) = (at_rest(&p, 200.0, &w), Outputs::default());
         let mut t: f64 = 0.0;
         while s.pumps[0].rotor.speed > 0.5 {
-            step(&p, &mut s, &run(1.0), &tripped, &w, 0.25, &mut o);
+            step(&p, &mut s, &run(1.0), &tripped, (&w, header::tight), 0.25, &mut o);
             t += 0.25;
         }
         assert!((t - 8.0).abs() <= 0.25 && o.pumps[0].flow == 0.0, "{t} s, {o:?}");

@@ -3,6 +3,10 @@
 //! Each pump's curve gives its flow at the header's pressure, less what its minimum-flow line takes back; a check valve
 //! keeps the header's water from running back through a pump that does not reach it. The higher the header's pressure,
 //! the less the pumps give; the more the line takes, the higher the pressure it asks: one root, which always exists.
+//!
+//! What leaks from the line to places of lower pressure is given besides, the more the higher the header stands. Where the
+//! pumps do not reach what the line asks for no flow at all, its check valve is shut and they feed the leaks alone: the
+//! header falls to where both meet, without pumps to where nothing leaks.
 
 use crate::pump::Curve;
 use crate::solve::{self, Root};
@@ -39,6 +43,21 @@ pub struct Ends {
     pub per_metre: f64,
     /// Pressure against which the minimum-flow lines pass, as at the pumps' height [MPa].
     pub end: f64,
+}
+
+/// What stands behind the header.
+pub struct Behind<Line, Leaks> {
+    /// Pressure [MPa] that the line asks at a flow that goes on [kg/s]; it must not fall as the flow rises.
+    pub line: Line,
+    /// Flow that a valve behind the header lets pass [kg/s]; infinite without one.
+    pub most: f64,
+    /// What leaks [kg/s] at a header pressure [MPa]; it must not fall as the pressure rises.
+    pub leaks: Leaks,
+}
+
+/// Nothing leaks.
+pub fn tight(_: f64) -> f64 {
+    0.0
 }
 
 /// What one pump gives.
@@ -92,24 +111,23 @@ impl Source {
 pub struct Found {
     /// Flow [kg/s], as the line takes it.
     flow: Sought,
-    /// Pressure [MPa], where a valve holds the flow.
+    /// Pressure [MPa], where a valve holds the flow or none goes on.
     pressure: Sought,
 }
 
-/// Flow into the line [kg/s] and the header's pressure [MPa]; `shares` is filled with what each pump gives.
+/// Flow that goes on in the line [kg/s] and the header's pressure [MPa]; `shares` is filled with what each pump gives.
 ///
-/// `line` is the pressure [MPa] that the line asks at a flow; it must not fall as the flow rises. `most` is the flow that
-/// a valve behind the header lets pass, infinite without one. `design` [kg/s] is the searches' measure, and where the
-/// first one starts.
-pub fn meet(
+/// `design` [kg/s] is the searches' measure, and where the first one starts.
+pub fn meet<Line: Fn(f64) -> f64, Leaks: Fn(f64) -> f64>(
     pumps: &[Source],
     e: &Ends,
-    line: impl Fn(f64) -> f64,
-    most: f64,
+    Behind { line, most, leaks }: &Behind<Line, Leaks>,
     (found, design): (&mut Found, f64),
     shares: &mut Vec<Share>,
 ) -> (f64, f64) {
-    let given = |header: f64| pumps.iter().map(|p| p.at(header, e)).map(|s| s.given()).sum::<f64>();
+    // Without what leaks.
+    let given =
+        |header: f64| pumps.iter().map(|p| p.at(header, e)).map(|s| s.given()).sum::<f64>() - leaks(header);
     let from = *found;
     let at_pressure = |flow: f64, range: (f64, f64)| {
         sure_root(range, from.pressure.guess_or(range.1), range.1, |header| flow - given(header))
@@ -129,9 +147,12 @@ pub fn meet(
     if flow > 0.0 {
         found.flow.is(flow);
     } else if given(header) < 0.0 {
-        // Nothing goes up the line, whose check valve holds its pressure: what the pumps give, the warm-up lines take.
-        let least = pumps.iter().map(|p| p.at(0.0, e).discharge).fold(header, f64::min);
-        header = if given(least) > 0.0 { at_pressure(0.0, (least, header)) } else { least };
+        // Nothing goes up the line, whose check valve holds its pressure: what the pumps give, warm-up lines and leaks take.
+        let leaking = leaks(header) > 0.0;
+        let standing = pumps.iter().map(|p| p.at(0.0, e).discharge).fold(header, f64::min);
+        let least = if leaking { 0.0 } else { standing };
+        let falls = leaking || given(least) > 0.0;
+        header = if falls { at_pressure(0.0, (least, header)) } else { least };
         found.pressure.is(header);
     }
     told(pumps, e, (flow, header), shares)
@@ -177,10 +198,14 @@ mod tests {
         18.6 + 2.0 * (flow / 200.0) * (flow / 200.0)
     }
 
+    fn open(most: f64) -> Behind<fn(f64) -> f64, fn(f64) -> f64> {
+        Behind { line, most, leaks: tight }
+    }
+
     fn solved(pumps: &[Source]) -> (f64, f64, Vec<Share>) {
         let mut shares = Vec::new();
         let from = (&mut Found::default(), 200.0);
-        let (flow, header) = meet(pumps, &ENDS, line, f64::INFINITY, from, &mut shares);
+        let (flow, header) = meet(pumps, &ENDS, &open(f64::INFINITY), from, &mut shares);
         let sum: f64 = shares.iter().map(Share::given).sum();
         assert!((sum - flow).abs() < 1e-6, "{sum} of {flow}");
         assert!((header - line(flow)).abs() < 1e-9);
@@ -256,12 +281,12 @@ mod tests {
         let warmed = Source { warm: 0.2, ..pump(0.0) };
         let slow = [pump(0.6), warmed];
         let mut found = Found::default();
-        let (flow, header) = meet(&slow, &ENDS, line, f64::INFINITY, (&mut found, 200.0), &mut shares);
+        let (flow, header) = meet(&slow, &ENDS, &open(f64::INFINITY), (&mut found, 200.0), &mut shares);
         assert!(flow == 0.0 && header < line(0.0), "{flow} {header}");
         assert!(shares[1].warm > 0.5 && (shares[0].flow - shares[1].warm).abs() < 1e-9, "{shares:?}");
         let head = CURVE.head(0.6, shares[0].flow / 100.0) * ENDS.per_metre + ENDS.suction;
         assert!((head - header).abs() < 1e-9, "{head} {header}");
-        let (flow, _) = meet(&[warmed; 2], &ENDS, line, f64::INFINITY, (&mut found, 200.0), &mut shares);
+        let (flow, _) = meet(&[warmed; 2], &ENDS, &open(f64::INFINITY), (&mut found, 200.0), &mut shares);
         assert!(flow == 0.0 && shares.iter().all(|s| s.flow == 0.0 && s.warm == 0.0), "{shares:?}");
     }
 
@@ -270,7 +295,7 @@ mod tests {
         let mut shares = Vec::new();
         let pumps = [pump(1.0), pump(1.0)];
         let from = (&mut Found::default(), 200.0);
-        let (flow, header) = meet(&pumps, &ENDS, line, 120.0, from, &mut shares);
+        let (flow, header) = meet(&pumps, &ENDS, &open(120.0), from, &mut shares);
         assert_eq!(flow, 120.0);
         assert!((shares[0].flow - 60.0).abs() < 1e-6 && header > line(120.0));
         let head = CURVE.head(1.0, 0.6) * ENDS.per_metre + ENDS.suction;
@@ -281,8 +306,8 @@ mod tests {
     fn pumps_at_rest_give_nothing() {
         let (mut found, mut shares) = (Found::default(), Vec::new());
         for _ in 0..3 {
-            let (flow, _) =
-                meet(&[pump(0.0); 2], &ENDS, line, f64::INFINITY, (&mut found, 200.0), &mut shares);
+            let from = (&mut found, 200.0);
+            let (flow, _) = meet(&[pump(0.0); 2], &ENDS, &open(f64::INFINITY), from, &mut shares);
             assert_eq!(flow, 0.0);
             assert!(shares.iter().all(|s| s.flow == 0.0));
         }
@@ -294,6 +319,7 @@ mod tests {
     fn what_was_found_last_leads_nowhere_else() {
         let mut found = Found::default();
         let (mut kept, mut anew) = (Vec::new(), Vec::new());
+        let behind = |most| Behind { line, most, leaks: |_| 0.0 };
         for k in 0..4000_u32 {
             // Any order that meets all of them beside each other.
             let pick = |n: u32, of: u32| (k.wrapping_mul(2_654_435_761).rotate_left(n) >> 8) % of;
@@ -301,11 +327,55 @@ mod tests {
             let warmed = Source { warm: 0.05 * f64::from(pick(3, 5)), ..pump(speed(5)) };
             let pumps = [pump(speed(11)), Source { back: 3.0 * f64::from(pick(17, 3)), ..warmed }];
             let most = [f64::INFINITY, 0.0, 1e-6, 80.0][pick(23, 4) as usize];
-            let (flow, header) = meet(&pumps, &ENDS, line, most, (&mut found, 200.0), &mut kept);
-            let (w, p) = meet(&pumps, &ENDS, line, most, (&mut Found::default(), 200.0), &mut anew);
+            let (flow, header) = meet(&pumps, &ENDS, &behind(most), (&mut found, 200.0), &mut kept);
+            let (w, p) = meet(&pumps, &ENDS, &behind(most), (&mut Found::default(), 200.0), &mut anew);
             assert!((flow - w).abs() < 1e-6 && (header - p).abs() < 1e-6, "{k}: {flow} {header}, {w} {p}");
             let given = |shares: &[Share]| shares.iter().map(Share::given).sum::<f64>();
             assert!((given(&kept) - given(&anew)).abs() < 1e-4, "{k}: {} {}", given(&kept), given(&anew));
         }
+    }
+
+    /// An orifice to a place at 1 MPa that passes 30 kg/s at design pressure.
+    fn orifice(header: f64) -> f64 {
+        30.0 * ((header - 1.0).max(0.0) / 19.6).sqrt()
+    }
+
+    fn leaking(pumps: &[Source], found: &mut Found) -> (f64, f64, f64) {
+        let mut shares = Vec::new();
+        let behind = Behind { line, most: f64::INFINITY, leaks: orifice };
+        let (flow, header) = meet(pumps, &ENDS, &behind, (found, 200.0), &mut shares);
+        let sum: f64 = shares.iter().map(|s| s.flow - s.back).sum();
+        assert!((sum - flow - orifice(header)).abs() < 1e-6, "{sum}: {flow} and {}", orifice(header));
+        (flow, header, sum)
+    }
+
+    /// The slower the pumps, the less goes on; then the line's check valve shuts, and what leaks is all they give, until at
+    /// rest the header stands no higher than where it leaks to.
+    #[test]
+    fn pumps_feed_a_leak_also_when_nothing_goes_on() {
+        let (tight, ..) = solved(&[pump(1.0), pump(1.0)]);
+        let mut found = Found::default();
+        let (flow, header, given) = leaking(&[pump(1.0), pump(1.0)], &mut found);
+        assert!(flow < tight && given > tight && header == line(flow));
+        let (mut last, mut alone) = ((flow, header), 0);
+        for k in 1..=100 {
+            let (flow, header, _) = leaking(&[pump(1.0 - 0.01 * f64::from(k)); 2], &mut found);
+            assert!(flow <= last.0 && header <= last.1 + 1e-9, "{k}: {flow} {header} after {last:?}");
+            if flow == 0.0 && header > 1.0 {
+                assert!(header <= line(0.0) && orifice(header) > 0.0);
+                alone += 1;
+            }
+            last = (flow, header);
+        }
+        assert!(alone > 20, "{alone}");
+        assert_eq!((last.0, orifice(last.1)), (0.0, 0.0));
+    }
+
+    /// By hand: a pump without minimum flow whose head at rest is below the line's, 1 + 1.25 n² H = p + what its flow costs.
+    #[test]
+    fn a_pump_that_does_not_reach_the_line_stands_where_its_curve_meets_the_leak() {
+        let (flow, header, given) = leaking(&[pump(0.8)], &mut Found::default());
+        let head = CURVE.head(0.8, given / 100.0) * ENDS.per_metre + ENDS.suction;
+        assert!(flow == 0.0 && (head - header).abs() < 1e-9 && header < line(0.0), "{flow} {header} {head}");
     }
 }

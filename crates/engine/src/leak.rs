@@ -12,8 +12,10 @@ use std::f64::consts::PI;
 /// free jet pi/(pi + 2) = 0.611).
 pub const DISCHARGE: f64 = 0.61;
 
-/// Most of the water arriving in the tubes that leaves by the hole: what does not arrive cannot leak, and the tubes are
-/// not fed from their outlet (a check valve or the bypass keeps them from it; *common practice, no source*).
+/// Most of the condensate arriving in the tubes that leaves by the hole: the level valve stands before the low-pressure
+/// heaters, so that what it does not pass cannot leak, and the tubes are not fed from their outlet (a check valve keeps
+/// them from it; *common practice, no source*). The high-pressure heaters have no such valve before them: their tubes
+/// stand under what the feed pumps give, which deliver what leaks besides what goes on ([`crate::header`]).
 pub const MOST: f64 = 0.95;
 
 /// Area of a tube's bore [m²] from its diameter [m].
@@ -28,28 +30,35 @@ pub fn flow(area: f64, up: &Upstream, down: f64) -> f64 {
     DISCHARGE * area * (2.0 * up.density * difference * 1e6).sqrt()
 }
 
-/// The same for water of enthalpy `h` [kJ/kg] in the tubes of heater `id`, at `pressure` [MPa].
-///
-/// # Errors
-/// When the water leaves the range of the properties.
-pub fn from_tubes(
-    id: &str,
-    area: f64,
-    pressure: f64,
-    h: f64,
-    line: &WaterLine,
-    shell: f64,
-) -> Result<f64, Fault> {
-    if area <= 0.0 {
-        return Ok(0.0);
+/// Holes in a heater's tubes, and what stands on both sides of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Holes {
+    /// Area [m²].
+    pub area: f64,
+    /// Vapour pressure of the water in the tubes [MPa].
+    pub vapour_pressure: f64,
+    /// Its density [kg/m³].
+    pub density: f64,
+    /// Pressure in the shell [MPa].
+    pub shell: f64,
+}
+
+impl Holes {
+    /// Holes of `area` in the tubes of heater `id`, which hold water of enthalpy `h` [kJ/kg].
+    ///
+    /// # Errors
+    /// When the water leaves the range of the properties.
+    pub fn of(id: &str, area: f64, h: f64, line: &WaterLine, shell: f64) -> Result<Holes, Fault> {
+        let t = line.t(h).at(id)?;
+        let vapour_pressure = steam::p_sat(t).at(id)?;
+        Ok(Holes { area, vapour_pressure, density: 1.0 / line.v(t).at(id)?, shell })
     }
-    let t = line.t(h).at(id)?;
-    let up = Upstream {
-        pressure,
-        vapour_pressure: steam::p_sat(t).at(id)?.min(pressure),
-        density: 1.0 / line.v(t).at(id)?,
-    };
-    Ok(flow(area, &up, shell))
+
+    /// What they pass [kg/s] with the water at `pressure` [MPa]; it does not fall as the pressure rises.
+    pub fn flow(&self, pressure: f64) -> f64 {
+        let vapour_pressure = self.vapour_pressure.min(pressure);
+        flow(self.area, &Upstream { pressure, vapour_pressure, density: self.density }, self.shell)
+    }
 }
 
 #[cfg(test)]
@@ -79,5 +88,18 @@ mod tests {
         // Below the critical ratio times the vapour pressure the shell's pressure no longer matters.
         assert_eq!(flow(1e-4, &up(7.0), 0.5), flow(1e-4, &up(7.0), 0.01));
         assert!(flow(1e-4, &up(7.0), 0.5) > flow(1e-4, &up(7.0), 3.0));
+    }
+
+    /// From no pressure up, through the water's own vapour pressure: never less.
+    #[test]
+    fn more_pressure_never_leaks_less() {
+        let holes = Holes { area: 1e-4, vapour_pressure: 3.0, density: 810.0, shell: 0.5 };
+        let mut last = 0.0;
+        for k in 0..400 {
+            let w = holes.flow(0.05 * f64::from(k));
+            assert!(w >= last, "{k}: {w} after {last}");
+            last = w;
+        }
+        assert!(last > 0.0 && holes.flow(0.0) == 0.0);
     }
 }

@@ -9,7 +9,7 @@ use crate::fault::{At, Fault};
 use crate::feed_pump;
 use crate::gas;
 use crate::heater;
-use crate::leak;
+use crate::leak::{self, Holes};
 use crate::line_drain;
 use crate::local;
 use crate::open_heater;
@@ -239,12 +239,39 @@ pub fn levels_found(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault>
     Ok(())
 }
 
-/// Runs the feed pumps; what they feed and what they draw from the tank [kg/s].
+/// Holes in tubes that water may run to.
+///
+/// # Errors
+/// Where the properties of that water cannot be had.
+fn holes(p: &Params, x: &PlantState, o: &Outputs, k: usize) -> Result<Option<Holes>, Fault> {
+    let (q, s) = (&p.closed[k].heater, &x.closed[k].heater);
+    let area = o.conditions.closed[k].heater.holes * q.bore;
+    // Where all water goes round, the heater is isolated: its tubes lose their pressure at once, for water does not expand.
+    if area <= 0.0 || o.bypass[p.group(k)] >= 1.0 {
+        return Ok(None);
+    }
+    Holes::of(&q.id, area, s.inlet, p.line(k), s.whole_pressure()).map(Some)
+}
+
+/// Runs the feed pumps; what they feed and what they draw from the tank [kg/s]. What the tubes of the high-pressure heaters
+/// leak is given besides what goes on.
 pub fn feed_pumps(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) -> Result<(f64, f64), Fault> {
     let (suction_t, suction) = suction(p, x, o.levels.get(p.closed.len()).copied().unwrap_or(0.0))?;
     o.suction_t = suction_t;
     let wrong = &o.conditions.feed_pumps;
-    feed_pump::step(&p.feed_pumps, &mut x.feed, &d.feed_pumps, wrong, &suction, p.dt, &mut o.feed);
+    let mut leaking = Vec::new();
+    for k in 0..p.high {
+        leaking.extend(holes(p, x, o, k)?.map(|h| (k, h)));
+    }
+    let leaks = |pressure: f64| leaking.iter().map(|(_, h)| h.flow(pressure)).sum();
+    let water = (&suction, leaks);
+    feed_pump::step(&p.feed_pumps, &mut x.feed, &d.feed_pumps, wrong, water, p.dt, &mut o.feed);
+    for c in &mut o.closed[..p.high] {
+        c.leak = 0.0;
+    }
+    for (k, h) in leaking {
+        o.closed[k].leak = if o.feed.flow > 0.0 { h.flow(o.feed.discharge) } else { 0.0 };
+    }
     Ok((o.feed.flow, x.feed.drawn))
 }
 
@@ -291,6 +318,11 @@ impl Side {
     }
 }
 
+/// What the feed pumps give to leaks in a group of high-pressure heaters [kg/s].
+pub fn leaks(p: &Params, o: &Outputs, group: usize) -> f64 {
+    p.groups[group].iter().filter(|&&k| k < p.high).map(|&k| o.closed[k].leak).sum()
+}
+
 /// Water on its way along a side, from `total` [kg/s] of enthalpy `h` [kJ/kg] at its start: finds what arrives at each
 /// heater, what leaks from its tubes into its shell, and takes from each pipe what leaves it in this step. Returns flow
 /// and enthalpy at the end of the side.
@@ -309,18 +341,18 @@ pub fn arrive(
     let (mut through, mut round) = (total, 0.0);
     for k in (side.from..side.to).rev() {
         if side.begins(p, k) {
-            round = through * o.bypass[p.group(k)];
+            // What leaks is drawn through the tubes, whatever goes round them.
+            round = (through - leaks(p, o, p.group(k))) * o.bypass[p.group(k)];
             through -= round;
         }
-        // The high-pressure heaters stand under what the feed pumps give.
-        let pressure = if k < p.high { o.feed.discharge } else { p.line(k).pressure() };
-        let q = &p.closed[k].heater;
-        let area = o.conditions.closed[k].heater.holes * q.bore;
-        let leak =
-            leak::from_tubes(&q.id, area, pressure, h, p.line(k), x.closed[k].heater.whole_pressure())?;
+        if k >= p.high {
+            let most = leak::MOST * through;
+            let leak = holes(p, x, o, k)?.map_or(0.0, |h| h.flow(p.line(k).pressure()).min(most));
+            o.closed[k].leak = leak;
+        }
         let out = &mut o.closed[k];
-        out.leak = leak.min(leak::MOST * through);
-        out.water_flow = through - out.leak;
+        // Where nothing goes on, the subtraction may leave a last bit below nothing.
+        out.water_flow = (through - out.leak).max(0.0);
         out.water_in = h;
         through = out.water_flow + out.forward;
         out.round = round;

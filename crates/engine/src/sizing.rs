@@ -479,6 +479,7 @@ fn closed_heater(
         slope: 0.0,
         metal: sat.t,
         water,
+        inlet: hb.water_in,
         drain: hb.drain,
         drain_found: ByHeat::default(),
         steam_found: Sought::default(),

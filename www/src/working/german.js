@@ -506,6 +506,8 @@ export const germanWorkingWords = {
   case_all_that_arrives: "begrenzt durch das Wasser, das ankommt",
   case_boiling: "Rohre oder Stahl heißer als der Dampf: das Wasser siedet",
   case_boiling_at_inlet: "das Kondensat siedet vor dem Ventil",
+  case_isolated: "der Vorwärmer ist abgesperrt: alles Wasser geht um ihn herum",
+  case_leaks_alone: "nichts geht weiter: die Pumpen speisen, was ausläuft",
   case_runs_dry: "der Mantel läuft leer",
   case_choked: "gesperrt: der Druck dahinter zählt nicht mehr",
   case_drain_as_cold_as_the_water: "das Kondensat kann nicht kälter werden als das Wasser",

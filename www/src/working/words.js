@@ -528,6 +528,8 @@ export const workingWords = {
   case_all_that_arrives: "limited by the water that arrives",
   case_boiling: "tubes or steel hotter than the steam: the water boils",
   case_boiling_at_inlet: "the drain boils before the valve",
+  case_isolated: "the heater is isolated: all water goes round it",
+  case_leaks_alone: "nothing goes on: the pumps feed what leaks",
   case_runs_dry: "the shell runs dry",
   case_choked: "choked: the pressure behind no longer counts",
   case_drain_as_cold_as_the_water: "the drain cannot become colder than the water",

@@ -69,6 +69,7 @@ fn rest(p: &Params, flow: f64, suction: &Suction) -> (Outputs, [f64; 2]) {
         warmed(p.casing.as_ref(), (running, each, work), (standing, warm), suction.temperature);
     let outputs = Outputs {
         flow,
+        onward: flow,
         back: drawn - flow - x.back,
         back_work: (drawn - flow - x.back) * x.rise,
         warm: x.back,

@@ -110,6 +110,8 @@ pub struct State {
     pub metal: f64,
     /// Enthalpy of the water leaving each zone [kJ/kg].
     pub water: [f64; ZONES],
+    /// Enthalpy of the water that arrived in the last step [kJ/kg]: what stands at a hole in a tube.
+    pub inlet: f64,
     /// Enthalpy of the drain leaving [kJ/kg].
     pub drain: f64,
     /// Temperature of the drain, where the next search starts.
@@ -309,6 +311,7 @@ pub fn step(p: &Params, s: &mut State, i: &Inputs, line: &WaterLine) -> Result<O
     s.shell.energy += i.dt * r.energy;
     s.metal += r.metal_heat * i.dt / p.metal_capacity;
     s.water = r.water;
+    s.inlet = i.water_in;
     s.pressure = root.x;
     s.heading.is(root.x);
     s.slope = slope;

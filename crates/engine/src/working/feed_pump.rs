@@ -62,15 +62,19 @@ pub fn of_unit(sim: &Sim, name: &str) -> Found {
     let (p, f) = (&sim.params().feed_pumps, &sim.outputs().feed);
     let mut d = Draft::new(sim, "unit", name);
     match name {
-        "feed_pump_discharge" if f.flow > 0.0 => {
+        "feed_pump_discharge" if f.onward > 0.0 => {
             let back = d.sized("p_b", "back_pressure", of(Q::Pressure), p.back_pressure);
             let loss = d.sized("Δp_l,0", "line_loss_design", of(Q::Pressure), p.line_loss);
-            let w = d.link("feed_flow", f.flow);
+            let mut w = d.link("feed_flow", f.flow);
+            let closed = sim.params().closed.iter().zip(&sim.outputs().closed).take(sim.params().high);
+            for (q, c) in closed.filter(|(_, c)| c.leak > 0.0) {
+                w = w - d.link_of(&q.heater.id, "leak_flow", c.leak);
+            }
             let design = d.sized("ṁ_fw,0", "design_water_flow", of(Q::MassFlow), p.design_flow);
             d.is(f.discharge, back + loss * square(w / design), PRACTICE)
         }
         "feed_pump_discharge" => {
-            d.case("no_flow");
+            d.case(if f.flow > 0.0 { "leaks_alone" } else { "no_flow" });
             let own: Vec<Expr> =
                 each(sim).map(|(id, x)| d.link_of(&id, "pump_discharge", x.discharge)).collect();
             d.is(f.discharge, largest(own), DEFINITION)

@@ -71,14 +71,28 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
         }
         "arriving_flow" => {
             let e = upstream(sim, &mut d, k);
-            let e = if begins(sim, k) { e * (1.0 - d.link("bypass_mean", o.bypass[p.group(k)])) } else { e };
+            let e = if begins(sim, k) {
+                let through = |d: &mut Draft| 1.0 - d.link("bypass_mean", o.bypass[p.group(k)]);
+                match leaks(sim, &mut d, p.group(k)) {
+                    // It is drawn through the tubes, whatever goes round them.
+                    Some(leaks) => leaks.clone() + (e - leaks) * through(&mut d),
+                    None => e * through(&mut d),
+                }
+            } else {
+                e
+            };
             d.is(c.water_flow + c.leak, e, CONSERVATION)
         }
         // Round the group, from where it begins: the heater that its water meets first.
         "bypass_flow" => {
             let group = &p.groups[p.group(k)];
             let first = group[group.len() - 1];
-            let e = upstream(sim, &mut d, first) * d.link("bypass_mean", o.bypass[p.group(k)]);
+            let e = upstream(sim, &mut d, first);
+            let e = match leaks(sim, &mut d, p.group(k)) {
+                Some(leaks) => e - leaks,
+                None => e,
+            };
+            let e = e * d.link("bypass_mean", o.bypass[p.group(k)]);
             d.is(c.round, e, CONSERVATION)
         }
         "bypass_mean" => {
@@ -139,6 +153,17 @@ pub fn water_temperature(sim: &Sim, k: usize) -> Function {
     if k < sim.params().high { Function::HighWaterTemperature } else { Function::LowWaterTemperature }
 }
 
+/// What the feed pumps give to leaks in a group; none where nothing leaks.
+fn leaks(sim: &Sim, d: &mut Draft, group: usize) -> Option<Expr> {
+    let (p, o) = (sim.params(), sim.outputs());
+    let all: Vec<Expr> = p.groups[group]
+        .iter()
+        .filter(|&&k| k < p.high && o.closed[k].leak > 0.0)
+        .map(|&k| d.link_of(&p.closed[k].heater.id, "leak_flow", o.closed[k].leak))
+        .collect();
+    (!all.is_empty()).then(|| sum(all))
+}
+
 /// Whether a heater is the first of its group that the water meets.
 fn begins(sim: &Sim, k: usize) -> bool {
     let p = sim.params();
@@ -183,18 +208,32 @@ fn leak(sim: &Sim, mut d: Draft, k: usize) -> Result<Option<Working>, Fault> {
         d.case("no_hole");
         return d.is(value, number(0.0), DEFINITION);
     }
+    let bypass = o.bypass[p.group(k)];
+    if bypass >= 1.0 {
+        d.case("isolated");
+        let through = 1.0 - d.link("bypass_mean", bypass);
+        return d.is(value, through, DEFINITION);
+    }
     let arriving = c.water_flow + c.leak;
     let high = k < p.high;
+    if high && o.feed.flow <= 0.0 {
+        d.case("no_flow");
+        let fed = d.link_of("unit", "feed_flow", o.feed.flow);
+        return d.is(value, fed, DEFINITION);
+    }
     let pressure = if high { o.feed.discharge } else { p.line(k).pressure() };
-    let shell = sim.previous().plant.closed[k].heater.whole_pressure();
-    let area = holes * q.bore;
-    if leak::from_tubes(id, area, pressure, c.water_in, p.line(k), shell)? > leak::MOST * arriving {
+    let was = &sim.previous().plant.closed[k].heater;
+    let (shell, inlet) = (was.whole_pressure(), was.inlet);
+    if !high
+        && leak::Holes::of(id, holes * q.bore, inlet, p.line(k), shell)?.flow(pressure)
+            > leak::MOST * arriving
+    {
         d.case("all_that_arrives");
         let most = d.constant("k", "share_that_may_leak", of(Q::Ratio), leak::MOST, PRACTICE);
         let all = d.link("arriving_flow", arriving);
         return d.is(value, most * all, PRACTICE);
     }
-    let t = p.line(k).t(c.water_in).at(id)?;
+    let t = p.line(k).t(inlet).at(id)?;
     let vapour = steam::p_sat(t).at(id)?.min(pressure);
     let from = match high {
         true => d.link_of("unit", "feed_pump_discharge", pressure),
@@ -204,7 +243,8 @@ fn leak(sim: &Sim, mut d: Draft, k: usize) -> Result<Option<Working>, Fault> {
         d.constant("a", "choking_intercept", of(Q::Ratio), 0.96, IEC_LIQUID),
         d.constant("b", "choking_slope", of(Q::Ratio), 0.28, IEC_LIQUID),
     );
-    let water = d.link("fw_in_temperature", c.heater.water_in_t);
+    let h = d.before("water_in_enthalpy", inlet);
+    let water = call(water_temperature(sim, k), [h]);
     let critical = liquid_critical_ratio(vapour) * vapour;
     let dp = if pressure - shell > pressure - critical {
         d.case("choked");
