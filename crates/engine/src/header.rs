@@ -198,7 +198,9 @@ mod tests {
         18.6 + 2.0 * (flow / 200.0) * (flow / 200.0)
     }
 
-    fn open(most: f64) -> Behind<fn(f64) -> f64, fn(f64) -> f64> {
+    type OfOne = fn(f64) -> f64;
+
+    fn open(most: f64) -> Behind<OfOne, OfOne> {
         Behind { line, most, leaks: tight }
     }
 

@@ -512,6 +512,7 @@ export const germanWorkingWords = {
   case_choked: "gesperrt: der Druck dahinter zählt nicht mehr",
   case_drain_as_cold_as_the_water: "das Kondensat kann nicht kälter werden als das Wasser",
   case_runs_back: "Dampf strömt hier zurück: er lässt kein Wasser und wird von keinem geheizt",
+  case_drawn_from_behind: "ein Mantel, der kondensiert, zieht Dampf von hinten durch die Stufen",
   case_dry: "kein Wasser mehr: der Dampf ist überhitzt",
   case_dry_steam: "trockener Dampf",
   case_ends_too_close: "beide Enden fast bei einer Temperatur",

@@ -533,6 +533,7 @@ export const workingWords = {
   case_runs_dry: "the shell runs dry",
   case_choked: "choked: the pressure behind no longer counts",
   case_drain_as_cold_as_the_water: "the drain cannot become colder than the water",
+  case_drawn_from_behind: "a shell that condenses draws steam from behind, against the stages' direction",
   case_dry: "no water left: the steam is superheated",
   case_dry_steam: "dry steam",
   case_ends_too_close: "both ends nearly at one temperature",

@@ -87,10 +87,15 @@ pub fn before_resistance(
     (pv, v): (&str, f64),
     behind: Expr,
 ) -> Expr {
+    let runs_back = w < 0.0;
     let w = d.link_of(TURBINE, flow, w);
     let c = d.sized("C", "flow_coefficient", fixed("kg/s·√(m³/kg/MPa)"), c);
-    let pv = d.before_of(TURBINE, pv, v);
-    root(square(behind) + square(w / c) * pv)
+    let loss = square(w / c) * d.before_of(TURBINE, pv, v);
+    if runs_back {
+        d.case("drawn_from_behind");
+        return root(square(behind) - loss);
+    }
+    root(square(behind) + loss)
 }
 
 /// Pressure behind a group: of the next point, or of the condenser.
