@@ -5,8 +5,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use bledsteam_tests::{PLANT, Run, emergency_drain, isolate, load, normal_drain, release, trip};
+use bledsteam_tests::{PLANT, Run, emergency_drain, isolate, load, normal_drain, release, set, trip};
 use engine::Command;
+use engine::controller::Request;
 
 /// The plant at design, and the same after `commands` and `minutes`.
 fn after(commands: &[Command], minutes: f64) -> (Run, Run) {
@@ -131,6 +132,29 @@ fn middle_extraction_isolated() {
         assert!(fall > 0.0 && fall < 12.0, "{isolated}: {fall} K");
         // Its water still passes: isolated is not bypassed.
         assert_eq!(pair.1.get(&format!("{isolated}.bypass")), 0.0);
+    }
+}
+
+/// *Practice*: a level held too high takes condensing surface and cools the drain longer: TTD up, DCA down. Held too low, it
+/// uncovers the drain cooler: DCA up, TTD hardly moves, and the flashing drain needs a wider valve. In between nothing
+/// shows.
+#[test]
+fn level_held_off_normal() {
+    for id in ["hp1", "hp2", "lp5", "lp7"] {
+        let at = |mm: f64| {
+            let request = Request { setpoint: Some(mm), ..Request::default() };
+            let pair = after(&[set(&format!("{id}.normal_drain"), &request)], 15.0);
+            assert!((pair.1.get(&format!("{id}.level")) - mm).abs() < 2.0, "{id} at {mm} mm");
+            ["ttd", "dca", "normal_drain_valve"].map(|what| change(&format!("{id}.{what}"), &pair))
+        };
+        let [high, higher, low] = [50.0, 60.0, -80.0].map(at);
+        assert!(high[0] > 0.01 && higher[0] > high[0] + 0.01, "{id}: TTD by {}, {} K", high[0], higher[0]);
+        assert!(high[1] < -0.05 && higher[1] < high[1] - 0.05, "{id}: DCA by {}, {} K", high[1], higher[1]);
+        assert!(low[0].abs() < 0.1 && low[1] > 0.5, "{id}: TTD by {}, DCA by {} K", low[0], low[1]);
+        assert!(low[2] > 0.002, "{id}: drain valve by {}", low[2]);
+        for between in [30.0, -30.0].map(at) {
+            assert!(between[0].abs() < 0.02 && between[1].abs() < 0.02, "{id}: {between:?}");
+        }
     }
 }
 

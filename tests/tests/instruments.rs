@@ -38,13 +38,13 @@ fn a_control_transmitter_at_its_low_end_fills_the_shell_and_protection_sees_it()
 #[test]
 fn a_drifting_control_transmitter_shows_by_parting_from_its_twin() {
     let mut run = open();
-    let ttd = run.get("hp2.ttd");
+    let (ttd, dca) = (run.get("hp2.ttd"), run.get("hp2.dca"));
     insert(&mut run, Kind::LevelDrift, "hp2.level_control", Some(-60.0), 1200.0);
     run.minutes(35.0).unwrap();
     assert!(run.get("hp2.level").abs() < 3.0, "{}", run.get("hp2.level"));
     assert!((run.get("hp2.level_protection") - 60.0).abs() < 3.0, "{}", run.get("hp2.level_protection"));
     assert!((run.get("hp2.level_true") - run.get("hp2.level_protection")).abs() < 0.1);
-    assert!(run.get("hp2.ttd") > ttd, "lowest tubes flooded");
+    assert!(run.get("hp2.ttd") > ttd && run.get("hp2.dca") < dca - 0.1, "lowest tubes flooded");
     // A stuck drain: both transmitters agree on a level that the controller cannot hold.
     let mut other = open();
     insert(&mut other, Kind::NormalDrainStuck, "hp2", None, 0.0);

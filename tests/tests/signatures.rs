@@ -125,9 +125,10 @@ signatures! {
     partition_leak: PartitionLeak at "hp2", None, 15.0 min {
         "hp2.ttd": 2.0..6.0, "hp2.extraction_flow": -3.0..-0.5, "hp2.dca": -1.0..1.5,
     }
-    /// The controller holds what it is shown: the indication rests, its twin rises.
+    /// The controller holds what it is shown: the indication rests, its twin rises. Flooded tubes: TTD up, DCA down.
     level_drift: LevelDrift at "hp2.level_control", None, 15.0 min {
         "hp2.level": -3.0..3.0, "hp2.level_protection": 75.0..85.0, "hp2.level_true": 75.0..85.0,
+        "hp2.ttd": 0.1..0.5, "hp2.dca": -1.5..-0.3,
     }
     /// The load moves and the indication does not; its twin falls.
     level_stuck: LevelStuck at "hp2.level_control", Some(load(0.7)), 15.0 min {

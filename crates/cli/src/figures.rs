@@ -111,6 +111,8 @@ fn heater(h: &HeaterBalance, file: &Heater, outage: Outage, throttle: f64) -> De
     let cooler = shell.filter(|c| c.drain_cooling.is_some());
     let desuperheater = shell.filter(|c| c.desuperheating.is_some());
     let drained = shell.filter(|_| h.drain_flow > 0.0);
+    // Flooded tubes cool the drain of a heater that has no drain cooler.
+    let cooled = shell.filter(|c| c.drain_cooling.is_some() || h.zone_duty[DRAIN_COOLING] > 0.0);
     let levelled = shell.filter(|c| c.equipment.is_some());
     let duty = |zone: usize| h.zone_duty[zone];
     // No surface is sized for an ideal heater.
@@ -162,7 +164,7 @@ fn heater(h: &HeaterBalance, file: &Heater, outage: Outage, throttle: f64) -> De
             desuperheater.map(|_| duty(DESUPERHEATING)),
         ),
         maybe("duty_condensing", "Duty, condensing", Q::Power, shell.map(|_| duty(CONDENSING))),
-        maybe("duty_drain_cooling", "Duty, drain cooling", Q::Power, cooler.map(|_| duty(DRAIN_COOLING))),
+        maybe("duty_drain_cooling", "Duty, drain cooling", Q::Power, cooled.map(|_| duty(DRAIN_COOLING))),
         maybe("ua_desuperheating", "Design UA, desuperheating", Q::Conductance, surface(DESUPERHEATING)),
         maybe("ua_condensing", "Design UA, condensing", Q::Conductance, surface(CONDENSING)),
         maybe("ua_drain_cooling", "Design UA, drain cooling", Q::Conductance, surface(DRAIN_COOLING)),

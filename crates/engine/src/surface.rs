@@ -29,6 +29,13 @@ pub const WATER_SHARE_DRAIN_COOLING: f64 = 0.4;
 /// means in each.
 pub const TYPICAL_COEFFICIENT: [f64; ZONES] = [2.0, 3.5, 0.6];
 
+/// Overall coefficient of condensing tubes that stand in the shell's water [kW/(m² K)], and the share of their resistance
+/// on the water side. No baffles drive the drain past them: outside is free convection, about 1 kW/(m² K) by the equation
+/// of Churchill and Chu for horizontal cylinders (Incropera and DeWitt, 3rd ed., eq. 9.34), which a test reckons.
+pub const FLOODED_COEFFICIENT: f64 = 0.8;
+/// See [`FLOODED_COEFFICIENT`].
+pub const WATER_SHARE_FLOODED: f64 = 0.1;
+
 /// Conductances and the flows they belong to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Surface {
@@ -78,8 +85,10 @@ pub struct Streams {
     pub steam: f64,
     /// Drain that leaves through the drain-cooling zone [kg/s].
     pub drain_flow: f64,
-    /// Share of the condensing surface that is not under water.
-    pub dry: f64,
+    /// Share of the condensing surface that is under water.
+    pub flooded: f64,
+    /// Share of the conductance of the rest that gas leaves.
+    pub clean: f64,
 }
 
 /// What the surface does.
@@ -176,6 +185,12 @@ impl Surface {
         Ok((surface, [h1, h2, d.water_out]))
     }
 
+    /// Conductance at design water flow of condensing tubes of which this share stands in water [kW/K]: they condense
+    /// nothing more, and cool what drains instead, in one counterflow with the drain-cooling zone, whether there is one or not.
+    pub fn pool(&self, flooded: f64) -> f64 {
+        self.conductance[CONDENSING] * (FLOODED_COEFFICIENT / TYPICAL_COEFFICIENT[CONDENSING]) * flooded
+    }
+
     /// Heat exchanged with the shell at `sat`.
     pub fn exchange(
         &self,
@@ -193,9 +208,11 @@ impl Surface {
 
         let mut h1 = s.water_in;
         let ua = self.conductance[DRAIN_COOLING];
-        if ua > 0.0 && s.drain_flow > 0.0 && (sat.t - t_in).abs() > 1e-6 {
-            let ua =
-                ua * exchange::two_films(share, WATER_SHARE_DRAIN_COOLING, s.drain_flow / self.drain_flow);
+        let pool = if sat.t > t_in { self.pool(s.flooded) } else { 0.0 };
+        if ua + pool > 0.0 && s.drain_flow > 0.0 && (sat.t - t_in).abs() > 1e-6 {
+            let ua = ua
+                * exchange::two_films(share, WATER_SHARE_DRAIN_COOLING, s.drain_flow / self.drain_flow)
+                + pool * exchange::water_side(share, WATER_SHARE_FLOODED);
             let hot = s.drain_flow * drain_capacity(sat, sat.hf, t_in).at(id)?;
             let mut cp = line.cp(t_in).at(id)?;
             for _ in 0..MEAN_ROUNDS {
@@ -212,7 +229,10 @@ impl Surface {
         }
         let t1 = line.t(h1).at(id)?;
 
-        let ua = self.conductance[CONDENSING] * exchange::water_side(share, self.water_share) * s.dry;
+        let ua = self.conductance[CONDENSING]
+            * exchange::water_side(share, self.water_share)
+            * (1.0 - s.flooded)
+            * s.clean;
         let mut cp = line.cp(t1).at(id)?;
         let mut h2 = h1;
         for _ in 0..MEAN_ROUNDS {
@@ -281,5 +301,29 @@ pub fn drain_capacity_over(sat: &Saturation, h: f64, water_in: f64, coldest: f64
     } else {
         let d = 0.1;
         Ok((sat.hf - steam::liquid_pt(sat.p, sat.t - d)?.h) / d)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use steam::math;
+
+    /// Churchill and Chu (Incropera and DeWitt, 3rd ed., eq. 9.34) for a tube of 16 mm in water at 150 °C (its table A.6,
+    /// *from memory*), some kelvins from the tube, in series with 7 kW/(m² K) inside: the coefficient taken, within a third.
+    #[test]
+    fn flooded_tubes_give_what_free_convection_does() {
+        let (k, nu, pr, beta): (f64, f64, f64, f64) = (0.688e-3, 0.201e-6, 1.16, 0.9e-3);
+        let d = 0.016;
+        for kelvins in [1.0, 2.0, 5.0] {
+            let rayleigh = 9.81 * beta * kelvins * d * d * d * pr / (nu * nu);
+            let prandtl = math::pow(1.0 + math::pow(0.559 / pr, 9.0 / 16.0), 8.0 / 27.0);
+            let root = 0.6 + 0.387 * math::pow(rayleigh, 1.0 / 6.0) / prandtl;
+            let outside = root * root * k / d;
+            let whole = 1.0 / (1.0 / outside + 1.0 / 7.0);
+            assert!((whole / FLOODED_COEFFICIENT - 1.0).abs() < 0.34, "{kelvins} K: {whole} kW/(m² K)");
+            let share = whole / 7.0;
+            assert!((share - WATER_SHARE_FLOODED).abs() < 0.06, "{kelvins} K: {share}");
+        }
     }
 }

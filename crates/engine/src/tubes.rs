@@ -1,7 +1,7 @@
 //! What may be wrong inside a closed heater, as its step receives it.
 
 use crate::exchange::Tubes;
-use crate::surface::{CONDENSING, TYPICAL_COEFFICIENT};
+use crate::surface::{CONDENSING, FLOODED_COEFFICIENT, TYPICAL_COEFFICIENT};
 
 /// What is wrong with the heater.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -23,7 +23,15 @@ impl Condition {
     /// What the tubes of a zone have become.
     pub fn tubes(&self, zone: usize) -> Tubes {
         // A deposit adds the same to each square metre: the better the zone's coefficient, the more that is of it.
-        let deposit = self.fouling * TYPICAL_COEFFICIENT[zone] / TYPICAL_COEFFICIENT[CONDENSING];
-        Tubes { plugged: self.plugged, deposit }
+        self.tubes_of(TYPICAL_COEFFICIENT[zone])
+    }
+
+    /// The same of condensing tubes under water.
+    pub fn flooded(&self) -> Tubes {
+        self.tubes_of(FLOODED_COEFFICIENT)
+    }
+
+    fn tubes_of(&self, coefficient: f64) -> Tubes {
+        Tubes { plugged: self.plugged, deposit: self.fouling * coefficient / TYPICAL_COEFFICIENT[CONDENSING] }
     }
 }

@@ -42,9 +42,9 @@ const gap = (/** @type {(b: HeaterBalance, heater: Heater) => number} */ get) =>
 const zone = (
   /** @type {"zone_duty" | "conductance"} */ of,
   /** @type {0 | 1 | 2} */ at,
-  /** @type {(heater: Heater) => boolean} */ has,
+  /** @type {(heater: Heater, b: HeaterBalance) => boolean} */ has,
 ) =>
-  /** @type {Row<HeaterBalance>["get"]} */ ((b, heater) => (heater.kind === "closed" && has(heater) ? b[of][at] : NaN));
+  /** @type {Row<HeaterBalance>["get"]} */ ((b, heater) => (heater.kind === "closed" && has(heater, b) ? b[of][at] : NaN));
 
 /** @type {Row<HeaterBalance>[]} */
 export const HEATER_ROWS = [
@@ -101,7 +101,8 @@ export const HEATER_ROWS = [
   row(
     "duty_cooling",
     "power",
-    zone("zone_duty", COOLING, (heater) => heater.drain_cooling),
+    // Flooded tubes cool the drain of a heater that has no drain cooler.
+    zone("zone_duty", COOLING, (heater, b) => heater.drain_cooling || b.zone_duty[COOLING] > 0),
   ),
   row(
     "ua_superheat",

@@ -153,6 +153,7 @@ export const germanWorkingWords = {
   mean_duty_drain_cooling_by_water: "Wärme der Kondensatkühlung, aus der Erwärmung des Wassers",
   mean_ua_drain_cooling: "Leitfähigkeit der Kondensatkühlung",
   mean_ua_condensing: "Leitfähigkeit der Kondensation",
+  mean_ua_flooded: "Leitfähigkeit der gefluteten Rohre",
   mean_ua_desuperheating: "Leitfähigkeit der Enthitzung",
   mean_capacity_water_drain_cooling: "Wärmekapazitätsstrom des Wassers, Kondensatkühlung",
   mean_capacity_drain: "Wärmekapazitätsstrom des Kondensats",
@@ -391,6 +392,7 @@ export const germanWorkingWords = {
   mean_water_store: "Wasser, das so viel Wärme hält wie Wasser und Rohre",
   mean_water_volume_normal: "Volumen des Wassers bei Normalstand",
   mean_wetness_factor: "Baumann-Faktor",
+  mean_flooded_coefficient_ratio: "Beiwert unter Wasser durch den der Kondensation",
   mean_zone_coefficient_ratio: "Beiwert der Zone durch den der Kondensation",
 
   mean_flow_returned_steam: "Dampf zurück nach",
@@ -526,6 +528,7 @@ export const germanWorkingWords = {
   case_no_water: "kein Wasser kommt zurück",
   case_no_flow: "kein Strom",
   case_no_hole: "kein Loch in den Rohren",
+  case_no_tube_flooded: "kein Rohr unter Wasser",
   case_no_output: "keine Leistung",
   case_no_reheat: "keine Zwischenüberhitzung",
   case_no_rise: "keine Druckerhöhung",

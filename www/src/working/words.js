@@ -155,6 +155,7 @@ export const workingWords = {
   mean_duty_drain_cooling_by_water: "Heat in drain cooling, by the water's rise",
   mean_ua_drain_cooling: "Conductance of drain cooling",
   mean_ua_condensing: "Conductance of condensing",
+  mean_ua_flooded: "Conductance of flooded tubes",
   mean_ua_desuperheating: "Conductance of desuperheating",
   mean_capacity_water_drain_cooling: "Heat capacity rate of the water, drain cooling",
   mean_capacity_drain: "Heat capacity rate of the drain",
@@ -414,6 +415,7 @@ export const workingWords = {
   mean_water_store: "Water that holds as much heat as water and tubes",
   mean_water_volume_normal: "Volume of the water at normal level",
   mean_wetness_factor: "Baumann's factor",
+  mean_flooded_coefficient_ratio: "Coefficient under water over condensing's",
   mean_zone_coefficient_ratio: "Zone's coefficient over condensing's",
 
   mean_flow_carry_over: "Water of the full shell to",
@@ -551,6 +553,7 @@ export const workingWords = {
   case_runs_back: "steam runs back here: it leaves no water and is heated by none",
   case_no_flow: "no flow",
   case_no_hole: "no hole in the tubes",
+  case_no_tube_flooded: "no tube under water",
   case_no_output: "no output",
   case_no_reheat: "no reheat",
   case_no_rise: "no rise",

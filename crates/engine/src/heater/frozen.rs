@@ -7,7 +7,7 @@ use crate::fault::{At, Fault};
 use crate::gas::{self, Spread};
 use crate::surface::{
     self, CONDENSING, DESUPERHEATING, DRAIN_COOLING, WATER_SHARE_DESUPERHEATING, WATER_SHARE_DRAIN_COOLING,
-    ZONES,
+    WATER_SHARE_FLOODED, ZONES,
 };
 use crate::valve;
 use crate::vessel;
@@ -221,7 +221,10 @@ pub(super) fn freeze<'a>(
     let mut drain_cooler = 0.0;
     let mut coldest = f64::NEG_INFINITY;
     let ua = p.surface.conductance[DRAIN_COOLING] * open;
-    if ua > 0.0 && w > 0.0 && i.drain_out > 0.0 && (sat.t - t_in).abs() > 1e-6 {
+    let flooded = p.geometry.flooded_by(water);
+    // Tubes hotter than the steam boil the water about them rather than warm it on its way out.
+    let pool = if sat.t > t_in { p.surface.pool(flooded) } else { 0.0 };
+    if ua + pool > 0.0 && w > 0.0 && i.drain_out > 0.0 && (sat.t - t_in).abs() > 1e-6 {
         let cold =
             w * mean_capacity(i.water_in, t_in, s.water[DRAIN_COOLING], t[DRAIN_COOLING], cp[DRAIN_COOLING]);
         let hot_h = sat.hf + quality * (sat.hfg() + superheat);
@@ -231,7 +234,11 @@ pub(super) fn freeze<'a>(
         let hot = i.drain_out * surface::drain_capacity_over(&sat, hot_h, t_in, coldest).at(id)?;
         let outside = exchange::outside_film(i.drain_out / p.surface.drain_flow);
         let tubes = i.condition.tubes(DRAIN_COOLING);
-        let ua = ua * tubes.conductance_by(inside, WATER_SHARE_DRAIN_COOLING, outside);
+        let mut ua = ua * tubes.conductance_by(inside, WATER_SHARE_DRAIN_COOLING, outside);
+        if pool > 0.0 {
+            trace.pool = pool * i.condition.flooded().conductance_by(inside, WATER_SHARE_FLOODED, 1.0);
+            ua += trace.pool;
+        }
         let (least, most) = (cold.min(hot), cold.max(hot));
         trace.conductance[DRAIN_COOLING] = ua;
         (trace.cold[DRAIN_COOLING], trace.hot[DRAIN_COOLING]) = (cold, hot);
@@ -270,7 +277,7 @@ pub(super) fn freeze<'a>(
     let condensing = p.surface.conductance[CONDENSING]
         * ((1.0 - spread.lost) / (1.0 - p.vent.lost))
         * i.condition.tubes(CONDENSING).conductance_by(inside, p.surface.water_share, 1.0)
-        * (1.0 - p.geometry.flooded_by(water));
+        * (1.0 - flooded);
     let inlet_share = if w > 0.0 {
         let cp_mean = mean_capacity(
             s.water[DRAIN_COOLING],

@@ -7,7 +7,11 @@
 //!
 //! * **Desuperheating** and **drain cooling** are counterflow, by effectiveness and NTU with the capacity rates of
 //!   that moment; the first is fed by the extraction, the second by what drains through the shell's outlet.
-//! * **Condensing**: the shell stands at saturation. Water above the lowest tube takes condensing surface away.
+//! * **Condensing**: the shell stands at saturation. Water above the lowest tube takes condensing surface away; what it
+//!   covers cools the drain before the drain-cooling zone does, by free convection ([`crate::surface::FLOODED_COEFFICIENT`]).
+//!   The drain meets flooded tubes first and the zone then, the water the zone first: two stretches of one counterflow, whose
+//!   conductances add up. All the water is taken to pass the flooded tubes, in counterflow, while the rest condenses with
+//!   what they left it; a pool's own cold is not stored, for it leaves with the drain.
 //! * **Water side**: each zone's outlet enthalpy moves with the heat stored in its water and tube metal; the metal is
 //!   counted as the mass of water that holds as much heat. Heat that leaves the shell enters the water, exactly.
 //! * **Shell**: mass and internal energy in a fixed volume; the steel follows the steam with a lag. The pressure at the
@@ -181,6 +185,8 @@ pub struct Trace {
     pub quality: f64,
     /// Share of the conductances that is left for heat into the shell.
     pub boiling: f64,
+    /// Conductance of flooded tubes, which is part of the drain-cooling zone's [kW/K].
+    pub pool: f64,
 }
 
 /// What one step gives.

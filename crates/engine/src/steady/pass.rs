@@ -178,7 +178,7 @@ pub struct Pass {
     pub to_condenser_heat: f64,
 }
 
-/// Drain enthalpies of the pass before: the capacity of a drain valve depends on them.
+/// Drain enthalpies that the next pass is to reckon with: the capacity of a drain valve depends on them.
 pub type Lag = Vec<f64>;
 
 /// Drains: what arrives in each heater from the one above, with what else, leaves it, spills to the condenser and is
@@ -272,6 +272,7 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
         b.vent = drains.vent[i].steam;
         b.level = drains.level[i];
         (b.drain, b.drain_t) = (sat.hf, sat.t);
+        let reckoned = std::mem::replace(&mut lag[i], sat.hf);
         let heater = match &plant.heaters[i] {
             Heater::Open(_) => {
                 (b.water_out, b.water_out_t) = (sat.hf, sat.t);
@@ -287,6 +288,7 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
                 let shell = steam::sat_t(b.water_in_t).at(id)?;
                 (b.pressure, b.saturation) = (shell.p, shell.t);
                 (b.drain, b.drain_t) = (shell.hf, shell.t);
+                lag[i] = shell.hf;
                 (b.water_out, b.water_out_t) = (h, b.water_in_t);
                 continue;
             }
@@ -298,9 +300,21 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
             steam_flow: steam.extraction[i],
             steam: source.enthalpy,
             drain_flow: drains.leaving[i],
-            dry: (1.0 - c.model.map_or(0.0, |m| m.flooded(i, drains.level[i]))) * drains.vent[i].clean,
+            flooded: c.model.map_or(0.0, |m| m.flooded(i, drains.level[i])),
+            clean: drains.vent[i].clean,
         };
         let x = exchange(c, heater, i, &streams, b.water_in_t, sat, line)?;
+        lag[i] = if streams.flooded > 0.0 {
+            // A warmer drain is passed less, which lifts the level and floods tubes that cool it, by more than it was warmer:
+            // taken as found, it would swing. Newton's step for one that is as warm as was reckoned with.
+            let warmer = held(c, i, steam, drains.leaving[i], reckoned + WARMER).at(id)?.1;
+            let flooded = c.model.map_or(0.0, |m| m.flooded(i, warmer));
+            let then = exchange(c, heater, i, &Streams { flooded, ..streams }, b.water_in_t, sat, line)?;
+            let answer = ((then.drain - x.drain) / WARMER).min(0.0);
+            reckoned + (x.drain - reckoned) / (1.0 - answer)
+        } else {
+            x.drain
+        };
         b.zone_duty = x.duty;
         b.water_out = x.water[ZONES - 1];
         b.water_out_t = line.t(b.water_out).at(id)?;
@@ -351,7 +365,6 @@ pub fn run(c: &Context, steam: &SteamSide, lag: &mut Lag) -> Result<Pass, Fault>
                 given - b.drain_flow * b.drain - vent - b.duty
             }
         };
-        lag[i] = b.drain;
     }
     for (drain, source) in steam.line_drain.iter().zip(&steam.sources) {
         p.to_condenser += drain;
@@ -408,18 +421,13 @@ fn drains(c: &Context, steam: &SteamSide, lag: &Lag) -> Result<Drains, Fault> {
             DrainTo::Forward(_) => d.pumped[i] = d.leaving[i],
             DrainTo::Next => {
                 let off = c.case.outages[i + 1] == Outage::Out;
-                let passes = if off { 0.0 } else { capacity(c, i, steam, lag[i]).at(&heater.id)? };
-                d.spill[i] = (d.leaving[i] - passes).max(0.0);
+                (d.spill[i], d.level[i]) = match off {
+                    // The controller leads it all to the condenser, and holds the level.
+                    true => (d.leaving[i], 0.0),
+                    false => held(c, i, steam, d.leaving[i], lag[i]).at(&heater.id)?,
+                };
                 d.cascade[i + 1] = d.leaving[i] - d.spill[i];
                 d.arriving[i + 1] += d.cascade[i + 1];
-                // The level stands where the emergency drain passes the rest, unless the controller leads it there.
-                if d.spill[i] > 0.0 && !off {
-                    d.level[i] = level_for(c, i, steam, lag[i], d.spill[i]).at(&heater.id)?;
-                } else if passes > 0.0 && d.leaving[i] > (1.0 - WIDE_OPEN) * passes {
-                    let marks = c.model.and_then(|m| m.closed[i].as_ref()).and_then(|m| m.level.as_ref());
-                    let share = (d.leaving[i] / passes - 1.0) / WIDE_OPEN + 1.0;
-                    d.level[i] = share * marks.map_or(0.0, |m| m.emergency);
-                }
             }
         }
     }
@@ -492,6 +500,25 @@ fn exchange(
 /// decides how much steam it draws. The balance finds it as though it took this last share of the valve's capacity to go
 /// there from normal level: without it, there would be cases between two levels of which neither closes.
 const WIDE_OPEN: f64 = 0.01;
+
+/// Difference of a drain's enthalpy by which the answer of its level is found [kJ/kg].
+const WARMER: f64 = 0.01;
+
+/// What of a drain of this enthalpy heater `i` spills to the condenser [kg/s], and its level about normal [mm].
+fn held(c: &Context, i: usize, steam: &SteamSide, leaving: f64, drain_h: f64) -> steam::Result<(f64, f64)> {
+    let passes = capacity(c, i, steam, drain_h)?;
+    let spill = (leaving - passes).max(0.0);
+    // The level stands where the emergency drain passes the rest.
+    let level = if spill > 0.0 {
+        level_for(c, i, steam, drain_h, spill)?
+    } else if passes > 0.0 && leaving > (1.0 - WIDE_OPEN) * passes {
+        let marks = c.model.and_then(|m| m.closed[i].as_ref()).and_then(|m| m.level.as_ref());
+        ((leaving / passes - 1.0) / WIDE_OPEN + 1.0) * marks.map_or(0.0, |m| m.emergency)
+    } else {
+        0.0
+    };
+    Ok((spill, level))
+}
 
 /// What a trap passes at design pressures, over the drain at design.
 const TRAP: f64 = 20.0;

@@ -95,6 +95,7 @@ const NAMES: &[(&str, &str, Unit)] = &[
     ("duty_drain_cooling_by_water", "Q_dc", q(Q::Power)),
     ("ua_drain_cooling", "UA_dc", q(Q::Conductance)),
     ("ua_condensing", "UA_c", q(Q::Conductance)),
+    ("ua_flooded", "UA_f", q(Q::Conductance)),
     ("ua_desuperheating", "UA_ds", q(Q::Conductance)),
     ("capacity_water_drain_cooling", "C_w,dc", q(Q::Conductance)),
     ("capacity_drain", "C_d", q(Q::Conductance)),

@@ -11,8 +11,8 @@ use crate::heater::{Condition, Outputs, State};
 use crate::outputs::ClosedOutputs;
 use crate::sim::Sim;
 use crate::surface::{
-    CONDENSING, DESUPERHEATING, DRAIN_COOLING, TYPICAL_COEFFICIENT, WATER_SHARE_DESUPERHEATING,
-    WATER_SHARE_DRAIN_COOLING, ZONES,
+    CONDENSING, DESUPERHEATING, DRAIN_COOLING, FLOODED_COEFFICIENT, TYPICAL_COEFFICIENT,
+    WATER_SHARE_DESUPERHEATING, WATER_SHARE_DRAIN_COOLING, WATER_SHARE_FLOODED, ZONES,
 };
 use crate::vessel;
 use steam::units::Quantity as Q;
@@ -33,6 +33,11 @@ pub(super) struct Zones<'a> {
     pub(super) before: &'a State,
 }
 
+/// Share of the design flow below which free convection keeps the film inside.
+fn least_flow(d: &mut Draft) -> Expr {
+    d.constant("k_0", "least_flow_share", of(Q::Ratio), 0.02, PRACTICE)
+}
+
 /// The working of a number of a closed heater's zones.
 pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault> {
     let c = &sim.outputs().closed[k];
@@ -45,6 +50,7 @@ pub fn working(sim: &Sim, k: usize, name: &str) -> Result<Option<Working>, Fault
         ("duty_", Some(CONDENSING), _) => z.condensing(name),
         ("duty_", Some(DESUPERHEATING), _) => z.desuperheating(name),
         ("ua_", Some(i), _) => z.conductance(name, i),
+        (.., "ua_flooded") => z.pool(name),
         ("ntu_", Some(i), _) => z.ntu(name, i),
         ("effectiveness_", Some(i), _) => z.effectiveness(name, i),
         ("capacity_ratio_", Some(i), _) => z.ratio(name, i),
@@ -270,39 +276,18 @@ impl<'a> Zones<'a> {
             return d.is(t.conductance[i], number(0.0), FILMS);
         }
         let ua = d.sized("UA_0", "conductance_design", of(Q::Conductance), s.conductance[i]);
-        let design = d.sized("ṁ_w,0", "design_water_flow", of(Q::MassFlow), s.water_flow);
-        let water = self.tube_flow(&mut d) / design;
-        let least = d.constant("k_0", "least_flow_share", of(Q::Ratio), 0.02, PRACTICE);
+        let least = least_flow(&mut d);
         let film = |share: Expr, exponent: f64| power(max(share, least.clone()), exponent);
-        // What has become of the tubes shows only where something has.
-        let wrong = self.condition();
-        let left = (wrong.plugged > 0.0)
-            .then(|| 1.0 - d.sized("k_pl", "share_plugged", of(Q::Fraction), wrong.plugged));
-        let deposit = (wrong.fouling > 0.0).then(|| {
-            let f = d.sized("R_f", "deposit_resistance", of(Q::Ratio), wrong.fouling);
-            let here = TYPICAL_COEFFICIENT[i] / TYPICAL_COEFFICIENT[CONDENSING];
-            match i {
-                CONDENSING => f,
-                _ => f * d.constant("k_z", "zone_coefficient_ratio", of(Q::Ratio), here, PRACTICE),
-            }
-        });
-        let inner = film(left.iter().fold(water, |w, l| w / l.clone()), 0.8);
-        // Resistances in series over the surface that is left.
-        let series = |r: Expr, outer: Option<Expr>| {
-            let outside = outer.into_iter().fold(1.0 - r.clone(), |rest, o| rest / o);
-            let all = deposit.iter().fold(r / inner.clone() + outside, |sum, f| sum + f.clone());
-            left.clone().unwrap_or(number(1.0)) / all
+        let series = |d: &mut Draft, r: Expr, outer: Option<Expr>| {
+            self.resistances(d, &least, TYPICAL_COEFFICIENT[i], (r, outer))
         };
         let share = |d: &mut Draft, r| d.constant("r", "water_side_share", of(Q::Fraction), r, PRACTICE);
         let e = match i {
             CONDENSING => {
                 let place = format!("heaters.{}", self.id());
                 let r = d.plant("r", "water_side_share", of(Q::Fraction), s.water_share, &place);
-                let g = &self.sim.params().closed[self.k].heater.geometry;
-                let sat = steam::sat_p(self.before.pressure).at(self.id())?;
-                let y = g.height_of(vessel::water_volume(self.before.shell.mass, g.whole(), &sat));
-                let flooded = d.before("flooded", g.flooded(y));
-                let mut e = ua * series(r, None) * (1.0 - flooded);
+                let flooded = self.flooded_before(&mut d)?;
+                let mut e = ua * series(&mut d, r, None) * (1.0 - flooded);
                 let design = self.sim.params().closed[self.k].heater.vent.lost;
                 if self.h.blanketed != design {
                     // Gas takes its part; what it takes at design is in the design's conductance.
@@ -322,16 +307,73 @@ impl<'a> Zones<'a> {
                 let covered = d.link("drain_cooler_covered", self.h.covered);
                 let design = d.sized("ṁ_d,0", "design_drain_flow", of(Q::MassFlow), s.drain_flow);
                 let outer = film(self.drain_flow(&mut d) / design, 0.6);
-                ua * covered * series(r, Some(outer))
+                let e = ua * covered * series(&mut d, r, Some(outer));
+                if t.pool > 0.0 { e + d.link("ua_flooded", t.pool) } else { e }
             }
             _ => {
                 let r = share(&mut d, WATER_SHARE_DESUPERHEATING);
                 let design = d.sized("ṁ_x,0", "design_extraction", of(Q::MassFlow), s.steam_flow);
                 let outer = film(d.before("extraction_flow", self.before.steam_flow) / design, 0.6);
-                ua * series(r, Some(outer))
+                ua * series(&mut d, r, Some(outer))
             }
         };
         d.is(t.conductance[i], e, FILMS)
+    }
+
+    /// Conductance of flooded tubes.
+    fn pool(&self, name: &str) -> Found {
+        let (mut d, t, s) = (self.draft(name), &self.h.trace, self.surface());
+        if t.pool <= 0.0 {
+            d.case("no_tube_flooded");
+            return d.is(t.pool, number(0.0), FILMS);
+        }
+        let ua = d.sized("UA_0", "conductance_design", of(Q::Conductance), s.conductance[CONDENSING]);
+        let here = FLOODED_COEFFICIENT / TYPICAL_COEFFICIENT[CONDENSING];
+        let ratio = d.constant("k_f", "flooded_coefficient_ratio", of(Q::Ratio), here, INCROPERA);
+        let flooded = self.flooded_before(&mut d)?;
+        let r = d.constant("r", "water_side_share", of(Q::Fraction), WATER_SHARE_FLOODED, PRACTICE);
+        let least = least_flow(&mut d);
+        let e = ua * ratio * flooded * self.resistances(&mut d, &least, FLOODED_COEFFICIENT, (r, None));
+        d.is(t.pool, e, FILMS)
+    }
+
+    /// Share of the condensing tubes under water, as the step began.
+    fn flooded_before(&self, d: &mut Draft) -> Result<Expr, Fault> {
+        let g = &self.sim.params().closed[self.k].heater.geometry;
+        let sat = steam::sat_p(self.before.pressure).at(self.id())?;
+        let y = g.height_of(vessel::water_volume(self.before.shell.mass, g.whole(), &sat));
+        Ok(d.before("flooded", g.flooded(y)))
+    }
+
+    /// What is left of a conductance at design: resistances in series over the surface that is left, of tubes whose overall
+    /// coefficient is typically `coefficient`, with `r` of it on the water side and what the film outside has become.
+    fn resistances(
+        &self,
+        d: &mut Draft,
+        least: &Expr,
+        coefficient: f64,
+        (r, outer): (Expr, Option<Expr>),
+    ) -> Expr {
+        let design = d.sized("ṁ_w,0", "design_water_flow", of(Q::MassFlow), self.surface().water_flow);
+        let water = self.tube_flow(d) / design;
+        // What has become of the tubes shows only where something has.
+        let wrong = self.condition();
+        let left = (wrong.plugged > 0.0)
+            .then(|| 1.0 - d.sized("k_pl", "share_plugged", of(Q::Fraction), wrong.plugged));
+        let water = left.iter().fold(water, |w, l| w / l.clone());
+        let inner = power(max(water, least.clone()), 0.8);
+        let outside = outer.into_iter().fold(1.0 - r.clone(), |rest, o| rest / o);
+        let mut all = r / inner + outside;
+        if wrong.fouling > 0.0 {
+            let f = d.sized("R_f", "deposit_resistance", of(Q::Ratio), wrong.fouling);
+            let here = coefficient / TYPICAL_COEFFICIENT[CONDENSING];
+            all = all
+                + match here == 1.0 {
+                    true => f,
+                    false => f * d.constant("k_z", "zone_coefficient_ratio", of(Q::Ratio), here, PRACTICE),
+                };
+        }
+        left.unwrap_or(number(1.0)) / all
     }
 
     fn ntu_value(&self, i: usize) -> f64 {
