@@ -528,7 +528,7 @@ export const german = {
     "Dampf fällt von der Turbine durch eine Absperrarmatur und eine Rückschlagklappe. Eine hohle Armatur ist offen, eine halb gefüllte unterwegs, eine volle mit Balken zu. Eine breitere Linie führt mehr.",
   help_drains:
     "Was kondensiert, fällt zum nächsten Vorwärmer und heizt dort mit. Ein Notablauf geht zum Kondensator, und seine Wärme ist verloren.",
-  help_level: "Das Glas in jedem Mantel zeigt seinen Stand, mit den Marken tief, hoch, Not und zu hoch.",
+  help_level: "Das Glas in jedem Mantel zeigt seinen Stand, mit den Marken tief, hoch, Not und zu hoch. Steht er zu hoch, flutet er Rohre: TTD steigt, DCA sinkt. Zu tief legt er die Kondensatkühlung frei: DCA steigt.",
   help_ghost: "Die blasse Linie ist die Treppe vor der letzten Störung. Das schraffierte Feld ist, was abgesackt ist.",
   help_try:
     "Zum Versuch: den letzten Vorwärmer wählen und Auslösen drücken. Seine Stufe sinkt, das Speisewasser kühlt, die Leistung steigt; und was fehlt dann dem nächsten Vorwärmer?",
