@@ -15,7 +15,6 @@ mod events;
 mod explain;
 mod failure;
 mod figures;
-mod form;
 mod help;
 mod lessons;
 mod lists;

@@ -1,7 +1,7 @@
 //! A plant by the name it is shipped under, or out of a file.
 
 use crate::failure::{Failure, within};
-use crate::{form, text_file};
+use crate::text_file;
 use engine::plant::file::Plant;
 use engine::{Fault, Sim};
 use std::path::Path;
@@ -23,10 +23,6 @@ pub fn load(source: &Path) -> Result<Plant, Failure> {
     }
     let text = text_file::read(source, engine::plant::LARGEST_FILE).map_err(Failure::usage)?;
     engine::plant::read(&text).map_err(|faults| {
-        // Reading ends at the first fault of form: there may be more, and the schema knows them all.
-        let misshapen = faults.iter().any(|f| f.code == "not_a_plant_file");
-        let of_form = if misshapen { form::faults(&text) } else { Vec::new() };
-        let faults = if of_form.is_empty() { faults } else { of_form };
         let file = format!("{}:", source.display());
         Failure::Plant(faults.into_iter().map(|f| within(&file, f)).collect())
     })

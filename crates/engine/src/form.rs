@@ -35,7 +35,8 @@ impl<'a> Walk<'a> {
         let schema = self.resolve(wanted);
         let choices = ["oneOf", "anyOf"].iter().find_map(|key| schema[key].as_array());
         if let Some(choices) = choices {
-            match choices.iter().find(|c| self.suits(value, self.resolve(c))) {
+            let suiting = choices.iter().find(|c| self.suits(value, self.resolve(c)));
+            match suiting.or_else(|| self.only_object(value, choices)) {
                 Some(choice) => self.value(value, choice, place),
                 None => self.not_a_choice(value, choices, place),
             }
@@ -91,6 +92,12 @@ impl<'a> Walk<'a> {
         has_type(value, choice)
             && (choice["const"].is_null() || choice["const"] == *value)
             && tags.filter(|(_, f)| !f["const"].is_null()).all(|(key, f)| value[key] == f["const"])
+    }
+
+    /// The one choice that an object can mean, though it is not what this says: what is wrong in it is told at its place.
+    fn only_object(&self, value: &Value, choices: &'a [Value]) -> Option<&'a Value> {
+        let mut fits = choices.iter().filter(|c| value.is_object() && has_type(value, self.resolve(c)));
+        fits.next().filter(|_| fits.next().is_none())
     }
 
     fn not_a_choice(&mut self, value: &Value, choices: &'a [Value], place: &str) {

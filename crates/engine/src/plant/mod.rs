@@ -15,6 +15,7 @@ pub mod typical;
 mod vent_check;
 
 use crate::fault::Fault;
+use crate::form;
 use file::Plant;
 
 pub use schema::schema;
@@ -27,6 +28,16 @@ pub const LARGEST_FILE: usize = 1 << 20;
 /// # Errors
 /// Every fault found, each with its place in the file; never an empty list.
 pub fn read(json: &str) -> Result<Plant, Vec<Fault>> {
+    let plant = parse(json)?;
+    let faults = check::check(&plant);
+    if faults.is_empty() { Ok(plant) } else { Err(faults) }
+}
+
+/// Reads a plant of the right form. What its figures must be is for [`check::check`].
+///
+/// # Errors
+/// Every fault of form, each with its place in the file; never an empty list.
+pub fn parse(json: &str) -> Result<Plant, Vec<Fault>> {
     if json.len() > LARGEST_FILE {
         return Err(vec![Fault::new(
             "file_too_large",
@@ -37,6 +48,11 @@ pub fn read(json: &str) -> Result<Plant, Vec<Fault>> {
     }
     let mut de = serde_json::Deserializer::from_str(json);
     let plant: Plant = serde_path_to_error::deserialize(&mut de).map_err(|e| {
+        // Reading ends at the first fault of form: there may be more, and the schema knows them all.
+        let of_form = serde_json::from_str(json).map_or_else(|_| Vec::new(), |v| form::faults(&v, &schema()));
+        if !of_form.is_empty() {
+            return of_form;
+        }
         let path = e.path().to_string();
         let inner = e.into_inner();
         vec![Fault::new(
@@ -54,8 +70,7 @@ pub fn read(json: &str) -> Result<Plant, Vec<Fault>> {
             "Keep one plant to a file and remove what comes after its closing brace.",
         )]
     })?;
-    let faults = check::check(&plant);
-    if faults.is_empty() { Ok(plant) } else { Err(faults) }
+    Ok(plant)
 }
 
 #[cfg(test)]
