@@ -2,6 +2,7 @@
 
 use crate::exercise::check::{self, Names};
 use crate::exercise::control::is_malfunction;
+use crate::exercise::read::in_plant;
 use crate::exercise::{Exercise, Start, steps};
 use engine::plant::file::Plant;
 use engine::{Command, Fault, Sim};
@@ -40,10 +41,14 @@ pub fn hash(bytes: &[u8]) -> String {
 
 /// Hash of a document's content, however the file is laid out.
 pub fn hash_of<T: Serialize>(document: &T) -> Result<String, Fault> {
-    let bytes = serde_json::to_vec(document).map_err(|e| {
+    written(document).map(|text| hash(text.as_bytes()))
+}
+
+/// A document's content as text.
+pub fn written<T: Serialize>(document: &T) -> Result<String, Fault> {
+    serde_json::to_string(document).map_err(|e| {
         Fault::new("not_written", "document", format!("it cannot be written: {e}."), "Report this fault.")
-    })?;
-    Ok(hash(&bytes))
+    })
 }
 
 /// Steps of the standard upset: a minute.
@@ -56,7 +61,8 @@ impl Lesson {
     /// Every fault of the exercise, each with its place; or why the plant cannot be brought there.
     pub fn new(exercise: Exercise, plant: Plant) -> Result<Lesson, Vec<Fault>> {
         let one = |f| vec![f];
-        let mut trial = Sim::new(plant.clone()).map_err(one)?;
+        let carries = exercise.plant_file.is_some();
+        let mut trial = Sim::new(plant.clone()).map_err(|f| one(if carries { in_plant(f) } else { f }))?;
         let names = Names::of(&trial);
         let mut faults = check::check(&exercise, &mut trial, &names);
         if exercise.plant != plant.name {
@@ -65,6 +71,14 @@ impl Lesson {
                 "plant",
                 format!("the exercise is for '{}', the plant given is '{}'.", exercise.plant, plant.name),
                 "Give the plant that the exercise names.",
+            ));
+        }
+        if exercise.plant_file.as_deref().is_some_and(|own| *own != plant) {
+            faults.push(Fault::new(
+                "exercise_value",
+                "plant_file",
+                "the exercise carries a plant, and another is given.",
+                "Give none beside it, or take this one out.",
             ));
         }
         if !faults.is_empty() {

@@ -8,8 +8,8 @@ use engine::plant::file::Plant;
 use std::cell::RefCell;
 use std::sync::Arc;
 
-/// A lesson, with the places of its exercise and plant.
-type Made = ((usize, usize), Arc<Lesson>);
+/// A lesson, with the places of its exercise and plant; of none where the exercise carries it.
+type Made = ((usize, Option<usize>), Arc<Lesson>);
 
 /// Exercises and plants that records may be of.
 pub struct Library {
@@ -37,7 +37,8 @@ impl Library {
         same.or_else(|| self.exercises.iter().position(|(_, e)| e.id == head.exercise))
     }
 
-    /// The lesson of the exercise that a record names, on the plant it names: of the same content, or else of the same name.
+    /// The lesson of the exercise that a record names, on the plant that this carries, or else on the one that the record
+    /// names: of the same content, or of the same name.
     ///
     /// # Errors
     /// Exercise or plant are not at hand, or do not fit together.
@@ -51,21 +52,30 @@ impl Library {
                 remedy,
             )
         })?;
-        let name = &self.exercises[at].1.plant;
-        let named = |(_, p): &(String, Plant)| p.name == *name;
-        let same = self.plants.iter().position(|p| named(p) && p.0 == head.plant_hash);
-        let on = same.or_else(|| self.plants.iter().position(named)).ok_or_else(|| {
-            let message = format!("the plant of the exercise '{}' is not at hand.", head.exercise);
-            let remedy = "Give its file too: beside the records on the page, with --plant in a shell.";
-            Fault::new("no_such_plant", &**name, message, remedy)
-        })?;
+        let exercise = &self.exercises[at].1;
+        let (on, plant) = match &exercise.plant_file {
+            Some(own) => (None, &**own),
+            None => self.beside(exercise, head)?,
+        };
         if let Some((_, lesson)) = self.made.borrow().iter().find(|(places, _)| *places == (at, on)) {
             return Ok(lesson.clone());
         }
-        let (exercise, plant) = (self.exercises[at].1.clone(), self.plants[on].1.clone());
-        let lesson = Lesson::new(exercise, plant).map(Arc::new).map_err(|mut faults| faults.remove(0))?;
+        let lesson = Lesson::new(exercise.clone(), plant.clone());
+        let lesson = lesson.map(Arc::new).map_err(|mut faults| faults.remove(0))?;
         self.made.borrow_mut().push(((at, on), lesson.clone()));
         Ok(lesson)
+    }
+
+    /// The plant of an exercise that carries none, and its place.
+    fn beside(&self, exercise: &Exercise, head: &Head) -> Result<(Option<usize>, &Plant), Fault> {
+        let named = |(_, p): &(String, Plant)| p.name == exercise.plant;
+        let same = self.plants.iter().position(|p| named(p) && p.0 == head.plant_hash);
+        let found = same.or_else(|| self.plants.iter().position(named));
+        found.map(|at| (Some(at), &self.plants[at].1)).ok_or_else(|| {
+            let message = format!("the plant of the exercise '{}' is not at hand.", head.exercise);
+            let remedy = "Give its file too: beside the records on the page, with --plant in a shell.";
+            Fault::new("no_such_plant", &*exercise.plant, message, remedy)
+        })
     }
 
     /// The exercises at hand.

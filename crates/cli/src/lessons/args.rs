@@ -19,6 +19,8 @@ pub enum Exercise {
     Check(Check),
     /// Take an exercise as a script says, and write the record
     Take(Take),
+    /// Print an exercise with its plant in it: one file that the page and a shell take without another
+    Pack(Pack),
     /// Print the JSON Schema of exercise files
     Schema,
 }
@@ -29,12 +31,23 @@ pub struct Check {
     /// Exercise file, or id of a shipped exercise
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
-    /// Plant, where the exercise names none that is shipped
+    /// Plant, where the exercise neither carries one nor names one that is shipped
     #[arg(long, value_name = "FILE|NAME")]
     pub plant: Option<PathBuf>,
     /// Print the faults as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `exercise pack`.
+#[derive(Args)]
+pub struct Pack {
+    /// Exercise file
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Plant that the exercise is to carry
+    #[arg(long, value_name = "FILE|NAME")]
+    pub plant: PathBuf,
 }
 
 /// A run that stands beside a shipped exercise.
@@ -60,7 +73,7 @@ pub struct Take {
     /// A run that stands beside a shipped exercise
     #[arg(long, value_enum, value_name = "RUN")]
     pub run: Option<Shipped>,
-    /// Plant, where the exercise names none that is shipped
+    /// Plant, where the exercise neither carries one nor names one that is shipped
     #[arg(long, value_name = "FILE|NAME")]
     pub plant: Option<PathBuf>,
     /// Who takes it, for the record

@@ -1,13 +1,13 @@
 //! `bledsteam exercises` and `bledsteam exercise`: the shipped ones, checking a file, taking one as a script says.
 
-use super::args::{Check, Exercise, Exercises, Shipped, Take};
-use super::{exercise, lesson};
+use super::args::{Check, Exercise, Exercises, Pack, Shipped, Take};
+use super::{exercise, lesson, placed};
 use crate::failure::{Failure, note, say};
 use crate::output::Sink;
-use crate::text_file;
-use drill::Record;
+use crate::{plant_source, text_file};
 use drill::exercise::read::{read, schema};
 use drill::script::{Deed, Runs, perform};
+use drill::{Lesson, Record};
 use engine::Fault;
 use serde::Serialize;
 use std::io::Write;
@@ -53,6 +53,7 @@ pub fn run(job: &Exercise) -> Result<(), Failure> {
     match job {
         Exercise::Check(args) => check(args),
         Exercise::Take(args) => take(args),
+        Exercise::Pack(args) => pack(args),
         Exercise::Schema => {
             let mut out = Sink::standard();
             out.json(&schema())?;
@@ -97,6 +98,17 @@ fn check(args: &Check) -> Result<(), Failure> {
     }
     // Already listed; the exit code stays.
     Err(Failure::Exercise(Vec::new()))
+}
+
+fn pack(args: &Pack) -> Result<(), Failure> {
+    let plant = plant_source::load(&args.plant)?;
+    let mut exercise = exercise(&args.file)?;
+    exercise.plant_file = Some(Box::new(plant.clone()));
+    // What does not fit together is told now, not to the trainee.
+    let lesson = Lesson::new(exercise, plant).map_err(|faults| placed(&args.file, faults))?;
+    let mut out = Sink::standard();
+    out.json(lesson.exercise())?;
+    Ok(out.flush()?)
 }
 
 fn take(args: &Take) -> Result<(), Failure> {

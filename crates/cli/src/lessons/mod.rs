@@ -44,7 +44,8 @@ pub fn lesson(source: &Path, plant: Option<&Path>) -> Result<Arc<Lesson>, Failur
     let exercise = exercise(source)?;
     let plant = match plant {
         Some(path) => plant_source::load(path)?,
-        None => catalog::plant(&exercise.plant)
+        None => exercise
+            .plant_or(catalog::plant)
             .map_err(|f| placed(source, f.into_iter().map(|f| within("plant:", f)).collect()))?,
     };
     Lesson::new(exercise, plant).map(Arc::new).map_err(|faults| placed(source, faults))

@@ -120,6 +120,21 @@ fn records_of_an_own_plant_are_graded_with_its_file() {
         "{}",
         neither.err
     );
+    // Packed into the exercise, the plant needs no file of its own: neither to be taken nor to be judged.
+    let packed = call("exercise pack", &[&exercise, "--plant", &plant]);
+    assert_eq!(packed.code, 0, "{}", packed.err);
+    let one = file("at-home-packed.json", packed.out.as_bytes()).display().to_string();
+    let done = call("exercise take", &[&one, "--script", &runs]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    let record = file("packed-record.jsonl", done.out.as_bytes()).display().to_string();
+    let alone = call("grade --csv", &[&record, "--exercise", &one]);
+    assert!(alone.code == 0 && alone.out.contains(",at-home,reproduced,"), "{}{}", alone.out, alone.err);
+    assert_eq!(call("replay", &[&record, "--exercise", &one]).code, 0);
+    // One of another name, or another beside it, is refused and named.
+    let other = call("exercise pack", &[&exercise, "--plant", &named]);
+    assert!(other.code == 1 && other.err.contains("plant: the exercise is for 'home'"), "{}", other.err);
+    let two = call("exercise check", &[&one, "--plant", &named]);
+    assert!(two.code == 1 && two.err.contains("plant_file: the exercise carries a plant"), "{}", two.err);
 }
 
 /// Points only to what is reproduced; the table tells what was hard.

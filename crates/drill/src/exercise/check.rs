@@ -119,6 +119,7 @@ pub(crate) fn alone(c: &Condition, names: &Names) -> Vec<Fault> {
         id: String::new(),
         title: String::new(),
         plant: String::new(),
+        plant_file: None,
         brief: String::new(),
         idea: String::new(),
         explanation: String::new(),

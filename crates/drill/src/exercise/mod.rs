@@ -13,12 +13,15 @@ pub mod read;
 
 use condition::Condition;
 use control::Controls;
-use engine::Command;
+use engine::plant::{file::Plant, parse};
+use engine::{Command, Fault};
 use objective::Objective;
 use prediction::Prediction;
 use question::Question;
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::de::Error;
+use serde::{Deserialize, Deserializer, Serialize};
+use serde_json::Value;
 
 /// The only value of `format` this build reads.
 pub const FORMAT: &str = "bledsteam-exercise/1";
@@ -36,6 +39,10 @@ pub struct Exercise {
     pub title: String,
     /// Name of the plant it is taken on.
     pub plant: String,
+    /// The plant itself, as its plant file says, where it is none of those shipped: such an exercise is taken anywhere, without
+    /// a second file.
+    #[serde(default, skip_serializing_if = "Option::is_none", deserialize_with = "by_text")]
+    pub plant_file: Option<Box<Plant>>,
     /// What the trainee is told before it begins.
     pub brief: String,
     /// What it teaches, in a sentence or two; for the instructor, and shown afterwards.
@@ -72,6 +79,44 @@ pub struct Exercise {
     pub ends: Vec<End>,
     /// Total from which it is passed, 0 to 100 [points].
     pub pass_mark: f64,
+}
+
+/// Takes a plant by its text, as plant files are read: a second reader for the whole of a plant would make the page's module
+/// larger by several per cent.
+fn by_text<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Box<Plant>>, D::Error> {
+    let Some(value) = Option::<Value>::deserialize(from)? else { return Ok(None) };
+    let plant = parse(&value.to_string());
+    let first = |faults: Vec<Fault>| faults.first().map_or_else(String::new, Fault::to_string);
+    plant.map(Box::new).map(Some).map_err(|faults| D::Error::custom(first(faults)))
+}
+
+impl Exercise {
+    /// The plant it is taken on: the one it carries, else what `shipped` has under its name.
+    ///
+    /// # Errors
+    /// It carries none, and none of its name is shipped.
+    pub fn plant_or(
+        &self,
+        shipped: impl FnOnce(&str) -> Result<Plant, Vec<Fault>>,
+    ) -> Result<Plant, Vec<Fault>> {
+        if let Some(plant) = &self.plant_file {
+            return Ok((**plant).clone());
+        }
+        shipped(&self.plant).map_err(|faults| faults.into_iter().map(|f| self.unshipped(f)).collect())
+    }
+
+    /// What to do where a plant is at hand in no way.
+    fn unshipped(&self, f: Fault) -> Fault {
+        if f.code != "no_such_plant" {
+            return f;
+        }
+        let message = "the exercise names a plant that is not shipped, and does not carry it.";
+        let remedy = format!(
+            "{} For a plant of your own, put it into the exercise: choose it in the editor and save again, or `bledsteam exercise pack`.",
+            f.remedy
+        );
+        Fault::new(&f.code, f.place, message, remedy)
+    }
 }
 
 /// State of the plant when the exercise begins: at design, then brought elsewhere and left to settle.

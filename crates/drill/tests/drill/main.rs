@@ -1,6 +1,8 @@
 //! An exercise from its document to its gradebook, on a shipped plant.
 
 #[cfg(test)]
+mod carried;
+#[cfg(test)]
 mod document;
 #[cfg(test)]
 mod free;
