@@ -50,6 +50,10 @@ const EXERCISE = {
   pass_mark: 70,
 };
 
+/** The same on a plant that is not shipped, which it carries: packages of the served page are made of it. */
+const HOME = { ...JSON.parse(readFileSync(new URL("../../crates/catalog/plants/drum60.json", import.meta.url), "utf8")), name: "home", title: "Home" };
+const AT_HOME = { ...EXERCISE, plant: HOME.name, plant_file: HOME };
+
 /**
  * Makes a package on the page, as an instructor does.
  * @param {string} address @param {string} standard @param {string} [lrs]
@@ -70,7 +74,7 @@ const packages = new Map();
 async function packed(address, standard, lrs) {
   const { page, close } = await open(browser, address);
   await page.click('.rail [data-view="exercise"]');
-  await page.setInputFiles(".ex-drop input[type=file]", { name: "a-minute.json", mimeType: "application/json", buffer: Buffer.from(JSON.stringify(EXERCISE)) });
+  await page.setInputFiles(".ex-drop input[type=file]", { name: "a-minute.json", mimeType: "application/json", buffer: Buffer.from(JSON.stringify(address === served ? AT_HOME : EXERCISE)) });
   await page.click(".ex-package summary");
   await page.selectOption("#learn-standard", standard);
   assert.equal(await page.isVisible("#learn-lrs"), standard === "cmi5");

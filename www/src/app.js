@@ -29,11 +29,13 @@ function opened(handle) {
 }
 
 export class App {
-  /** @param {import("./engine.js").Session} session */
-  constructor(session) {
+  /** @param {import("./engine.js").Opened} plant */
+  constructor({ session, file }) {
     const { manifest, store, picked } = opened(session);
     /** What drives the plant: the reader by a session of their own, or an exercise. @type {import("./engine.js").Handle} */
     this.session = session;
+    /** The file of the reader's own plant, where it is not shipped. */
+    this.plantFile = file;
     this.manifest = manifest;
     this.store = store;
     this.picked = picked;
@@ -99,6 +101,12 @@ export class App {
     this.own = null;
     this.fit();
     this.onHandle();
+  }
+
+  /** The plant that has the views, as its file has it, where it is not shipped; null where it is. */
+  get ownPlant() {
+    if (this.exercise) return this.exercise.exercise.plant_file ?? null;
+    return this.plantFile === null ? null : JSON.parse(this.plantFile);
   }
 
   takeReading() {

@@ -4,7 +4,9 @@ import init, {
   Drill,
   Session,
   check_exercise,
+  check_plant,
   code_hash,
+  equip_plant,
   exercise_file,
   exercise_runs,
   exercises,
@@ -12,6 +14,7 @@ import init, {
   snapshot_info,
 } from "bledsteam_web";
 import { packed } from "./learning/packed.js";
+import { OWN, textOfOwn } from "./own/plants.js";
 import { say } from "./words.js";
 
 /** The single-file page carries the model as text in this element; the served page has it as a file. */
@@ -47,18 +50,43 @@ export function addressOf(name) {
 }
 
 /**
+ * A plant that is open: `file` is the text of its file where it is not shipped; `missing` the name of one that was asked for and
+ * is not at hand.
+ * @typedef {{ session: Session, file: string | null, missing?: string }} Opened
+ */
+
+/**
  * Loads the model and opens the plant of the exercise that the page came with, the one that the address asks for, or the
  * first one shipped.
- * @returns {Promise<Session>}
+ * @returns {Promise<Opened>}
  */
 export async function openPlant() {
   await init({ module_or_path: source() });
-  const own = packed ? /** @type {string} */ (JSON.parse(packed.exercise).plant) : null;
-  const name = own ?? new URLSearchParams(location.search).get(ASKED) ?? plants()[0]?.name;
-  if (!name) throw new Error(say("no_plant"));
-  return new Session(name);
+  if (packed) return plantOf(JSON.parse(packed.exercise));
+  const asked = new URLSearchParams(location.search).get(ASKED);
+  const first = plants()[0]?.name;
+  if (!asked?.startsWith(OWN)) {
+    const name = asked ?? first;
+    if (!name) throw new Error(say("no_plant"));
+    return { session: new Session(name), file: null };
+  }
+  const name = asked.slice(OWN.length);
+  // What the browser does not keep was handed over by the page before.
+  const file = textOfOwn(name) ?? history.state?.plant;
+  try {
+    return { session: Session.of_file(file), file };
+  } catch {
+    return { session: new Session(first ?? ""), file: null, missing: name };
+  }
+}
+
+/** The plant of an exercise. @param {{ plant: string, plant_file?: object }} exercise @returns {Opened} */
+function plantOf({ plant, plant_file: carried }) {
+  if (!carried) return { session: new Session(plant), file: null };
+  const file = JSON.stringify(carried);
+  return { session: Session.of_file(file), file };
 }
 
 /** What can drive the views: the reader's own plant, or an exercise being taken. @typedef {Session | Drill} Handle */
 
-export { Drill, Session, check_exercise, code_hash, exercise_file, exercise_runs, exercises, plants, snapshot_info };
+export { Drill, Session, check_exercise, check_plant, code_hash, equip_plant, exercise_file, exercise_runs, exercises, plants, snapshot_info };

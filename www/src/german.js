@@ -4,6 +4,7 @@ import { germanAlarmWords } from "./alarms/german.js";
 import { germanEditorWords } from "./editor/german.js";
 import { germanExerciseWords } from "./exercise/german.js";
 import { germanFileWords } from "./files/german.js";
+import { germanOwnWords } from "./own/german.js";
 import { germanDeskWords } from "./desk/german.js";
 import { germanSignalWords } from "./german-signals.js";
 import { germanLearningWords } from "./learning/german.js";
@@ -139,7 +140,7 @@ export const german = {
   drop_not_here: "{name} wurde nicht geöffnet: diese Ansicht nimmt keine Dateien, und nichts hat sich geändert.",
   drop_exercise: "Das ist eine Übung: in „Übung“ ablegen oder im Editor öffnen.",
   drop_record: "Das ist ein Protokoll: in „Kurs“ ablegen.",
-  drop_plant: "Das ist eine Anlage: in „Kurs“ neben die Protokolle legen, die auf ihr entstanden.",
+  drop_plant: "Das ist eine Anlage: unter dem Namen der Anlage oben links öffnen oder im „Aufstieg“ ablegen. In „Kurs“ darf sie neben Protokollen liegen.",
   drop_desk: "Das ist ein Schnappschuss oder ein gesicherter Lauf: am Pult öffnen, unter „Beginn, Stände“.",
   drop_unknown: "Eine solche Datei schreibt Bledsteam nicht. Übungen öffnen sich in „Übung“, Protokolle in „Kurs“, Schnappschüsse und gesicherte Läufe am Pult.",
   no_output: "keine Leistung",
@@ -585,6 +586,7 @@ export const german = {
   ...germanPaperWords,
   ...germanReviewWords,
   ...germanFileWords,
+  ...germanOwnWords,
   ...germanEditorWords,
   ...germanWorkingWords,
 };

@@ -8,10 +8,15 @@ import { createStrip } from "./exercise/strip.js";
 import { openHelp } from "./help.js";
 import { LANGUAGES, currentLanguage, setLanguage } from "./language.js";
 import { packed } from "./learning/packed.js";
+import { openOwn } from "./own/own.js";
+import { OWN, ownPlants } from "./own/plants.js";
 import { value } from "./signals.js";
 import { THEMES, currentTheme, setTheme } from "./theme.js";
 import { plantTime, tickText } from "./units.js";
 import { say, sayOr } from "./words.js";
+
+/** What opens a plant that is not in the list yet. */
+const ELSE = "…";
 
 /** The mark: a stair of heaters, the last step lit. */
 function mark() {
@@ -92,6 +97,11 @@ export function createHeader(app) {
     ),
   );
   languages.value = currentLanguage();
+  const ofOwn = app.ownPlant !== null;
+  const here = (ofOwn ? OWN : "") + plant.name;
+  // A plant that an exercise brings is there while it is open.
+  const own = ownPlants().filter(({ name }) => OWN + name !== here);
+  if (ofOwn) own.unshift({ ...plant, text: "" });
   // Another plant is another page: it opens at rest at its design point.
   const choice = h(
     "select",
@@ -103,15 +113,22 @@ export function createHeader(app) {
       title: plant.summary,
       on: {
         change: () => {
-          const wanted = addressOf(choice.value);
-          choice.value = plant.name;
-          leaveFirst(app, () => location.assign(wanted));
+          const wanted = choice.value;
+          choice.value = here;
+          if (wanted === ELSE) openOwn();
+          else leaveFirst(app, () => location.assign(addressOf(wanted)));
         },
       },
     },
-    ...plants().map((shipped) => h("option", { value: shipped.name, text: shipped.title, title: shipped.summary })),
+    h("optgroup", { label: say("own_shipped") }, ...plants().map((one) => h("option", { value: one.name, text: one.title, title: one.summary }))),
+    h(
+      "optgroup",
+      { label: say("own_group") },
+      ...own.map(({ name, title }) => h("option", { value: OWN + name, text: title })),
+      h("option", { value: ELSE, text: say("own_choose") }),
+    ),
   );
-  choice.value = plant.name;
+  choice.value = here;
   const help = h("button", {
     type: "button",
     class: "round",

@@ -14,6 +14,7 @@ import { createShared } from "./editor/shared.js";
 import { createEvents } from "./events.js";
 import { createExercise } from "./exercise/exercise.js";
 import { showLocks } from "./exercise/locks.js";
+import { createOwn, openOwn } from "./own/own.js";
 import { createPaperHead, startPaper } from "./paper/paper.js";
 import { createFooter } from "./footer.js";
 import { createHeader } from "./header.js";
@@ -101,7 +102,8 @@ function build(app, signal) {
     working.el,
     watch.el,
     createShared(signal),
-    createMisplaced(signal),
+    createOwn(app),
+    createMisplaced(app, signal),
   );
   startKeys(app, (action) => cards.act(action), working.open, signal);
   startPicking(working, signal);
@@ -178,11 +180,13 @@ startLanguage();
 startTheme();
 document.body.replaceChildren(h("p", { class: "starting", role: "status", text: say("starting") }));
 try {
-  const app = new App(await openPlant());
+  const opened = await openPlant();
+  const app = new App(opened);
   let building = new AbortController();
   build(app, building.signal);
   // In a learning package only the exercise runs.
   if (!learning) app.run();
+  if (opened.missing !== undefined) openOwn({ missing: opened.missing });
   // After the first picture: keeping the page is no part of starting it.
   setTimeout(keepPage, 1000);
   const anew = () => {

@@ -9,6 +9,7 @@ import { editorWords } from "./editor/words.js";
 import { fileWords } from "./files/words.js";
 import { german } from "./german.js";
 import { localWords } from "./local/words.js";
+import { ownWords } from "./own/words.js";
 import { pumpWords } from "./pumps/words.js";
 import { paperWords } from "./paper/words.js";
 import { reviewWords } from "./review/words.js";
@@ -150,7 +151,7 @@ export const words = {
   drop_not_here: "{name} was not opened: this view takes no files, and nothing has changed.",
   drop_exercise: "It is an exercise: drop it in Exercise, or open it in the Editor.",
   drop_record: "It is a record: drop it in Review.",
-  drop_plant: "It is a plant: drop it in Review beside the records made on it.",
+  drop_plant: "It is a plant: open it under the plant's name at the top left, or drop it on the Climb. In Review it may lie beside records.",
   drop_desk: "It is a snapshot or a saved run: open it at the Desk, under Initial conditions.",
   drop_unknown: "It is no file that Bledsteam writes. Exercises open in Exercise, records in Review, snapshots and saved runs at the Desk.",
   no_output: "no output",
@@ -548,6 +549,7 @@ export const words = {
   ...workingWords,
   ...guideWords,
   ...localWords,
+  ...ownWords,
   ...pumpWords,
   ...paperWords,
   ...alarmWords,

@@ -187,16 +187,6 @@ pub fn beside_records(bytes: &[u8]) -> Result<JsValue, JsValue> {
     to_js(&Beside { is, json })
 }
 
-/// Every fault of a plant file, each with its place; an empty list where the plant can be run.
-#[wasm_bindgen(unchecked_return_type = "Fault[]")]
-pub fn check_plant(json: &str) -> Result<JsValue, JsValue> {
-    let faults = match engine::plant::read(json) {
-        Ok(plant) => engine::Sim::new(plant).err().into_iter().collect(),
-        Err(faults) => faults,
-    };
-    to_js(&faults)
-}
-
 /// The file of the exercise that a record names: one of those given, or shipped; null where neither is.
 #[wasm_bindgen(unchecked_return_type = "string | null")]
 pub fn exercise_of(record: &[u8], files: Vec<String>) -> Result<JsValue, JsValue> {

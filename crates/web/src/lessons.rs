@@ -111,7 +111,7 @@ pub fn check_exercise(json: &str, plants: Option<Vec<String>>) -> Result<JsValue
         Some(plant) => Ok(plant.clone()),
         None => catalog::plant(name),
     };
-    let faults = match read(json).and_then(|e| named(&e.plant).map(|p| (e, p))) {
+    let faults = match read(json).and_then(|e| e.plant_or(named).map(|p| (e, p))) {
         Ok((e, plant)) => Lesson::new(e, plant).err().unwrap_or_default(),
         Err(faults) => faults,
     };
@@ -132,7 +132,7 @@ fn entry(id: &str) -> Result<&'static catalog::ExerciseEntry, JsValue> {
 
 fn lesson(json: &str) -> Result<Arc<Lesson>, JsValue> {
     let e = read(json).map_err(|f| first(&f))?;
-    let plant = catalog::plant(&e.plant).map_err(|f| first(&f))?;
+    let plant = e.plant_or(catalog::plant).map_err(|f| first(&f))?;
     Lesson::new(e, plant).map(Arc::new).map_err(|f| first(&f))
 }
 

@@ -7,6 +7,7 @@ mod class;
 mod desk;
 mod lessons;
 mod manifest;
+mod own;
 mod plant;
 mod taking;
 
@@ -71,6 +72,13 @@ impl Session {
     #[wasm_bindgen(constructor)]
     pub fn new(plant: &str) -> Result<Session, JsValue> {
         let plant = catalog::plant(plant).map_err(|f| f.first().map_or(JsValue::NULL, thrown))?;
+        let free = Free::new(plant).map_err(|f| thrown(&f))?;
+        Ok(Session { free, values: Vec::new(), shut: false })
+    }
+
+    /// Sizes a plant out of its file and lets it rest at its design point.
+    pub fn of_file(json: &str) -> Result<Session, JsValue> {
+        let plant = engine::plant::read(json).map_err(|f| f.first().map_or(JsValue::NULL, thrown))?;
         let free = Free::new(plant).map_err(|f| thrown(&f))?;
         Ok(Session { free, values: Vec::new(), shut: false })
     }

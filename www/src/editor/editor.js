@@ -13,6 +13,7 @@ import { showFaults } from "./faults.js";
 import { field } from "./form.js";
 import { labelOf } from "./label.js";
 import { namesOf } from "./names.js";
+import { onOwn, plantIn } from "./plant.js";
 import { root } from "./schema.js";
 import { pack } from "./share.js";
 
@@ -36,6 +37,8 @@ const SECTIONS = /** @type {Record<string, string[]>} */ ({
   ends: ["ends"],
 });
 const OTHER = "more";
+/** What is chosen with the plant's name: it has no form of its own. */
+const WITH_PLANT = "plant_file";
 
 /** @param {string} plant */
 const empty = (plant) => ({
@@ -52,6 +55,12 @@ const empty = (plant) => ({
   objectives: [],
   pass_mark: 60,
 });
+
+/** An empty exercise that carries a plant. @param {{ name: string }} plant */
+export const emptyOn = (plant) => onOwn(empty(plant.name), plant);
+
+/** An empty exercise on the plant that runs. @param {import("../app.js").App} app */
+const emptyHere = ({ ownPlant, manifest }) => (ownPlant ? emptyOn(ownPlant) : empty(manifest.plant.name));
 
 /** The exercise that is written: it stays across languages and views. @type {Doc | null} */
 let written = null;
@@ -78,13 +87,13 @@ const checker = new Checker((found, text) => {
 addEventListener("pagehide", () => written?.keep());
 
 /** @param {import("../app.js").App} app @returns {Doc} */
-const document_ = (app) => (written ??= new Doc(draft() ?? empty(app.manifest.plant.name)));
+const document_ = (app) => (written ??= new Doc(draft() ?? emptyHere(app)));
 
 /** @param {import("../app.js").App} app */
 export function createEditor(app) {
   const doc = document_(app);
-  const form = { doc, app, get names() { return namesOf(doc.get(["plant"])); } };
-  const known = Object.values(SECTIONS).flat();
+  const form = { doc, app, get names() { return namesOf(doc.value); }, takePlant };
+  const known = [...Object.values(SECTIONS).flat(), WITH_PLANT];
   const further = Object.entries(root().properties).filter(([name, schema]) => schema.const === undefined && !known.includes(name));
   const sections = further.length > 0 ? { ...SECTIONS, [OTHER]: further.map(([name]) => name) } : SECTIONS;
 
@@ -99,7 +108,7 @@ export function createEditor(app) {
         change: () => {
           const id = from.value;
           from.value = "";
-          if (id === "empty") open(empty(app.manifest.plant.name));
+          if (id === "empty") open(emptyHere(app));
           else if (id === "file") file.click();
           else if (id) open(JSON.parse(exercise_file(id)));
         },
@@ -207,6 +216,7 @@ export function createEditor(app) {
     setText(notice, "");
     try {
       const look = await lookAt(chosen);
+      if (look.kind === "plant") return takePlant(chosen);
       const refused = refusalOf(look, "exercise");
       if (refused) return setText(notice, refused);
       if (chosen.size > LARGEST) throw new Error(say("ed_file_large", { most: LARGEST }));
@@ -214,6 +224,15 @@ export function createEditor(app) {
     } catch (thrown) {
       setText(notice, say("ed_file_refused", { file: chosen.name, why: thrown instanceof Error ? thrown.message : String(thrown) }));
     }
+  }
+
+  /** Sets the exercise on a plant. @param {File} chosen */
+  async function takePlant(chosen) {
+    const found = await plantIn(chosen);
+    setText(notice, "refused" in found ? found.refused : "");
+    if ("refused" in found) return;
+    doc.change([], (old) => onOwn(old, found.plant));
+    section = "general";
   }
 
   async function link() {
@@ -279,7 +298,8 @@ export function createEditor(app) {
 
   /** The section in which a fault stands. @param {Fault} fault */
   const sectionOf = ({ code, place }) => {
-    const first = code === "no_such_plant" ? "plant" : place.split(/[.[]/)[0] ?? "";
+    const named = place.split(/[.[]/)[0] ?? "";
+    const first = code === "no_such_plant" || named === WITH_PLANT ? "plant" : named;
     return Object.entries(sections).find(([, names]) => names.includes(first))?.[0];
   };
 
@@ -331,15 +351,15 @@ export function createEditor(app) {
   let seen = -1;
   let shape = -1;
   let units = app.units.system;
-  let plant = doc.get(["plant"]);
+  let plant = namesOf(doc.value);
   return {
     el,
     drawn: () => seen >= 0,
     update() {
       if (seen === doc.version && shape === doc.shape && units === app.units.system) return;
-      if (shape !== doc.shape || units !== app.units.system || plant !== doc.get(["plant"])) build();
+      if (shape !== doc.shape || units !== app.units.system || plant !== namesOf(doc.value)) build();
       units = app.units.system;
-      plant = doc.get(["plant"]);
+      plant = namesOf(doc.value);
       shape = doc.shape;
       if (seen !== doc.version) {
         clearTimeout(pause);

@@ -1,6 +1,5 @@
 // Single fields: texts, numbers with their unit, choices, names of what the plant has.
 
-import { plants } from "bledsteam_web";
 import { h, setText } from "../dom.js";
 import { plantTime } from "../units.js";
 import { say } from "../words.js";
@@ -13,7 +12,7 @@ import { unitOf, wordsOf } from "./schema.js";
 /**
  * @typedef {import("./doc.js").Path} Path
  * @typedef {import("./schema.js").Schema} Schema
- * @typedef {{ doc: import("./doc.js").Doc, app: import("../app.js").App, names: import("./names.js").Names | null }} Form
+ * @typedef {{ doc: import("./doc.js").Doc, app: import("../app.js").App, names: import("./names.js").Names | null, takePlant: (file: File) => void }} Form
  * @typedef {{ name: string, of: string, required: boolean }} About  a property, what it belongs to, whether it must be given
  */
 
@@ -25,7 +24,6 @@ const LISTS = {
   /** @param {Form} f */ pump: (f) => f.names?.pumps,
   /** @param {Form} f */ alarm: (f) => f.names?.alarms,
   /** @param {Form} f */ row: (f) => f.names?.rows,
-  plant: () => plants().map(({ name }) => name),
   /** @param {Form} f */ question: (f) => ids(f, "questions"),
   /** @param {Form} f */ prediction: (f) => ids(f, "predictions"),
   /** @param {Form} f */ happening: (f) => ids(f, "timeline"),
@@ -128,7 +126,6 @@ export function nameField(form, path, about, schema) {
   const list = listOf(form, path, name);
   if (!list) return null;
   const named = (/** @type {string} */ id) =>
-    name === "plant" ? (plants().find((one) => one.name === id)?.title ?? id) :
     ["question", "prediction", "happening", "alarm", "row", "id"].includes(name) ? id : shortOf(form.names, id);
   const options = list.map((id) => ({ value: id, text: named(id), title: id }));
   if (!about.required) options.unshift({ value: "", text: say("ed_any"), title: "" });

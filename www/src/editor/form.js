@@ -6,6 +6,7 @@ import { placeOf } from "./doc.js";
 import { ids, nameField, numberField, select, textField, tickField, wordField } from "./fields.js";
 import { hintOf, kindText, labelOf } from "./label.js";
 import { shortOf } from "./names.js";
+import { plantField } from "./plant.js";
 import { choices, checks, moment, order, pattern } from "./special.js";
 import { fresh, freshKind, meaning, plain, unionOf, wordsOf } from "./schema.js";
 
@@ -75,6 +76,7 @@ export function knownTo(form, list) {
 export function field(form, schema, path, about) {
   const s = plain(schema);
   if (s.named === "Moment") return optional(form, s, path, about, () => moment(form, path, about, s));
+  if (about.name === "plant" && path.length === 1) return plantField(form, about, s);
   if (s.named === "Pattern") return pattern(form, path, about);
   if (unionOf(s)) return optional(form, s, path, about, () => union(form, s, path, about));
   if (wordsOf(s)) return wordField(form, path, about, s);

@@ -6,7 +6,7 @@ export const germanEditorWords = {
   view_editor_title: "Eine Übung schreiben: ein Formular, beim Ausfüllen geprüft, erprobt, gesichert und geteilt",
   guide_editor_picture: "Der Übungseditor: Teile links, eine Liste von Zielen, rechts die Fehler",
   guide_editor:
-    "Für die Kursleitung vor dem Kurs. Mit einer mitgelieferten oder einer leeren Übung beginnen. Ein Formular fragt nach allem: der Anlage und ihrem Anfangszustand, was wann misslingt, was die Teilnehmenden bedienen dürfen, was vorhergesagt, gefragt und bewertet wird und mit welchem Gewicht. Bedingungen entstehen aus Teilen: ein Signal über einem Wert, so lange gehalten; alle, eine oder keine von mehreren. Die Prüfung läuft beim Schreiben mit und nennt jeden Fehler an seinem Feld mit dem, was zu tun ist. Die Übung erproben, als Datei sichern oder als Link teilen: der Link enthält die ganze Übung, gepackt, und öffnet sich ohne Server. Was geschrieben wird, bleibt als Entwurf in diesem Browser, und jede Änderung lässt sich zurücknehmen.",
+    "Für die Kursleitung vor dem Kurs. Mit einer mitgelieferten oder einer leeren Übung beginnen. Ein Formular fragt nach allem: der Anlage und ihrem Anfangszustand, was wann misslingt, was die Teilnehmenden bedienen dürfen, was vorhergesagt, gefragt und bewertet wird und mit welchem Gewicht. Bedingungen entstehen aus Teilen: ein Signal über einem Wert, so lange gehalten; alle, eine oder keine von mehreren. Die Prüfung läuft beim Schreiben mit und nennt jeden Fehler an seinem Feld mit dem, was zu tun ist. Eine eigene Anlage kommt aus ihrer Datei: die Übung trägt sie dann in sich, und Teilnehmende brauchen nur diese eine Datei. Die Übung erproben, als Datei sichern oder als Link teilen: der Link enthält die ganze Übung, gepackt, und öffnet sich ohne Server. Was geschrieben wird, bleibt als Entwurf in diesem Browser, und jede Änderung lässt sich zurücknehmen.",
   ed_heading: "Übungseditor",
   ed_begin: "Beginnen mit …",
   ed_begin_empty: "einer leeren Übung",
@@ -73,6 +73,10 @@ export const germanEditorWords = {
   ed_moment: "Wann",
   ed_at_time: "zu einer Zeit",
   ed_at_happening: "wenn „{id}“ geschieht",
+  ed_plant_own: "{title} (eigene)",
+  ed_plant_carried: "Die Übung trägt diese Anlage in sich: wer ihre Datei öffnet, braucht keine andere. Die Anlage in ihrer Datei ändern und diese neu öffnen.",
+  ed_plant_bare: "Die Datei stattdessen im „Aufstieg“ ablegen: dort lässt sich ergänzen, was zum Laufen fehlt.",
+
   ed_section_general: "Allgemein",
   ed_section_texts: "Texte",
   ed_section_start: "Anfang",

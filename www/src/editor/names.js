@@ -9,27 +9,31 @@ import { say, sayOr } from "../words.js";
  *   rows: string[], alarms: string[], signal: (id: string) => import("bledsteam_web").Signal | undefined }} Names
  */
 
-/** @type {Map<string, Names | null>} */
-const known = new Map();
+/** Of shipped plants, by name. @type {Map<string, Names | null>} */
+const shipped = new Map();
+/** Of plants that exercises carry. @type {WeakMap<object, Names | null>} */
+const carried = new WeakMap();
 
 /**
- * @param {string} plant
- * @returns {Names | null}  null where no such plant is shipped
+ * @param {{ plant?: any, plant_file?: any }} exercise  as it is written, faulty or not
+ * @returns {Names | null}  null where its plant is not at hand, or cannot be run
  */
-export function namesOf(plant) {
-  const had = known.get(plant);
+export function namesOf({ plant, plant_file: own }) {
+  const held = typeof own === "object" && own !== null;
+  const had = held ? carried.get(own) : shipped.get(plant);
   if (had !== undefined) return had;
-  const names = asked(plant);
-  known.set(plant, names);
+  const names = asked(() => (held ? Session.of_file(JSON.stringify(own)) : new Session(String(plant))));
+  if (held) carried.set(own, names);
+  else shipped.set(plant, names);
   return names;
 }
 
-/** @param {string} plant @returns {Names | null} */
-function asked(plant) {
+/** @param {() => Session} open @returns {Names | null} */
+function asked(open) {
   /** @type {Session} */
   let session;
   try {
-    session = new Session(plant);
+    session = open();
   } catch {
     return null;
   }

@@ -1,8 +1,8 @@
 // An address that holds an exercise: it is checked and offered; a faulty one is refused with place and reason.
 
-import { plants } from "bledsteam_web";
 import { h } from "../dom.js";
 import { offer } from "../exercise/exercise.js";
+import { plantTitle } from "../exercise/file.js";
 import { say } from "../words.js";
 import { Checker } from "./checker.js";
 import { open } from "./editor.js";
@@ -42,10 +42,9 @@ export function createShared(signal) {
   /** @param {string} json */
   function show(json) {
     const e = JSON.parse(json);
-    const plant = plants().find((one) => one.name === e.plant)?.title ?? e.plant;
     body.replaceChildren(
       title(say("ed_shared_title", { title: e.title })),
-      h("p", { class: "label", text: say("ed_shared_facts", { plant, minutes: Math.round(e.length_s / 60) }) }),
+      h("p", { class: "label", text: say("ed_shared_facts", { plant: plantTitle(e), minutes: Math.round(e.length_s / 60) }) }),
       ...String(e.brief).split(/\n\n+/).slice(0, 6).map((text) => h("p", { text })),
       h("p", { class: "label", text: say("ed_shared_who") }),
       h(

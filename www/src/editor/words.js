@@ -6,7 +6,7 @@ export const editorWords = {
   view_editor_title: "Write an exercise: a form, checked as it is filled in, tried, saved and shared",
   guide_editor_picture: "The exercise editor: sections on the left, a list of objectives, faults on the right",
   guide_editor:
-    "For the instructor before class. Begin with a shipped exercise or an empty one. A form asks for everything: the plant and the state it starts in, what goes wrong and when, what the trainee may operate, what is predicted, asked and judged, with which weight. Conditions are built from parts: a signal above a value, held for so long; all, any or none of several. The check runs as you write, and names each fault at its field with what to do. Try the exercise, save it as a file, or share it as a link: the link holds the whole exercise, compressed, and is opened without any server. What you write is kept as a draft in this browser, and every change can be undone.",
+    "For the instructor before class. Begin with a shipped exercise or an empty one. A form asks for everything: the plant and the state it starts in, what goes wrong and when, what the trainee may operate, what is predicted, asked and judged, with which weight. Conditions are built from parts: a signal above a value, held for so long; all, any or none of several. The check runs as you write, and names each fault at its field with what to do. A plant of your own comes from its file: the exercise then carries it, so that trainees need that one file. Try the exercise, save it as a file, or share it as a link: the link holds the whole exercise, compressed, and is opened without any server. What you write is kept as a draft in this browser, and every change can be undone.",
   ed_heading: "Exercise editor",
   ed_begin: "Start from …",
   ed_begin_empty: "an empty exercise",
@@ -73,6 +73,10 @@ export const editorWords = {
   ed_moment: "When",
   ed_at_time: "at a time",
   ed_at_happening: "when “{id}” happens",
+
+  ed_plant_own: "{title} (your own)",
+  ed_plant_carried: "The exercise carries this plant: whoever opens its file needs no other. Change the plant in its file and open that again.",
+  ed_plant_bare: "Drop the file on the Climb instead: what running needs can be filled in there.",
 
   ed_section_general: "General",
   ed_section_texts: "Texts",

@@ -2,12 +2,12 @@
 
 import { asFault } from "../app.js";
 import { h, setText } from "../dom.js";
-import { plants } from "../engine.js";
 import { recall, remember } from "../settings.js";
 import { tickText } from "../units.js";
 import { say, sayOr } from "../words.js";
 import { learning } from "../learning/learning.js";
 import { createPackaging } from "../learning/offer.js";
+import { plantTitle } from "./file.js";
 import { paragraphs } from "./names.js";
 import { begin } from "./taking.js";
 
@@ -54,7 +54,6 @@ export function prices(exercise) {
 export function createBrief(app, chosen, back) {
   /** @type {import("./file.js").Exercise} */
   const exercise = JSON.parse(chosen.text);
-  const plant = plants().find(({ name }) => name === exercise.plant);
   const status = h("p", { class: "refusal", role: "status" });
   const by = h("input", {
     type: "text",
@@ -99,7 +98,7 @@ export function createBrief(app, chosen, back) {
       h(
         "dl",
         { class: "ex-facts" },
-        fact(say("ex_plant"), plant?.title ?? exercise.plant),
+        fact(say("ex_plant"), plantTitle(exercise)),
         fact(say("ex_length"), say("minutes", { n: Math.round(exercise.length_s / 60) })),
         fact(say("ex_may"), permitted(exercise)),
         fact(say("ex_asked"), askedIn(exercise)),

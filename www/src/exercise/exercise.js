@@ -14,6 +14,8 @@ import { createTask } from "./task.js";
 
 /** The exercise whose brief is read, across languages. @type {{ text: string, shipped: boolean } | null} */
 let chosen = null;
+/** Counts what was handed over from elsewhere: another exercise may be as long. */
+let offered = 0;
 
 /**
  * Shows the brief of an exercise, given as the text of a sound file: what a link or an editor hands over.
@@ -22,6 +24,7 @@ let chosen = null;
  */
 export function offer(text, shipped = false) {
   chosen = { text, shipped };
+  offered += 1;
   location.hash = "exercise";
 }
 
@@ -46,7 +49,7 @@ export function createExercise(app) {
       history.replaceState(null, "", "#exercise");
     }
     const named = learning?.name ?? "";
-    const now = exercise ? (exercise.over ? "debrief" : "task") : chosen ? `brief ${chosen.text.length} ${named}` : "list";
+    const now = exercise ? (exercise.over ? "debrief" : "task") : chosen ? `brief ${chosen.text.length} ${offered} ${named}` : "list";
     if (now === shown) return;
     shown = now;
     el.dataset.part = now.split(" ")[0];

@@ -35,7 +35,7 @@ export const germanExerciseWords = {
   ex_choose_lead: "In der Reihenfolge, in der sie sich am besten lernen.",
   ex_own: "Eine eigene Übung",
   ex_open: "Übungsdatei öffnen …",
-  ex_open_hint: "oder irgendwo auf dieser Ansicht fallen lassen",
+  ex_open_hint: "oder irgendwo auf dieser Seite fallen lassen",
   ex_file_refused: "{name} kann nicht genommen werden; gefundene Fehler: {n}.",
   ex_file_mend: "Im Editor öffnen, um diese Stellen einzeln zu berichtigen; hier hat sich nichts geändert.",
   ex_records: "Protokolle in diesem Browser",

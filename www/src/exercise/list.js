@@ -9,6 +9,7 @@ import { say } from "../words.js";
 import { asFault } from "../app.js";
 import { askedIn } from "./brief.js";
 import { PLACES } from "../files/look.js";
+import { openOwn } from "../own/own.js";
 import { isShipped, readExercise } from "./file.js";
 import { listRecords, setDeleted, textOf } from "./records.js";
 import { takeUp } from "./taking.js";
@@ -56,7 +57,11 @@ export function createList(app, choose) {
   /** @param {File | undefined} file */
   const read = async (file) => {
     if (!file) return;
-    const { text, refused, kind, faults: found } = await readExercise(file);
+    const { text, refused, trouble, kind, faults: found } = await readExercise(file);
+    if (kind === "plant" && !trouble) {
+      faults.replaceChildren();
+      return openOwn({ file });
+    }
     if (refused) {
       const place = kind && kind !== "exercise" ? PLACES[kind].view : null;
       faults.replaceChildren(

@@ -34,7 +34,7 @@ export const exerciseWords = {
   ex_choose_lead: "In the order in which they are best learnt.",
   ex_own: "An exercise of your own",
   ex_open: "Open an exercise file …",
-  ex_open_hint: "or drop it anywhere on this view",
+  ex_open_hint: "or drop it anywhere on this page",
   ex_file_refused: "{name} cannot be taken; faults found: {n}.",
   ex_file_mend: "Open it in the editor to mend these places one by one; nothing has changed here.",
   ex_records: "Records kept in this browser",

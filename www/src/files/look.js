@@ -22,7 +22,7 @@ const FORMATS = {
 export const PLACES = {
   exercise: { word: "drop_exercise", view: "exercise" },
   record: { word: "drop_record", view: "review" },
-  plant: { word: "drop_plant", view: "review" },
+  plant: { word: "drop_plant", view: "climb" },
   snapshot: { word: "drop_desk", view: "desk" },
   tape: { word: "drop_desk", view: "desk" },
 };

@@ -18,11 +18,11 @@ import { pointsText } from "./verdict.js";
 /**
  * The page's choices with the plant that the record is of, which need not be the one that runs.
  * @param {import("../app.js").App} app
- * @param {string} plant
+ * @param {import("../exercise/file.js").Exercise} exercise
  * @returns {import("../app.js").App}
  */
-function withPlant(app, plant) {
-  const manifest = namesOf(plant)?.manifest;
+function withPlant(app, exercise) {
+  const manifest = namesOf(exercise)?.manifest;
   return manifest ? Object.assign(Object.create(app), { manifest, store: new Store(manifest) }) : app;
 }
 
@@ -33,7 +33,7 @@ function withPlant(app, plant) {
  * @param {import("../exercise/file.js").Exercise} exercise
  */
 export function createPaper(page, debrief, standing, exercise) {
-  const app = withPlant(page, exercise.plant);
+  const app = withPlant(page, exercise);
   const { score } = debrief;
   const objectives = score.objectives.map((points) => {
     const objective = exercise.objectives.find((one) => one.id === points.objective);

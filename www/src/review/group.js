@@ -193,6 +193,12 @@ class Group {
     this.changed();
   }
 
+  /** An exercise with the plant that lies beside it, as if it carried it: for its names. @param {import("../exercise/file.js").Exercise} exercise */
+  withPlant(exercise) {
+    const beside = this.beside.find(({ is, id, faults }) => is === "plant" && id === exercise.plant && faults.length === 0);
+    return beside && !exercise.plant_file ? { ...exercise, plant_file: JSON.parse(beside.json) } : exercise;
+  }
+
   /**
    * A record's debrief, gone through once more; null where it was stopped or its run does not hold.
    * @param {string} path
@@ -207,7 +213,7 @@ class Group {
       const debrief = row && marker.debrief();
       const json = exercise_of(new Uint8Array(await bytesOf(paper.file)), this.sound);
       const standing = row && marker.standing();
-      return debrief && standing && json ? { debrief, standing, exercise: JSON.parse(json) } : null;
+      return debrief && standing && json ? { debrief, standing, exercise: this.withPlant(JSON.parse(json)) } : null;
     } finally {
       marker.free();
     }

@@ -1,0 +1,76 @@
+// On which plant an exercise is: a shipped one, by its name, or one of the instructor's own, which it then carries.
+
+import { check_plant, plants } from "bledsteam_web";
+import { h } from "../dom.js";
+import { lookAt, refusalOf } from "../files/look.js";
+import { OWN, ownPlants, savePlant } from "../own/plants.js";
+import { say } from "../words.js";
+import { framed, select } from "./fields.js";
+import { hintOf, labelOf } from "./label.js";
+
+/** @typedef {Record<string, any>} Exercise  as it is written, faulty or not */
+
+/** The plant that the exercise carries, in the list. */
+const CARRIED = "carried";
+
+/** The same exercise on a shipped plant. @param {Exercise} exercise @param {string} name */
+function onShipped(exercise, name) {
+  const { plant_file: _, ...rest } = exercise;
+  return { ...rest, plant: name };
+}
+
+/** The same exercise, carrying a plant. @param {Exercise} exercise @param {{ name: string }} plant */
+export const onOwn = (exercise, plant) => ({ ...onShipped(exercise, plant.name), plant_file: plant });
+
+/**
+ * The plant in a file.
+ * @param {File} file
+ * @returns {Promise<{ plant: { name: string } } | { refused: string }>}
+ */
+export async function plantIn(file) {
+  const look = await lookAt(file);
+  const refused = refusalOf(look, "plant");
+  if (refused) return { refused };
+  const [first, ...more] = check_plant(look.text);
+  if (!first) return { plant: JSON.parse(look.text) };
+  const counted = more.length > 0 ? say("own_faults", { file: look.name, n: more.length + 1 }) : say("file_not_opened", { name: look.name });
+  return { refused: `${counted} ${first.place}: ${first.message} ${first.remedy} ${first.code === "cannot_run" ? say("ed_plant_bare") : ""}` };
+}
+
+/**
+ * @param {import("./fields.js").Form} form @param {import("./fields.js").About} about @param {import("./schema.js").Schema} schema
+ */
+export function plantField(form, about, schema) {
+  const carried = form.doc.get(["plant_file"]);
+  const same = carried ? JSON.stringify(carried) : "";
+  const kept = ownPlants().filter(({ text }) => JSON.stringify(JSON.parse(text)) !== same);
+  const options = [
+    ...plants().map(({ name, title, summary }) => ({ value: name, text: title, title: summary })),
+    ...(carried ? [{ value: CARRIED, text: say("ed_plant_own", { title: String(carried.title ?? carried.name) }) }] : []),
+    ...kept.map(({ name, title }) => ({ value: OWN + name, text: say("ed_plant_own", { title }) })),
+  ];
+  const put = (/** @type {string} */ value) => {
+    const own = kept.find(({ name }) => OWN + name === value);
+    if (value !== CARRIED) form.doc.change([], (old) => (own ? onOwn(old, JSON.parse(own.text)) : onShipped(old, value)));
+  };
+  const input = h("input", {
+    type: "file",
+    accept: ".json,application/json",
+    class: "visually-hidden",
+    tabindex: -1,
+    "aria-hidden": "true",
+    "data-action": "ed_plant_file",
+    on: {
+      change: () => {
+        const file = input.files?.[0];
+        input.value = "";
+        if (file) form.takePlant(file);
+      },
+    },
+  });
+  const pick = h("button", { type: "button", "data-action": "ed_plant_open", text: say("own_open"), on: { click: () => input.click() } });
+  const save = h("button", { type: "button", "data-action": "ed_plant_save", text: say("own_save"), on: { click: () => savePlant(JSON.stringify(carried, null, 2)) } });
+  const field = framed(["plant"], labelOf(about.name, about.of), select(options, carried ? CARRIED : (form.doc.get(["plant"]) ?? ""), put), hintOf(schema), pick, input, carried ? save : null);
+  if (carried) field.append(h("p", { class: "label", text: say("ed_plant_carried") }));
+  return h("div", { "data-place": "plant_file" }, field, h("p", { class: "ed-fault", id: "ed-fault:plant_file" }));
+}
