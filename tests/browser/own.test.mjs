@@ -104,16 +104,23 @@ const homeFile = () => {
 
 test("an exercise carries its plant: written, taken by whoever has its file alone, taken up after a kill, judged alike everywhere", { timeout: LONG }, async () => {
   const { page, close } = await open(browser, served);
-  // An exercise of ours, set on the plant whose file is dropped in the editor.
+  // An exercise of ours, set on the plant whose file is dropped in the editor; of a heat balance alone, filled in.
   await page.click('.rail [data-view="editor"]');
   await page.selectOption("#ed-from", "heater-trip");
+  await drop(page, "bare.json", BARE, ".editor");
+  await page.click('[data-own="equip"]');
+  await page.click('[data-own="write"]');
+  await page.waitForFunction(() => /** @type {any} */ (document.getElementById("ed:plant"))?.value === "carried");
+  assert.equal(await page.inputValue('[id="ed:title"]'), "The top heater trips", "the exercise is the same");
   await drop(page, "home.json", HOME, ".editor");
   await page.waitForSelector('.ed-state[data-sound="yes"]:has-text("No faults")');
   assert.equal(await page.inputValue('[id="ed:plant"]'), "carried");
   assert.deepEqual(await accessibilityFaults(page), []);
-  // One of a plant without a fault, or none: what was there stays.
-  await drop(page, "bare.json", BARE, ".editor");
-  await page.waitForFunction(() => /bare\.json was not opened.*equipment/s.test(document.querySelector(".ed-side .refusal")?.textContent ?? ""));
+  // A faulty one is told, and what was there stays.
+  await drop(page, "faulty.json", { ...HOME, boiler: 3 }, ".editor");
+  await page.waitForSelector("dialog.own .own-faults");
+  assert.match(await dialog(page), /faulty\.json was not opened, and nothing has changed.*boiler/);
+  await page.click('[data-own="close"]');
   await page.fill('[id="ed:id"]', "at-home");
   await page.waitForSelector('[data-action="ed_try"]:enabled');
   const [saved] = await Promise.all([page.waitForEvent("download"), page.click('[data-action="ed_save"]')]);

@@ -6,6 +6,7 @@ import { download } from "../download.js";
 import { offer } from "../exercise/exercise.js";
 import { LARGEST } from "../exercise/file.js";
 import { lookAt, refusalOf } from "../files/look.js";
+import { openOwn } from "../own/own.js";
 import { say, sayOr } from "../words.js";
 import { Checker } from "./checker.js";
 import { Doc, draft } from "./doc.js";
@@ -228,11 +229,15 @@ export function createEditor(app) {
 
   /** Sets the exercise on a plant. @param {File} chosen */
   async function takePlant(chosen) {
-    const found = await plantIn(chosen);
-    setText(notice, "refused" in found ? found.refused : "");
-    if ("refused" in found) return;
-    doc.change([], (old) => onOwn(old, found.plant));
-    section = "general";
+    const take = (/** @type {{ name: string }} */ plant) => {
+      section = "general";
+      doc.change([], (old) => onOwn(old, plant));
+    };
+    setText(notice, "");
+    const plant = await plantIn(chosen);
+    if (plant) take(plant);
+    // What is wrong with it is told there, and what it lacks can be filled in.
+    else openOwn({ file: chosen, take });
   }
 
   async function link() {

@@ -75,7 +75,6 @@ export const germanEditorWords = {
   ed_at_happening: "wenn „{id}“ geschieht",
   ed_plant_own: "{title} (eigene)",
   ed_plant_carried: "Die Übung trägt diese Anlage in sich: wer ihre Datei öffnet, braucht keine andere. Die Anlage in ihrer Datei ändern und diese neu öffnen.",
-  ed_plant_bare: "Die Datei stattdessen im „Aufstieg“ ablegen: dort lässt sich ergänzen, was zum Laufen fehlt.",
 
   ed_section_general: "Allgemein",
   ed_section_texts: "Texte",

@@ -2,7 +2,7 @@
 
 import { check_plant, plants } from "bledsteam_web";
 import { h } from "../dom.js";
-import { lookAt, refusalOf } from "../files/look.js";
+import { lookAt } from "../files/look.js";
 import { OWN, ownPlants, savePlant } from "../own/plants.js";
 import { say } from "../words.js";
 import { framed, select } from "./fields.js";
@@ -22,19 +22,10 @@ function onShipped(exercise, name) {
 /** The same exercise, carrying a plant. @param {Exercise} exercise @param {{ name: string }} plant */
 export const onOwn = (exercise, plant) => ({ ...onShipped(exercise, plant.name), plant_file: plant });
 
-/**
- * The plant in a file.
- * @param {File} file
- * @returns {Promise<{ plant: { name: string } } | { refused: string }>}
- */
+/** The plant in a file; null where it is none, or none that runs. @param {File} file @returns {Promise<{ name: string } | null>} */
 export async function plantIn(file) {
-  const look = await lookAt(file);
-  const refused = refusalOf(look, "plant");
-  if (refused) return { refused };
-  const [first, ...more] = check_plant(look.text);
-  if (!first) return { plant: JSON.parse(look.text) };
-  const counted = more.length > 0 ? say("own_faults", { file: look.name, n: more.length + 1 }) : say("file_not_opened", { name: look.name });
-  return { refused: `${counted} ${first.place}: ${first.message} ${first.remedy} ${first.code === "cannot_run" ? say("ed_plant_bare") : ""}` };
+  const { kind, trouble, text } = await lookAt(file);
+  return kind === "plant" && !trouble && check_plant(text).length === 0 ? JSON.parse(text) : null;
 }
 
 /**

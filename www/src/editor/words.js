@@ -76,7 +76,6 @@ export const editorWords = {
 
   ed_plant_own: "{title} (your own)",
   ed_plant_carried: "The exercise carries this plant: whoever opens its file needs no other. Change the plant in its file and open that again.",
-  ed_plant_bare: "Drop the file on the Climb instead: what running needs can be filled in there.",
 
   ed_section_general: "General",
   ed_section_texts: "Texts",

@@ -15,6 +15,7 @@ export const germanOwnWords = {
   own_show: "Öffnen",
   own_run: "Laufen lassen",
   own_write: "Übung dazu schreiben",
+  own_take: "Für diese Übung nehmen",
   own_save: "Anlagendatei sichern",
   own_facts: "{heaters} Vorwärmer, im Auslegungspunkt {output} brutto; Kurzname {name}.",
   own_faults: "{file} wurde nicht geöffnet, und nichts hat sich geändert. Die Anlage hat Fehler: {n}.",

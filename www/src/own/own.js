@@ -17,9 +17,13 @@ const MOST = 12;
 const BARE = "cannot_run";
 const GROSS = "unit.gross_output";
 
-/** Opens the dialog that is built: with nothing, with a file, or saying which plant is missing. @type {(what: { file?: File, missing?: string }) => void} */
+/**
+ * What the dialog opens with: a file, or which plant is missing. `take`: the exercise that is written and wants the plant.
+ * @typedef {{ file?: File, missing?: string, take?: (plant: { name: string }) => void }} What
+ */
+/** Opens the dialog that is built. @type {(what: What) => void} */
 let opened = () => {};
-/** @param {{ file?: File, missing?: string }} [what] */
+/** @param {What} [what] */
 export const openOwn = (what = {}) => opened(what);
 
 /**
@@ -56,6 +60,8 @@ function factsOf(app, text) {
 export function createOwn(app) {
   const body = h("div", { class: "own-body" });
   const el = h("dialog", { class: "own", "aria-labelledby": "own-title" }, body);
+  /** @type {What["take"]} */
+  let wanted;
   /** @param {string} text */
   const title = (text) => h("h2", { id: "own-title", text });
   /** @param {string} action @param {import("../words.js").Word} word @param {() => void} click @param {string} [cls] */
@@ -151,8 +157,15 @@ export function createOwn(app) {
       el.close();
       run(app, text);
     }, "primary");
+    const write = button("write", wanted ? "own_take" : "own_write", () => {
+      keepPlant(text);
+      if (wanted) wanted(JSON.parse(text));
+      else edit(emptyOn(JSON.parse(text)));
+      el.close();
+      location.hash = "editor";
+    }, wanted ? "primary" : "");
     put(
-      go,
+      wanted ? write : go,
       title(plant.title),
       h("p", { text: plant.summary }),
       h("p", { class: "label", text: line }),
@@ -162,13 +175,8 @@ export function createOwn(app) {
         { class: "own-answers" },
         close(),
         filled ? button("save", "own_save", () => savePlant(text)) : null,
-        button("write", "own_write", () => {
-          keepPlant(text);
-          edit(emptyOn(JSON.parse(text)));
-          el.close();
-          location.hash = "editor";
-        }),
-        go,
+        write,
+        wanted ? null : go,
       ),
     );
   }
@@ -181,7 +189,8 @@ export function createOwn(app) {
     else sound(found.text, file.name);
   }
 
-  opened = ({ file, missing }) => {
+  opened = ({ file, missing, take }) => {
+    wanted = take;
     if (file) return void look(file);
     start(missing === undefined ? "" : say("own_missing", { name: missing }));
   };

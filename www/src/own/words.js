@@ -14,6 +14,7 @@ export const ownWords = {
   own_show: "Open",
   own_run: "Run it",
   own_write: "Write an exercise on it",
+  own_take: "Use it in this exercise",
   own_save: "Save plant file",
   own_facts: "{heaters} heaters, {output} gross at design; short name {name}.",
   own_faults: "{file} was not opened, and nothing has changed. The plant has faults: {n}.",
