@@ -23,5 +23,6 @@ export const germanOwnWords = {
   own_bare: "Die Datei {file} enthält eine Wärmebilanz; zum Laufen fehlt: {places}. Mäntel, Rohre, Ventile und Pumpen üblicher Maße lassen sich ergänzen; bekannte wirkliche Maße gehören in die Datei.",
   own_equip: "Übliches ergänzen",
   own_equipped: "Ergänzt wurden Mäntel, Rohre, Ventile und Pumpen üblicher Maße: nicht die der wirklichen Anlage. Die Datei sichern, um die wirklichen einzutragen.",
+  own_unfit: "{file} wurde nicht geöffnet, und nichts hat sich geändert. Das Übliche, aus den Strömen der Bilanz gerechnet, ergibt keine Anlage, die läuft; Fehler: {n}. Prüfen, ob die Ströme die eines ganzen Blocks sind.",
   own_missing: "Die Anlage „{name}“ hat dieser Browser nicht, oder er kann sie nicht mehr lesen. Ihre Datei neu öffnen; inzwischen läuft eine mitgelieferte.",
 };

@@ -151,7 +151,7 @@ export function createOwn(app) {
     const faults = check_plant(text);
     const lacks = faults.find(({ code }) => code === BARE);
     if (lacks && !filled && faults.length === 1) return bare(text, file, lacks);
-    if (faults.length > 0) return refuse(say("own_faults", { file, n: faults.length }), faults);
+    if (faults.length > 0) return refuse(say(filled ? "own_unfit" : "own_faults", { file, n: faults.length }), faults);
     const { plant, line } = factsOf(app, text);
     const go = button("run", "own_run", () => {
       el.close();

@@ -22,5 +22,6 @@ export const ownWords = {
   own_bare: "The file {file} holds a heat balance, and lacks what running needs: {places}. Shells, pipes, valves and pumps of usual proportions can be filled in; where you know the real figures, put them into the file.",
   own_equip: "Fill in the usual",
   own_equipped: "Shells, pipes, valves and pumps of usual proportions were filled in, not your station's. Save the file to put the real figures in.",
+  own_unfit: "{file} was not opened, and nothing has changed. What is usual, reckoned from the flows of its balance, gives no plant that runs; faults: {n}. Check that the flows are those of a whole unit.",
   own_missing: "This browser does not have the plant “{name}”, or can no longer read it. Open its file again; meanwhile a shipped plant runs.",
 };
