@@ -6,6 +6,7 @@ import { test } from "node:test";
 import { Clock } from "../../www/src/clock.js";
 import { layOut, ticks } from "../../www/src/climb/layout.js";
 import { heaterShape } from "../../www/src/climb/shape.js";
+import { endSign } from "../../www/src/ends.js";
 import { levelLook, levelMatters } from "../../www/src/state.js";
 import { Store } from "../../www/src/store.js";
 import { Units, plantTime } from "../../www/src/units.js";
@@ -215,4 +216,14 @@ test("every event that the engine can report has its words", () => {
     codes.filter((code) => !Object.hasOwn(words, `event_${code}`)),
     [],
   );
+});
+
+test("a transmitter at an end of its range is told from one that is not", () => {
+  const signal = { device: "a", quantity: "mass_flow", low: 0, high: 1, truth: false };
+  const ranges = /** @type {[number, number][]} */ ([[0, 100], [-150, 150], [0, 400], [0, 400]]);
+  const signals = ranges.map((range, at) => ({ ...signal, id: `a.${at}`, range }));
+  const manifest = /** @type {any} */ ({ signals: [...signals, { ...signal, id: "a.none", range: null }] });
+  const store = new Store(manifest);
+  store.take(Float64Array.of(100, -150, 0, 399.9, 1e9), []);
+  assert.deepEqual(["a.0", "a.1", "a.2", "a.3", "a.none"].map((id) => endSign(store, id)), ["≥", "≤", "", "", ""]);
 });

@@ -16,6 +16,23 @@ fn insert(run: &mut Run, kind: Kind, device: &str, size: Option<f64>, ramp_s: f6
     run.command(Command::InsertMalfunction { malfunction }).unwrap();
 }
 
+/// What a transmitter shows is told with the ends of its range, and a failed one stands at one of them.
+#[test]
+fn shown_values_are_told_with_their_range() {
+    let mut run = open();
+    let range = |run: &Run, id: &str| run.definitions().iter().find(|d| d.id == id).unwrap().range;
+    insert(&mut run, Kind::LevelHigh, "hp2.level_control", None, 0.0);
+    insert(&mut run, Kind::TransmitterHigh, "unit.feed_flow", None, 0.0);
+    insert(&mut run, Kind::TransmitterLow, "hp1.fw_out_temperature", None, 0.0);
+    run.seconds(20.0).unwrap();
+    assert_eq!(range(&run, "hp2.level").unwrap().1, run.get("hp2.level"));
+    assert_eq!(range(&run, "unit.feed_flow").unwrap().1, run.get("unit.feed_flow"));
+    assert_eq!(range(&run, "hp1.fw_out_temperature").unwrap().0, run.get("hp1.fw_out_temperature"));
+    for id in ["unit.feed_flow_true", "hp1.ttd", "hp1.normal_drain_valve"] {
+        assert_eq!(range(&run, id), None, "{id}");
+    }
+}
+
 /// The controller's transmitter falls to its low end: the drain shuts on a level that is not there, the shell fills, and
 /// with the emergency drain lost too the transmitter for protection takes the heater off.
 #[test]

@@ -530,6 +530,7 @@ export const german = {
   help_drains:
     "Was kondensiert, fällt zum nächsten Vorwärmer und heizt dort mit. Ein Notablauf geht zum Kondensator, und seine Wärme ist verloren.",
   help_level: "Das Glas in jedem Mantel zeigt seinen Stand, mit den Marken tief, hoch, Not und zu hoch. Steht er zu hoch, flutet er Rohre: TTD steigt, DCA sinkt. Zu tief legt er die Kondensatkühlung frei: DCA steigt.",
+  help_end: "Ein ≥ oder ≤ vor einer Zahl: Ihr Messumformer steht an einem Ende seines Bereichs und sagt nicht mehr. Er kann recht haben oder lügen.",
   help_ghost: "Die blasse Linie ist die Treppe vor der letzten Störung. Das schraffierte Feld ist, was abgesackt ist.",
   help_try:
     "Zum Versuch: den letzten Vorwärmer wählen und Auslösen drücken. Seine Stufe sinkt, das Speisewasser kühlt, die Leistung steigt; und was fehlt dann dem nächsten Vorwärmer?",

@@ -16,6 +16,7 @@ const READING = /** @type {const} */ ([
   "help_steam",
   "help_drains",
   "help_level",
+  "help_end",
   "help_ghost",
   "help_try",
 ]);

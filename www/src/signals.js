@@ -1,6 +1,7 @@
 // Elements that show one signal each. They carry its id and its value in inside units, for tests and for tools.
 
 import { h, set, setText } from "./dom.js";
+import { endSign } from "./ends.js";
 import { noGap } from "./gaps.js";
 import { say } from "./words.js";
 
@@ -41,13 +42,24 @@ export function value(id, style = {}) {
 }
 
 /**
+ * The level of a shell about normal, as its transmitter shows it.
+ * @param {import("./app.js").App} app
+ * @param {string} heater
+ */
+export function levelText({ store, units }, heater) {
+  const id = `${heater}.level`;
+  const [sign, text] = [endSign(store, id), units.full("level_offset", store.get(id), true)];
+  return sign ? `${sign} ${text}` : text;
+}
+
+/**
  * A signal in words: its number and unit, or why it has none.
  * @param {import("./app.js").App} app
  * @param {string} id
  */
 export function fullText({ store, units }, id) {
   const why = noGap(store, id);
-  return why ? `– (${say(why)})` : units.full(store.quantity(id), store.get(id));
+  return why ? `– (${say(why)})` : endSign(store, id) + units.full(store.quantity(id), store.get(id));
 }
 
 /**
@@ -65,7 +77,9 @@ export function updateSignals({ store, units }) {
       setText(el, style.unit ? `– ${say(why)}` : "–");
       continue;
     }
-    const number = units.text(quantity, inside, style.signed, style.digits);
+    const sign = endSign(store, id);
+    set(el, { "data-end": sign || null });
+    const number = sign + units.text(quantity, inside, style.signed, style.digits);
     const unit = style.unit ? units.unit(quantity) : "";
     setText(el, unit ? `${number} ${unit}` : number);
   }

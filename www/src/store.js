@@ -45,6 +45,8 @@ export class Store {
     /** @type {Map<string, number>} */
     this.index = new Map(manifest.signals.map((signal, at) => [signal.id, at]));
     this.quantities = new Map(manifest.signals.map((signal) => [signal.id, signal.quantity]));
+    /** Of what a transmitter shows: the ends of its range. */
+    this.ranges = new Map(manifest.signals.flatMap(({ id, range }) => (range ? [[id, range]] : [])));
     /** @type {Float64Array} */
     this.values = new Float64Array(manifest.signals.length).fill(NaN);
     /** @type {Float64Array | null} */

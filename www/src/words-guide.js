@@ -12,6 +12,7 @@ export const guideWords = {
   help_drains:
     "What condenses steps down to the next heater, and helps to heat it. An emergency drain goes to the condenser, and its heat is lost.",
   help_level: "The glass in each shell shows its level, with the marks low, high, emergency and high-high. Too high, it floods tubes: TTD up, DCA down. Too low, it uncovers the drain cooler: DCA up.",
+  help_end: "A ≥ or ≤ before a figure: its transmitter stands at an end of its range and tells no more. It may be right, or lie.",
   help_ghost: "The faint line is the stair before the last upset. The hatched field is what has sagged.",
   help_try:
     "Try it: pick the last heater and press Trip. Watch its step sink, the final feedwater cool, the output rise, and what the next heater then lacks.",

@@ -29,6 +29,8 @@ pub struct Definition {
     pub low: f64,
     /// High end.
     pub high: f64,
+    /// Ends of the range of the transmitter that shows it, where it stands still when there is more or less; none without one.
+    pub range: Option<(f64, f64)>,
     /// What no instrument of a real unit shows: for the instructor and the debrief.
     pub truth: bool,
 }
@@ -77,6 +79,7 @@ impl Visitor for Definitions {
             quantity,
             low: span.0,
             high: span.1,
+            range: None,
             truth: name.ends_with(TRUE) || TRUTHS.contains(&name),
         });
     }
@@ -143,6 +146,13 @@ impl Visitor for Part<'_> {
 pub fn definitions(sim: &Sim) -> Vec<Definition> {
     let mut d = Definitions(Vec::new());
     visit(sim, &mut d);
+    for signal in &mut d.0 {
+        // Of a shell's two, everyone is shown that of control.
+        let of_shell = format!("{}_control", signal.id);
+        let transmitters = &sim.params().instruments.list;
+        let shows = transmitters.iter().find(|t| t.id == signal.id || t.id == of_shell);
+        signal.range = shows.map(|t| (t.low, t.high));
+    }
     d.0
 }
 

@@ -15,7 +15,7 @@ const TYPES: &str = r#"
 export interface PlantInfo { name: string; title: string; summary: string }
 export interface Fault { code: string; place: string; message: string; remedy: string }
 export interface Display { unit: string; factor: number; offset: number; digits: number }
-export interface Signal { id: string; device: string; quantity: string; low: number; high: number; truth: boolean }
+export interface Signal { id: string; device: string; quantity: string; low: number; high: number; range: [number, number] | null; truth: boolean }
 export interface LevelMarks { low: number; high: number; emergency: number; high_high: number }
 export interface ShellInfo {
   attitude: "horizontal" | "vertical"; diameter: number; length: number; height: number; normal_level: number;

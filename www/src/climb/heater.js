@@ -164,7 +164,7 @@ export function createHeater(app, heater, layout, column) {
       const words = beside ? { x: left - 5, "text-anchor": "end" } : { x: from, "text-anchor": "start" };
       const base = beside ? top + 26 : crown - 6;
       set(name, { ...words, y: base });
-      const alert = alertWords(app, state, heard ? levels : { weight: "calm", shape: "" }, level);
+      const alert = alertWords(app, id, state, heard ? levels : { weight: "calm", shape: "" });
       setText(mode, compact && alert ? alert.slice(0, 1) : alert);
       // What is said while there is a wide gap to the water ends with the shell, before the gap's figure.
       const gapped = now === "in_service" || now === "tripping";

@@ -95,7 +95,7 @@ export function createOpenHeater(app, heater, layout, column) {
       // Left of the dome, into which the steam falls.
       const words = compact ? { x: left - 2, "text-anchor": "start" } : { x: hx - wide - 4, "text-anchor": "end" };
       set(name, { ...words, y: top - 8 });
-      const alert = alertWords(app, state, levels, level);
+      const alert = alertWords(app, id, state, levels);
       setText(mode, compact ? alert.slice(0, 1) : alert);
       set(mode, { ...words, y: top - 22, "data-weight": state.mode !== "in_service" ? state.weight : levels.weight });
       steam.update(hx, top - (compact ? 11 : 19), slow);

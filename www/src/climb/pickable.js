@@ -1,6 +1,7 @@
 // A heater in the climb as something to pick: its column takes the pointer, its ring shows focus and choice.
 
 import { s, set } from "../dom.js";
+import { levelText } from "../signals.js";
 import { modeLook } from "../state.js";
 
 /**
@@ -40,11 +41,11 @@ export function createPickable(app, id, kind, round, ...kids) {
 /**
  * What stands beside a heater's name when something is not as usual: its mode, else its level.
  * @param {import("../app.js").App} app
+ * @param {string} id  of the heater
  * @param {{ mode: string, shape: string, text: string }} state
  * @param {{ weight: string, shape: string }} level  calm where it does not matter
- * @param {number} offset  mm about normal
  */
-export function alertWords(app, state, level, offset) {
+export function alertWords(app, id, state, level) {
   if (state.mode !== "in_service") return `${state.shape} ${state.text}`;
-  return level.weight === "calm" ? "" : `${level.shape} ${app.units.full("level_offset", offset, true)}`;
+  return level.weight === "calm" ? "" : `${level.shape} ${levelText(app, id)}`;
 }

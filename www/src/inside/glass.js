@@ -1,6 +1,7 @@
 // The level as a gauge glass beside the shell, magnified: the marks stand far enough apart to be read.
 
 import { s, set, setText } from "../dom.js";
+import { levelText } from "../signals.js";
 import { levelLook, levelMatters, levelReach } from "../state.js";
 import { say } from "../words.js";
 
@@ -67,7 +68,7 @@ export function createGlass(app, heater, { x, top, bottom, tags }) {
       set(pointer, { d: `M${x} ${surface.toFixed(1)}l-8 -5v10z` });
       const was = app.reference(`${heater.id}.level`);
       set(ghost, { d: Number.isFinite(was) ? `M${x - 6} ${at(was).toFixed(1)}h${WIDE + 12}` : "" });
-      setText(value, app.units.full("level_offset", level, true));
+      setText(value, levelText(app, heater.id));
       setText(words, heard ? say(/** @type {any} */ (look.key)) : say("level_drained"));
     },
   };

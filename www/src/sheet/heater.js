@@ -4,6 +4,7 @@ import { createPump } from "../climb/symbols.js";
 import { s, set, setText } from "../dom.js";
 import { DRAINS, lineDrainFlow, lineFlow } from "../extraction.js";
 import { peggingFlow } from "../pegging.js";
+import { levelText } from "../signals.js";
 import { levelLook, levelMatters, levelReach, modeLook } from "../state.js";
 import { say } from "../words.js";
 import { createBubble, createNonReturn, createSheetValve } from "./symbols.js";
@@ -216,7 +217,7 @@ export function createSheetHeater(app, heater, plan, at, operate) {
         "aria-label": say("sheet_heater", {
           name: app.short(id),
           mode: look.text,
-          level: app.units.full("level_offset", level, true),
+          level: levelText(app, id),
         }),
       });
     },
