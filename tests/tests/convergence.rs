@@ -72,7 +72,7 @@ fn record(script: &Script, dt: f64) -> (Run, Vec<Vec<f64>>) {
 /// Whether a signal is the mean of a step.
 fn flows(d: &Definition) -> bool {
     use Quantity as Q;
-    matches!(d.quantity, Q::MassFlow | Q::MassRate | Q::Power | Q::HeatRate | Q::MoneyRate)
+    matches!(d.quantity, Q::MassFlow | Q::MassRate | Q::Power | Q::HeatFlow | Q::HeatRate | Q::MoneyRate)
         || d.id.contains(".extraction_")
         || matches!(name(d), "dca_true" | "drain_temperature_true" | "steam_cooled_temperature")
 }

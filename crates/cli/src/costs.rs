@@ -60,7 +60,7 @@ fn figures(plant: &Plant, c: &Cost) -> Vec<Figure> {
     vec![
         figure("heat_rate", "Heat rate", Measure::Finer(Q::HeatRate, 2), c.heat_rate),
         figure("heat_rate_share", "Heat rate", Measure::Finer(Q::Fraction, 2), c.share),
-        figure("heat_added", "Heat added", Measure::Finer(Q::Power, 1), c.heat_added),
+        figure("heat_added", "Heat added", Measure::Finer(Q::HeatFlow, 1), c.heat_added),
         with_prices("money", "Money", Measure::Finer(Q::MoneyRate, 2), c.money),
         with_prices("co2", "CO2", Measure::Finer(Q::MassRate, 2), c.carbon_dioxide),
         figure("final_fw_temperature", "Final fw", Q::TemperatureDifference.into(), c.final_temperature),

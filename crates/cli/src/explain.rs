@@ -129,20 +129,20 @@ impl Printer {
 
     fn balance(&self, out: &mut impl Write, b: &ComponentBalance) -> io::Result<()> {
         let mass = |x: f64| self.value(engine::working::of(Quantity::MassFlow), x);
-        let power = |x: f64| self.value(engine::working::of(Quantity::Power), x);
+        let heat = |x: f64| self.value(engine::working::of(Quantity::HeatFlow), x);
         writeln!(out, "{}: mass and energy over the last step", b.device)?;
         for f in &b.flows {
             let sign = if f.inward { '+' } else { '-' };
             let name = format!("{} {}", spaced(f.name), f.device);
             let m = f.mass.map_or(String::new(), mass);
-            writeln!(out, "  {sign} {name:32}{m:>18}{:>18}  {}", power(f.energy), f.working)?;
+            writeln!(out, "  {sign} {name:32}{m:>18}{:>18}  {}", heat(f.energy), f.working)?;
         }
-        writeln!(out, "  stored {:>45}{:>18}", mass(b.mass_stored), power(b.energy_stored))?;
+        writeln!(out, "  stored {:>45}{:>18}", mass(b.mass_stored), heat(b.energy_stored))?;
         writeln!(
             out,
             "  in less out less stored {:>28}{:>18}",
             mass(b.mass_residual),
-            power(b.energy_residual)
+            heat(b.energy_residual)
         )
     }
 }

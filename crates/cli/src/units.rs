@@ -48,6 +48,7 @@ impl Measure {
                 | Q::MassFlow
                 | Q::MassRate
                 | Q::Power
+                | Q::HeatFlow
                 | Q::HeatRate
                 | Q::SteamRate
                 | Q::Conductance
@@ -128,7 +129,7 @@ fn inside(quantity: Quantity) -> &'static str {
     match quantity {
         Quantity::LowPressure => "MPa",
         Quantity::Mass | Quantity::GasMass => "kg",
-        Quantity::Power => "kW",
+        Quantity::Power | Quantity::HeatFlow => "kW",
         Quantity::Fraction => "",
         Quantity::MassRate => "kg/s",
         Quantity::Energy => "kJ",

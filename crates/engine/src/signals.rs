@@ -276,10 +276,10 @@ fn closed(sim: &Sim, k: usize, v: &mut impl Visitor) {
     put("non_return_valve", Q::Fraction, SHARE, non_return);
     put("bypass", Q::Fraction, SHARE, m.bypass);
     put("bypass_flow", Q::MassFlow, most(design.water_flow), c.round);
-    put("duty", Q::Power, most(design.duty), h.duty.iter().sum());
-    put("duty_desuperheating", Q::Power, most(design.duty), h.duty[2]);
-    put("duty_condensing", Q::Power, most(design.duty), h.duty[1]);
-    put("duty_drain_cooling", Q::Power, most(design.duty), h.duty[0]);
+    put("duty", Q::HeatFlow, most(design.duty), h.duty.iter().sum());
+    put("duty_desuperheating", Q::HeatFlow, most(design.duty), h.duty[2]);
+    put("duty_condensing", Q::HeatFlow, most(design.duty), h.duty[1]);
+    put("duty_drain_cooling", Q::HeatFlow, most(design.duty), h.duty[0]);
     put("fw_ramp", Q::TemperatureRate, (-30.0, 30.0), m.ramp);
     put("fw_ramp_true", Q::TemperatureRate, (-30.0, 30.0), x.ramp.rate);
     put("over_ramp", Q::TemperatureDifference, (0.0, 100.0), x.over_ramp.kelvin);
@@ -383,7 +383,7 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("returned_steam", Q::Mass, (0.0, 1e5), s.backflow.returned);
     put("inducted_water", Q::Mass, (0.0, 1e5), s.backflow.inducted);
     put("drained_water", Q::Mass, (0.0, 1e5), s.backflow.drained);
-    put("heat_added", Q::Power, (0.0, 1.5 * b.heat_added), o.heat_added);
+    put("heat_added", Q::HeatFlow, (0.0, 1.5 * b.heat_added), o.heat_added);
     put("heat_rate", Q::HeatRate, (0.0, 2.0 * b.heat_rate), heat_rate.unwrap_or(0.0));
     put("heat_rate_change", Q::HeatRate, (-1000.0, 1000.0), heat_rate.map_or(0.0, |rate| rate - b.heat_rate));
     put(
@@ -399,7 +399,7 @@ fn unit(sim: &Sim, v: &mut impl Visitor) {
     put("cooling_flow", Q::Fraction, SHARE, o.condenser.cooling_flow);
     put("condenser_relief_flow", Q::MassFlow, flow, o.condenser.relief);
     put("condenser_temperature", Q::Temperature, (0.0, 80.0), s.plant.condenser.temperature);
-    put("condenser_heat", Q::Power, (0.0, 1.5 * b.rejected), o.condenser.rejected);
+    put("condenser_heat", Q::HeatFlow, (0.0, 1.5 * b.rejected), o.condenser.rejected);
     put("cooling_inlet_temperature", Q::Temperature, (0.0, 80.0), p.condenser.cooling_inlet);
     put("cooling_outlet_temperature", Q::Temperature, (0.0, 80.0), o.condenser.cooling_outlet);
     put("hotwell_level", Q::LevelOffset, (-1000.0, 1000.0), o.measured.hotwell_level);

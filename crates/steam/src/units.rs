@@ -117,8 +117,10 @@ quantities! {
     MassFlow, "mass_flow": shown("kg/s", 1.0, 2), shown("klb/h", HOUR / POUND * 1e-3, 1);
     /// Mass held, kg inside.
     Mass, "mass": shown("t", 1e-3, 2), shown("klb", 1e-3 / POUND, 2);
-    /// Power or heat flow, kW inside.
+    /// Mechanical or electrical power, kW inside.
     Power, "power": shown("MW", 1e-3, 2), shown("MW", 1e-3, 2);
+    /// Heat flow, as the duty of a heater, kW inside.
+    HeatFlow, "heat_flow": shown("MW", 1e-3, 2), shown("MMBtu/h", HOUR / BTU * 1e-6, 1);
     /// Specific enthalpy, kJ/kg inside.
     Enthalpy, "enthalpy": shown("kJ/kg", 1.0, 1), shown("Btu/lb", 1.0 / BTU_PER_POUND, 1);
     /// Heat taken per electricity made, kJ/kWh inside.
@@ -208,6 +210,9 @@ mod tests {
         near(us(Quantity::HeatRate, 3_600.0), 3_412.142, 1e-6);
         // 1 kW/K = 3412.142 Btu/h per 1.8 °F.
         near(us(Quantity::Conductance, 1.0), 3.412_142 / 1.8, 1e-6);
+        // 1 MW = 3.412142 million Btu/h, and what 1 klb/h takes for 1000 Btu/lb is a million Btu/h.
+        near(us(Quantity::HeatFlow, 1_000.0), 3.412_142, 1e-6);
+        near(us(Quantity::HeatFlow, 0.453_592_37 / 3.6 * 2_326.0), 1.0, 1e-12);
         // A short ton is 2 klb and 0.907 184 74 t.
         near(us(Quantity::Mass, 907.184_74), 2.0, 1e-12);
         near(us(Quantity::MassRate, 907.184_74 / 3_600.0), 2.0, 1e-12);

@@ -87,20 +87,20 @@ export const HEATER_ROWS = [
     "level_offset",
     closed((b) => b.level),
   ),
-  row("duty", "power", (b) => b.duty, { group: "bal_duties" }),
+  row("duty", "heat_flow", (b) => b.duty, { group: "bal_duties" }),
   row(
     "duty_superheat",
-    "power",
+    "heat_flow",
     zone("zone_duty", SUPERHEAT, (heater) => heater.desuperheating),
   ),
   row(
     "duty_condensing",
-    "power",
+    "heat_flow",
     zone("zone_duty", CONDENSING, () => true),
   ),
   row(
     "duty_cooling",
-    "power",
+    "heat_flow",
     // Flooded tubes cool the drain of a heater that has no drain cooler.
     zone("zone_duty", COOLING, (heater, b) => heater.drain_cooling || b.zone_duty[COOLING] > 0),
   ),
@@ -138,9 +138,9 @@ export const UNIT_ROWS = [
   row("gross", "power", (b) => b.gross, { group: "bal_output" }),
   row("shaft", "power", (b) => b.shaft),
   row("auxiliary", "power", (b) => b.auxiliary),
-  row("heat_added", "power", (b) => b.heat_added),
-  row("reheat", "power", (b) => b.reheat),
-  row("rejected", "power", (b) => b.rejected),
+  row("heat_added", "heat_flow", (b) => b.heat_added),
+  row("reheat", "heat_flow", (b) => b.reheat),
+  row("rejected", "heat_flow", (b) => b.rejected),
   row("heat_rate", "heat_rate", (b) => b.heat_rate, { more: 1 }),
   row("efficiency", "fraction", (b) => b.efficiency, { more: 1 }),
   row("steam_rate", "steam_rate", (b) => b.steam_rate),
@@ -169,7 +169,7 @@ const SEPARATOR_ROWS = [
   row("reheated_temperature", "temperature", (b) => b.separator?.reheater?.temperature_out ?? NaN),
   row("reheater_ttd", "temperature_difference", (b) => b.separator?.reheater?.ttd ?? NaN),
   row("heating_flow", "mass_flow", (b) => b.separator?.reheater?.heating_flow ?? NaN),
-  row("reheater_duty", "power", (b) => b.separator?.reheater?.duty ?? NaN),
+  row("reheater_duty", "heat_flow", (b) => b.separator?.reheater?.duty ?? NaN),
 ];
 
 /**

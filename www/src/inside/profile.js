@@ -71,7 +71,7 @@ export function createProfile(app, heater, width, height) {
     "text-anchor": "middle",
     text: say("profile_none"),
   });
-  const title = s("text", { class: "chart-title", x: 8, y: 13, text: say("profile_title", { temperature: units.unit("temperature"), power: units.unit("power") }) });
+  const title = s("text", { class: "chart-title", x: 8, y: 13, text: say("profile_title", { temperature: units.unit("temperature"), power: units.unit("heat_flow") }) });
   const el = s(
     "g",
     { class: "profile" },
@@ -131,10 +131,10 @@ export function createProfile(app, heater, width, height) {
         s("text", { class: "axis-text", x: frame.left - 6, y: at + 4, "text-anchor": "end", text: String(mark) }),
       ];
     });
-    const most = units.shown("power", size);
+    const most = units.shown("heat_flow", size);
     const by = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100].find((one) => most / one <= 8) ?? 200;
     const columns = Array.from({ length: Math.floor(most / by) + 1 }, (_, at) => Number((at * by).toFixed(1))).flatMap((mark) => {
-      const at = x(units.inside("power", mark));
+      const at = x(units.inside("heat_flow", mark));
       return [
         s("line", { class: "grid", x1: at, x2: at, y1: frame.bottom, y2: frame.bottom + 4 }),
         s("text", { class: "axis-text", x: at, y: frame.bottom + 15, "text-anchor": "middle", text: String(mark) }),
@@ -195,7 +195,7 @@ export function createProfile(app, heater, width, height) {
         set(text, { x: centre, y: frame.bottom - 18 - lift });
         set(under, { x: centre, y: frame.bottom - 5 - lift });
         setText(text, words);
-        setText(under, units.full("power", heat, false, 1));
+        setText(under, units.full("heat_flow", heat, false, 1));
       }
       if (ground.childElementCount === 0) ground.append(s("path", { class: "zone-edge" }));
       const edges = ground.firstElementChild;

@@ -14,7 +14,7 @@ import { deviceName, meaningOf } from "./name.js";
 export function createBalanceTable(app, device, go) {
   const { units } = app;
   const mass = { quantity: "mass_flow", unit: null };
-  const energy = { quantity: "power", unit: null };
+  const energy = { quantity: "heat_flow", unit: null };
   const first = app.session.component_balance(device);
   const cells = () => [h("td", { class: "number" }), h("td", { class: "number" })];
   const of = (/** @type {string} */ quantity) => (units.unit(quantity) ? `, ${units.unit(quantity)}` : "");
@@ -50,7 +50,7 @@ export function createBalanceTable(app, device, go) {
           {},
           h("th", { scope: "col", text: say("wk_flow") }),
           h("th", { scope: "col", text: say("wk_mass") + of("mass_flow") }),
-          h("th", { scope: "col", text: say("wk_energy") + of("power") }),
+          h("th", { scope: "col", text: say("wk_energy") + of("heat_flow") }),
         ),
       ),
       h("tbody", {}, ...rows.map((row) => row.el)),

@@ -365,7 +365,8 @@ impl<'a> Draft<'a> {
 
     /// A flow of a balance, the `n`th: its mass or its energy.
     pub fn flow(&mut self, f: &Flow, n: usize, of_mass: bool, value: f64) -> Expr {
-        let (base, unit) = if of_mass { ("ṁ", of(Quantity::MassFlow)) } else { ("E", of(Quantity::Power)) };
+        let (base, unit) =
+            if of_mass { ("ṁ", of(Quantity::MassFlow)) } else { ("E", of(Quantity::HeatFlow)) };
         let origin = if of_mass {
             Origin::Working { id: shown::true_id(self.sim, &f.working), before: false }
         } else {
