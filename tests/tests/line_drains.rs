@@ -28,6 +28,12 @@ fn open(run: &Run, heater: &str) -> f64 {
     run.get(&format!("{heater}.line_drain_valve"))
 }
 
+/// What was said of the drain of a heater's extraction line.
+fn said(run: &Run, heater: &str) -> Vec<Code> {
+    let of = |code: Code| matches!(code, Code::LineDrainOpen | Code::LineDrainShut);
+    run.events().iter().filter(|e| e.device == heater && of(e.code)).map(|e| e.code).collect()
+}
+
 fn lines(run: &Run) -> Vec<String> {
     malfunction::devices(run.sim.params(), Class::Line)
 }
@@ -78,6 +84,11 @@ fn protection_opens_them_when_steam_is_shut_and_shuts_them_again() {
     run.command(Command::TripTurbine).unwrap();
     run.seconds(15.0).unwrap();
     assert!(lines(&run).iter().all(|id| open(&run, id) == 1.0));
+    // Each time one leaves its seat or comes back to it, that is said once.
+    let (up, down) = (Code::LineDrainOpen, Code::LineDrainShut);
+    assert_eq!(said(&run, "hp2"), [up, down, up]);
+    assert_eq!(said(&run, "lp6"), [up], "it was open when the turbine tripped");
+    assert_eq!((said(&run, "hp1"), said(&run, "open4")), (vec![up], vec![up]));
     let mut run = Run::open(PLANT).unwrap();
     run.insert(Kind::LoadRejection, "unit", None).unwrap();
     run.seconds(15.0).unwrap();
@@ -97,6 +108,7 @@ fn the_open_heaters_drain_is_turned_by_hand() {
     run.command(turn(HandValve::LineDrain, None)).unwrap();
     run.minutes(10.0).unwrap();
     assert_eq!((open(&run, "open4"), run.get("open4.line_drain_flow")), (0.0, 0.0));
+    assert_eq!(said(&run, "open4"), [Code::LineDrainOpen, Code::LineDrainShut]);
     assert!(run.sim.command(&turn(HandValve::StopValve, Some(0.0))).is_err());
     let mut bare = Sim::new(without(PLANT)).unwrap();
     assert_eq!(bare.command(&turn(HandValve::LineDrain, Some(1.0))).unwrap_err().code, "refused");

@@ -63,6 +63,10 @@ pub enum Code {
     EmergencyDrainOpen,
     /// The emergency drain is shut again.
     EmergencyDrainShut,
+    /// The drain of a heater's extraction line left its seat.
+    LineDrainOpen,
+    /// The drain of a heater's extraction line is shut again.
+    LineDrainShut,
     /// The extraction stop valve is shut.
     StopValveShut,
     /// The extraction stop valve is open.

@@ -64,6 +64,8 @@ pub struct Measurements {
     pub open_pressure: f64,
     /// Position of the stop valve in its extraction line.
     pub open_stop: f64,
+    /// Position of the drain valve of that line.
+    pub open_line_drain: f64,
     /// Hotwell level about normal [mm].
     pub hotwell_level: f64,
     /// Drum level about normal [mm].
@@ -102,6 +104,7 @@ clone_in_place!(Measurements {
     open_level_protection,
     open_pressure,
     open_stop,
+    open_line_drain,
     hotwell_level,
     drum_level,
     condenser_pressure,

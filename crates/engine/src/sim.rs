@@ -361,6 +361,7 @@ fn measure(p: &Params, s: &State, o: &mut Outputs) -> Result<(), Fault> {
     m.open_level = s.instruments.level(p.closed.len(), Which::Control);
     m.open_level_protection = s.instruments.level(p.closed.len(), Which::Protection);
     m.open_stop = s.plant.open_extraction.stop.opening;
+    m.open_line_drain = s.plant.open_extraction.drain.valve.opening;
     m.open_pressure = shown(Of::Open, at::TANK_PRESSURE);
     [m.hotwell_level, m.drum_level] = s.instruments.alone(i);
     m.condenser_pressure = shown(Of::Unit, at::VACUUM);

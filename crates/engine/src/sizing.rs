@@ -88,7 +88,6 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
             ));
         }
     }
-
     if let Some(o) = plant.heaters.iter().position(|h| matches!(h, Heater::Open(o) if o.vent_flow > 0.0))
         && bal.heaters[o].pressure <= gas::ATMOSPHERE
     {
@@ -259,6 +258,7 @@ pub fn size(plant: &Plant) -> Result<Sized, Fault> {
     let control = operation::State {
         heaters: controls,
         controllers: outputs,
+        open_line_drain: false,
         protection: protection::Memory::at_rest(&params.operation.protection),
         load: 1.0,
         pumps: pump_logic::State::at_rest(

@@ -16,6 +16,8 @@ import { HEATING } from "./place.js";
 
 /** Radius of a bend (px). */
 const BEND = 9;
+/** How far right of a shell the drain of its extraction line falls (px). */
+const BESIDE = 6;
 
 /**
  * @param {import("../app.js").App} app
@@ -107,7 +109,7 @@ export function draw(app, balance, box) {
           above,
           balance.separator
             ? say("flow_dried", { water: units.full("mass_flow", balance.separator.drain_flow, false, 1) })
-            : say("flow_reheat", { heat: units.full("power", balance.reheat, false, 1) }),
+            : say("flow_reheat", { heat: units.full("heat_flow", balance.reheat, false, 1) }),
           "end",
         );
     }
@@ -124,7 +126,7 @@ export function draw(app, balance, box) {
 
   /** Down, behind the water, and back to the condenser along the foot of the picture: the farthest lowest. */
   let floor = lanes;
-  const toCondenser = (/** @type {Stream} */ stream, /** @type {number} */ at, /** @type {number} */ top) => {
+  const runBack = (/** @type {Stream} */ stream, /** @type {number} */ at, /** @type {number} */ top) => {
     const width = wide(stream.flow);
     const y = floor - width / 2;
     floor -= width + 4;
@@ -133,6 +135,10 @@ export function draw(app, balance, box) {
       stream,
       `${from(at, top)}V${n(y - BEND)}Q${n(at)} ${n(y)} ${n(at - BEND)} ${n(y)}H${n(condenser.right)}`,
     );
+    return { width, y };
+  };
+  const toCondenser = (/** @type {Stream} */ stream, /** @type {number} */ at, /** @type {number} */ top) => {
+    const { width, y } = runBack(stream, at, top);
     if (!compact)
       word(
         "figure spilt",
@@ -181,6 +187,13 @@ export function draw(app, balance, box) {
       const end = open ? `V${n(top)}` : `V${n(bed - BEND)}Q${n(tap.x)} ${n(bed)} ${n(tap.x - BEND)} ${n(bed)}`;
       put(layers.bands, extraction, `${from(tap.x + BEND, y)}Q${n(tap.x)} ${n(y)} ${n(tap.x)} ${n(y + BEND)}${end}`);
     } else layers.vessels.push(s("path", { class: "shut", d: `M${n(tap.x)} ${n(edge + 2)}V${n(top)}` }));
+    // The drain of a shut line: off the turbine beside it, past the shell.
+    if (one.lineDrain) {
+      runBack(one.lineDrain, here.right + BESIDE, edge);
+      // Next to the condenser, clear of what is said of the exhaust.
+      const line = edge + (before === condenser ? 30 : 14);
+      if (!compact) word("figure", tap.x - 4, line, say("line_drain_short", { flow: flow(one.lineDrain.flow) }), "end");
+    }
 
     const start = steam ? tap.x - BEND : here.right - 6;
     if (one.drain) drainOf(one.drain, heater.drains_to, here, before, start);
@@ -325,7 +338,7 @@ export function draw(app, balance, box) {
   if (!compact) {
     const clear = (turbine + 2 * feed + boiler.water - feed) / 2;
     word("name", boiler.x, clear, say("boiler"));
-    word("soft", boiler.x, clear + 15, units.full("power", balance.heat_added, false, 1));
+    word("soft", boiler.x, clear + 15, units.full("heat_flow", balance.heat_added, false, units.shown("heat_flow", balance.heat_added) < 1000 ? 1 : 0));
     word("name", boiler.x, boiler.water + feed + 28, units.full("temperature", balance.final_temperature));
     word("soft", boiler.left - 6, above, units.full("mass_flow", balance.throttle, false, 1), "end");
     word("name", condenser.right + 4, above - 1, say("turbine"), "start");
@@ -352,7 +365,7 @@ function walk({ stages, exhaust, train, feed, dried }, drawn) {
     exhaust,
     ...branches,
     dried?.heating,
-    ...train.flatMap(({ water, extraction, drain, spill, vent }) => [water, extraction, drain, spill, vent]),
+    ...train.flatMap(({ water, extraction, lineDrain, drain, spill, vent }) => [water, extraction, lineDrain, drain, spill, vent]),
     feed,
   ];
   return new Map(all.flatMap((stream) => (stream && drawn.has(stream.id) ? [[stream.id, stream]] : [])));

@@ -18,6 +18,7 @@ import { say } from "../words.js";
  * @property {Stream | null} drain   to the next heater, to the condenser, or pumped forward
  * @property {Stream | null} spill   to the condenser, because the normal drain cannot pass it
  * @property {Stream | null} vent
+ * @property {Stream | null} lineDrain  off its extraction line to the condenser, while that is shut
  * @property {Stream} water          that enters it, or goes round it
  *
  * @typedef {object} Flows
@@ -125,11 +126,22 @@ export function flowsOf(app, b) {
         say("flow_extraction", { heater: name }),
         full("pressure", balance.extraction_pressure),
         full("enthalpy", balance.extraction_enthalpy),
-        say("flow_gives", { duty: full("power", balance.duty) }),
+        say("flow_gives", { duty: full("heat_flow", balance.duty) }),
       ),
       drain: heater.kind === "closed" && passed > NONE ? drain("drain", passed, to) : null,
       spill: balance.spill > NONE ? drain("spill", balance.spill, condenser) : null,
       vent: vented(heater, name, balance),
+      lineDrain:
+        balance.line_drain > NONE
+          ? stream(
+              `${heater.id}-line-drain`,
+              "steam",
+              balance.line_drain,
+              say("flow_line_drain", { heater: name }),
+              full("pressure", balance.extraction_pressure),
+              full("enthalpy", balance.extraction_enthalpy),
+            )
+          : null,
       water: stream(
         `${heater.id}-water`,
         "water",
@@ -180,7 +192,7 @@ export function flowsOf(app, b) {
             reheater.heating_flow,
             say("flow_heating"),
             full("pressure", reheater.heating_pressure),
-            say("flow_gives", { duty: full("power", reheater.duty) }),
+            say("flow_gives", { duty: full("heat_flow", reheater.duty) }),
           )
         : null,
       heated: reheater ? branch("heated", reheater, reheater.heating_flow) : null,
@@ -207,7 +219,7 @@ export function flowsOf(app, b) {
       say("flow_exhaust"),
       full("low_pressure", b.condenser_pressure),
       full("enthalpy", b.exhaust_enthalpy),
-      say("flow_rejects", { heat: full("power", b.rejected) }),
+      say("flow_rejects", { heat: full("heat_flow", b.rejected) }),
     ),
     feed: stream(
       "feed",

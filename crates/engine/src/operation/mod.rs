@@ -141,6 +141,7 @@ pub struct HeaterControl {
     level_high: bool,
     level_low: bool,
     emergency_open: bool,
+    line_drain_open: bool,
     ramp_high: bool,
 }
 
@@ -155,6 +156,7 @@ impl HeaterControl {
             level_high: false,
             level_low: false,
             emergency_open: false,
+            line_drain_open: false,
             ramp_high: false,
         }
     }
@@ -167,6 +169,8 @@ pub struct State {
     pub heaters: Vec<HeaterControl>,
     /// Controllers, as [`place`] finds them.
     pub controllers: Vec<Controller>,
+    /// The drain of the open heater's extraction line has left its seat.
+    pub open_line_drain: bool,
     /// Protection.
     pub protection: protection::Memory,
     /// What is asked of the unit, as a share of design of what is held.
@@ -177,7 +181,7 @@ pub struct State {
     pub unit: unit::State,
 }
 
-clone_in_place!(State { heaters, controllers, protection, load, pumps, unit });
+clone_in_place!(State { heaters, controllers, open_line_drain, protection, load, pumps, unit });
 
 /// Asked of one closed heater's valves.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
