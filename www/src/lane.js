@@ -10,6 +10,8 @@ import { plantTime, tickText } from "./units.js";
 const LEAST = [6, 4000, 60];
 const AXIS = 52;
 const TITLE = 17;
+/** A mark's figure keeps so far off the edges of its lane (px). */
+const EDGE = 4;
 /** Height of the time axis under the last lane (px). */
 export const FOOT = 22;
 
@@ -84,9 +86,13 @@ export function createLane(app, { pen, width, height, into, minutes, hover }) {
           font,
           gap: 4,
           space: 20,
-          values: (_, marks) => {
+          values: (plot, marks) => {
             const digits = marks.every((mark) => Number.isInteger(mark)) ? 0 : 1;
-            return marks.map((mark) => tickText(mark, digits));
+            // None that the lane's edge would cut, or that would meet its neighbour's, unless no other is left.
+            const tall = height - (last ? FOOT : 0) - 8;
+            const clear = (/** @type {number} */ mark) => Math.abs(plot.valToPos(mark, "y") - tall / 2) < tall / 2 - EDGE;
+            const some = marks.some(clear);
+            return marks.map((mark) => (!some || clear(mark) ? tickText(mark, digits) : ""));
           },
         },
       ],

@@ -19,7 +19,7 @@ function trueMinus(text) {
 }
 
 /** With the language's own decimal sign. @param {string} text */
-const spoken = (text) => text.replace(".", say("decimal"));
+export const spoken = (text) => text.replace(".", say("decimal"));
 
 /** A mark of an axis. @param {number} mark @param {number} digits */
 export const tickText = (mark, digits) => spoken(mark.toFixed(digits).replace("-", "−"));

@@ -59,7 +59,8 @@ export function createProtection(app) {
             ? { shape: "○", text: say("protection_ready"), weight: "calm" }
             : { shape: "◌", text: say("protection_unarmed"), weight: "calm" }
           : now.cause
-            ? { shape: "◆", text: say("protection_acts"), weight: "alarm" }
+            ? // What goes back by itself is control, not a trip.
+              { shape: "◆", text: say("protection_acts"), weight: now.latched ? "alarm" : "warn" }
             : { shape: "■", text: say("protection_latched"), weight: "warn" };
         setText(shape, look.shape);
         setText(state, look.text);
@@ -98,7 +99,7 @@ export function createProtection(app) {
         { class: "alarm-scroll", role: "region", tabindex: 0, "aria-label": say("protection") },
         h(
           "table",
-          { class: "alarm-table" },
+          { class: "alarm-table protection-table" },
           h(
             "thead",
             {},

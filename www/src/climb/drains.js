@@ -83,7 +83,7 @@ export function createDrains(app, layout, drawn) {
         if (to) set(flash, { d: `M${end.toFixed(1)} ${into.toFixed(1)}m-3 -4l-5 -4m4 8h-8m8 4l-5 4` });
         set(flow, { x: vx, y: lane + 19 });
         show(flow, flowing);
-        set(hand, { x: vx, y: lane + 32 });
+        set(hand, { x: vx, y: lane + (flowing ? 32 : 19) });
         if (!slow) continue;
         const byHand = store.get(`${heater.id}.normal_drain_hand`) > 0.5;
         setText(hand, byHand ? say("by_hand") : "");

@@ -14,7 +14,8 @@ import { condenserEdge, ticks } from "./layout.js";
 export function createAxis(app, layout) {
   const { units } = app;
   const { height, width, axis, compact, y, celsius } = layout;
-  const low = units.shown("temperature", celsius(height - 14));
+  // A mark keeps off the words at the foot.
+  const low = units.shown("temperature", celsius(height - (compact ? 14 : 38)));
   const high = units.shown("temperature", celsius(layout.band(axis) + 16));
   const rows = ticks(low, high).flatMap((mark) => {
     const at = y(units.inside("temperature", mark));
@@ -36,7 +37,10 @@ export function createAxis(app, layout) {
     }),
     ...(compact
       ? []
-      : [s("text", { class: "legend", x: axis, y: height - 7, text: say("climb_units", { flow: units.unit("mass_flow"), gap: units.unit("temperature_difference") }) })]),
+      : [
+          s("text", { class: "legend", x: axis, y: height - 20, text: say("climb_ask") }),
+          s("text", { class: "legend", x: axis, y: height - 7, text: say("climb_units", { flow: units.unit("mass_flow"), gap: units.unit("temperature_difference") }) }),
+        ]),
   );
 }
 

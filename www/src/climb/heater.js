@@ -46,7 +46,7 @@ export function createHeater(app, heater, layout, column) {
   const emergencyFlow = bind(s("tspan", { dy: 13 }), `${id}.emergency_drain_flow`, { unit: true, digits: 1 });
   const emergencyText = s(
     "text",
-    { class: "drain-text emergency", "text-anchor": "middle" },
+    { class: "drain-text emergency" },
     s("tspan", { text: say("emergency_text") }),
     emergencyFlow,
   );
@@ -201,8 +201,11 @@ export function createHeater(app, heater, layout, column) {
       set(emergencyHead, { d: `M${(x - 6).toFixed(1)} ${(end - 6).toFixed(1)}h12l-6 8z` });
       emergencyValve.update(x, bottom + (compact ? 8 : 15), open);
       show(emergencyText, (flowing || open > 0.01) && !compact);
-      set(emergencyText, { y: end + 13 });
-      for (const line of emergencyText.children) set(line, { x });
+      // Beside the arrow, where nothing stands under the stair; the last heater's below it, and below what is said of a valve in hand.
+      const last = wall < Infinity;
+      const under = last && get("normal_drain_hand") > 0.5 ? 28 : 13;
+      set(emergencyText, { y: last ? end + under : end - 3, "text-anchor": last ? "middle" : "start" });
+      for (const line of emergencyText.children) set(line, { x: last ? x : x + 10 });
     },
 
     /** The heater in one sentence, for those who hear the picture. */

@@ -85,8 +85,8 @@ export function createTruth(app) {
         // Hotwell and drum have one transmitter for all who read them.
         const made = row(which ? heater : one.id);
         const cell = which === "protection" ? made.protection : made.control;
-        setText(made.is, app.units.full("level_offset", one.truth, true, 0));
-        const shown = app.units.full("level_offset", one.shown, true, 0);
+        setText(made.is, app.units.full("level_offset", one.truth, true));
+        const shown = app.units.full("level_offset", one.shown, true);
         setText(cell, one.sound ? shown : `⚑ ${shown}, ${say("truth_lies")}`);
         set(cell, { "data-lies": one.sound ? null : "yes" });
       }

@@ -9,6 +9,7 @@ import { learning } from "../learning/learning.js";
 import { createPackaging } from "../learning/offer.js";
 import { plantTitle } from "./file.js";
 import { paragraphs } from "./names.js";
+import { createSiNote } from "./si.js";
 import { begin } from "./taking.js";
 
 /**
@@ -85,6 +86,7 @@ export function createBrief(app, chosen, back) {
       },
     },
   });
+  const si = createSiNote(app, exercise.brief, false);
   /** @param {string} name @param {string} text */
   const fact = (name, text) => h("div", {}, h("dt", { text: name }), h("dd", { text }));
   return {
@@ -94,7 +96,7 @@ export function createBrief(app, chosen, back) {
       // A learning package holds one exercise: there is no list to go back to.
       learning ? null : h("button", { type: "button", class: "link", "data-action": "back_to_list", text: `← ${say("ex_back_to_list")}`, on: { click: back } }),
       h("h2", { text: exercise.title }),
-      h("div", { class: "ex-text" }, ...paragraphs(exercise.brief).map((text) => h("p", { text }))),
+      h("div", { class: "ex-text" }, ...paragraphs(exercise.brief).map((text) => h("p", { text })), si.el),
       h(
         "dl",
         { class: "ex-facts" },
@@ -118,6 +120,6 @@ export function createBrief(app, chosen, back) {
       status,
       learning ? null : createPackaging(app, chosen.text),
     ),
-    update() {},
+    update: () => si.update(),
   };
 }

@@ -56,6 +56,8 @@ export function createCurve(app, asked, draft, changed) {
       const [past, seen] = store.history.read([store.index.get(signal) ?? 0], end - before, end);
       return [
         { name: say("ex_so_far"), pen: 0, times: (past ?? []).map((time) => time - end), values: seen ?? [] },
+        // Where it stands, to draw from: before the first step nothing has been so far.
+        { name: say("ex_as_now"), pen: 0, dash: [2, 4], width: 1.2, times: [0, window_s], values: [store.get(signal), store.get(signal)] },
         { name: say("ex_your_curve"), pen: 3, dash: [9, 4], width: 2.6, times, values },
       ];
     },

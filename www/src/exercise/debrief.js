@@ -17,6 +17,7 @@ import { begin } from "./taking.js";
 import { endedText, lineText, pointsText } from "./tell.js";
 import { createTwin } from "./twin.js";
 import { whyOf } from "./why.js";
+import { createSiNote } from "./si.js";
 
 /** Alarms in ten minutes that can just be managed, and above which they are a flood: ANSI/ISA-18.2, alarm rates, from memory. */
 const MANAGED = 2;
@@ -87,6 +88,7 @@ export function createDebrief(app, taking) {
   });
   /** @param {string} id @param {string} title @param {...(Node | null)} kids */
   const part = (id, title, ...kids) => h("section", { class: "ex-part", "aria-labelledby": id }, h("h3", { id, text: title }), ...kids);
+  const si = createSiNote(app, exercise, true);
   const el = h(
     "div",
     { class: "ex-debrief" },
@@ -132,7 +134,7 @@ export function createDebrief(app, taking) {
         ),
       ),
     ),
-    part("ex-explained", say("ex_explained"), ...paragraphs(exercise.explanation).map((text) => h("p", { class: "ex-text", text })), h("p", { class: "ex-idea", text: exercise.idea })),
+    part("ex-explained", say("ex_explained"), ...paragraphs(exercise.explanation).map((text) => h("p", { class: "ex-text", text })), h("p", { class: "ex-idea", text: exercise.idea }), si.el),
     predictions.length ? part("ex-came", say("ex_came"), h("div", { class: "ex-overlays" }, ...predictions.map((one) => one.el))) : null,
     answers.length ? part("ex-right", say("ex_right"), ...answers.map((one) => one.el)) : null,
     model ? part("ex-model", say("ex_model"), model.el) : null,
@@ -150,6 +152,7 @@ export function createDebrief(app, taking) {
       model?.update();
       if (drawn === app.units.system) return;
       drawn = app.units.system;
+      si.update();
       list.replaceChildren(
         ...d.timeline.map((line) => {
           const { shape, text, whose, weight } = lineText(app, exercise, line);

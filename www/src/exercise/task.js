@@ -10,6 +10,7 @@ import { createPrediction } from "./predict.js";
 import { createQuestion } from "./question.js";
 import { stateOf } from "./strip.js";
 import { createWatched } from "./watched.js";
+import { createSiNote } from "./si.js";
 
 /**
  * @param {import("../app.js").App} app
@@ -85,11 +86,13 @@ export function createTask(app, taking) {
   const watched = createWatched(app, taking);
   const predictionPart = h("section", { class: "ex-part", "aria-labelledby": "ex-predict" }, h("h3", { id: "ex-predict", text: say("ex_predict_head") }), ...predictions.map(({ el }) => el));
   const questionPart = h("section", { class: "ex-part", "aria-labelledby": "ex-questions" }, h("h3", { id: "ex-questions", text: say("ex_question_head") }), ...questions.map(({ el }) => el), later);
+  const si = createSiNote(app, exercise, false);
   const brief = h(
     "details",
     { class: "ex-part ex-read", open: true },
     h("summary", { text: say("ex_brief") }),
     ...paragraphs(exercise.brief).map((text) => h("p", { text })),
+    si.el,
     h("p", { class: "label", text: `${say("ex_may")}: ${permitted(exercise, (word) => nameOfDevice(app, word))}` }),
   );
 
@@ -135,6 +138,7 @@ export function createTask(app, taking) {
     const soonest = Math.min(...coming.map((one) => one.from_s ?? 0));
     if (coming.length) setText(later, say("ex_later", { n: coming.length, time: plantTime(soonest) }));
     watched.update();
+    si.update();
   }
 
   const el = h(

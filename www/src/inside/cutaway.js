@@ -10,6 +10,9 @@ import { createGlass } from "./glass.js";
 import { createMoving } from "./moving.js";
 import { planShell } from "./shell.js";
 
+/** Width of a letter of a zone's name (px). */
+const ZONE_LETTER = 7;
+
 /**
  * @param {import("../app.js").App} app
  * @param {import("../types.js").Heater} heater
@@ -197,8 +200,11 @@ export function createCutaway(app, heater, width, height) {
 
   const f = (/** @type {number} */ n) => n.toFixed(1);
   const percent = (/** @type {number} */ share) => units.full("fraction", share, false, 0);
-  const duty = (/** @type {"desuperheating" | "condensing" | "drain_cooling"} */ name) =>
-    `${say(`has_${name}`)} ${units.full("power", get(`duty_${name}`), false, 1)}`;
+  /** A zone and its duty, which the profile below has as well: the zone alone where both would not fit. @param {"desuperheating" | "condensing" | "drain_cooling"} name @param {number} room */
+  const duty = (name, room) => {
+    const whole = `${say(`has_${name}`)} ${units.full("heat_flow", get(`duty_${name}`), false, 1)}`;
+    return whole.length * ZONE_LETTER < room ? whole : say(`has_${name}`);
+  };
 
   /** @param {number} opening @param {boolean} hand */
   const stands = (opening, hand) => {
@@ -285,9 +291,9 @@ export function createCutaway(app, heater, width, height) {
       });
       glass.update();
       if (!slow) return;
-      setText(t.condensing, duty("condensing"));
-      setText(t.desuperheating, heated ? duty("desuperheating") : "");
-      setText(t.cooling, cooler ? duty("drain_cooling") : "");
+      setText(t.condensing, duty("condensing", right - zone));
+      setText(t.desuperheating, heated ? duty("desuperheating", zone - left) : "");
+      setText(t.cooling, cooler ? duty("drain_cooling", zone - left) : "");
       setText(t.covered, hidden ? "" : say(cooler ? "inside_covered" : "inside_outlet", { share: percent(covered) }));
       set(t.covered, { "data-weight": covered < 0.995 && mode !== "out" ? "warn" : "calm" });
       const flooded = get("flooded");

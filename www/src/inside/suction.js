@@ -150,7 +150,9 @@ export function createSuction(app, heater, width, height) {
       if (!slow) return;
       setText(verdict, spare < 0 ? say("head_short") : "");
       show(verdict, spare < 0);
-      set(boilsText, { y: y(now) + (y(now) > frame.bottom - 20 ? -7 : 16) });
+      // On the side where the pipe's line does not run: above while the water is the colder.
+      const above = y(now) > frame.bottom - 20 || ((temperatures.at(-1) ?? now) < now && y(now) > frame.top + 20);
+      set(boilsText, { y: y(now) + (above ? -7 : 16) });
       setText(boilsText, say("suction_boils", { temperature: units.full("temperature", now) }));
     },
     words() {

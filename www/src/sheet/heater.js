@@ -169,7 +169,7 @@ export function createSheetHeater(app, heater, plan, at, operate) {
     { "aria-hidden": "true" },
     createBubble(heater, "extraction_flow", x + 17, y.flow, "below"),
     ...(pegged ? [createBubble(heater, "pegging_flow", x + 71, top - 34, "above")] : []),
-    createBubble(heater, "level", x - half - 14, y.foot - 10, "below", { signed: true, digits: 0 }),
+    createBubble(heater, "level", x - half - 14, y.foot - 10, "below", { signed: true }),
   );
   const within = s(
     "g",

@@ -164,7 +164,7 @@ export function createSheet(app) {
     const unit = [
       createBubble(null, "gross_output", exhaustX + 8, (y.turbine + y.band) / 2, "right", { unit: true }),
       createBubble(null, "condenser_pressure", exhaustX + 17, y.flow, "below", { unit: true, digits: 2 }),
-      createBubble(null, "hotwell_level", condenser.x - 24, y.condenser + 46, "below", { signed: true, digits: 0 }),
+      createBubble(null, "hotwell_level", condenser.x - 24, y.condenser + 46, "below", { signed: true }),
       createBubble(null, "condensate_flow", rise, (y.condenser + y.header) / 2 + 8, "left"),
       createBubble(null, "final_fw_temperature", middle, y.water - 24, "above", { unit: true }),
       createBubble(null, "feed_flow", middle, y.water + 24, "below", { unit: true }),
