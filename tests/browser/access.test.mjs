@@ -36,6 +36,7 @@ test("every view, light and dark, can be read and operated by everybody", { time
     await look(view);
   }
   await page.click('nav [data-view="climb"]');
+  await page.waitForSelector('body[data-view="climb"]');
   await page.keyboard.press("2");
   await page.click('#card-hp2 [data-signal="hp2.ttd"]');
   await page.waitForSelector("dialog.working[open]");

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { accessibilityFaults, launch, LONG, open, served } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, told } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -54,11 +54,11 @@ test("by keyboard alone: trip at high-high, acknowledge, reset, put back", { tim
 
   await press(page, 'nav [data-view="alarms"]');
   await page.waitForSelector(`${ALARM}[data-first-out="yes"]`);
-  assert.match(await page.innerText(ALARM), /critical/);
+  await told(page, ALARM, /critical/);
   const under = page.locator('tr[data-alarm][data-under="hp1.level_high_high"]');
   assert.ok((await under.count()) > 0, "what follows from the trip stands under it");
   await page.waitForSelector(`${ROW}[data-tripped="yes"]`);
-  assert.match(await page.innerText(ROW), /first out/);
+  await told(page, ROW, /first out/);
 
   await press(page, `${ALARM} [data-action="acknowledge"]`);
   await page.waitForSelector(`${ALARM}[data-standing$="acknowledged"]:not([data-standing*="unacknowledged"])`);
@@ -103,7 +103,7 @@ test("a card offers the reset that its heater waits for", { timeout: LONG }, asy
     await page.waitForTimeout(250);
   }
   await offer.waitFor({ state: "hidden" });
-  assert.match(await page.innerText("#card-hp1 .refusal"), /Protection is reset/);
+  await told(page, "#card-hp1 .refusal", /Protection is reset/);
   await close();
 });
 
@@ -117,7 +117,7 @@ for (const theme of ["light", "dark"]) {
     await page.selectOption("#shelf-minutes", "30");
     await page.click(`${off} [data-action="shelve"]`);
     await page.waitForSelector(`${off}[data-standing="shelved"]`);
-    assert.match(await page.innerText(off), /for 0:(30:00|29:\d\d) more/);
+    await told(page, off, /for 0:(30:00|29:\d\d) more/);
     assert.deepEqual(await accessibilityFaults(page), []);
     await page.click(`${off} [data-action="shelve"]`);
     await page.waitForSelector(`${off}[data-standing="unacknowledged"]`);

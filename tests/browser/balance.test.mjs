@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { after, before, test } from "node:test";
 import { costs, figure, moved, put, start } from "./balance-view.mjs";
-import { gluePath, launch, LONG, open, served, singleFile, until, values, wasmPath } from "./helpers.mjs";
+import { gluePath, launch, LONG, open, served, singleFile, told, until, values, wasmPath } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -41,8 +41,8 @@ for (const [name, address] of [
     // The shipped plant's figures, so that page and session cannot be wrong together unseen.
     close(await figure(page, "final_temperature"), 244.2, 1e-3);
     close(await figure(page, "gross"), 284_600, 1e-3);
-    assert.match(await page.innerText(".asked-words"), /100 % steam flow held, HP 1 out/);
-    assert.match(await page.innerText('.of-heaters [data-row="extraction_flow"]'), /0\.00\s*−15\.96/);
+    await told(page, ".asked-words", /100 % steam flow held, HP 1 out/);
+    await told(page, '.of-heaters [data-row="extraction_flow"]', /0\.00\s*−15\.96/);
     for (const key of ["mass_residual", "energy_residual"]) {
       const residual = Number(await page.getAttribute(`[data-row="${key}"] .closes`, "data-value"));
       assert.ok(residual >= 0 && residual < 1e-9, `${key} ${residual}`);
@@ -124,12 +124,9 @@ test("a heater out takes its bypass group with it, and says so", { timeout: LONG
   const row = page.locator('[data-outage-of="lp7"]');
   assert.equal(await row.getAttribute("data-outage"), "out");
   assert.match(await row.innerText(), /out with LP 6/);
-  assert.match(await page.innerText(".asked-words"), /LP 7 out, LP 6 out/);
+  await told(page, ".asked-words", /LP 7 out, LP 6 out/);
   // What the heater above drains can only go to the condenser now.
-  assert.match(
-    (await page.getAttribute('[data-band="lp5-spill"]', "aria-label")) ?? "",
-    /Spilt drain of LP 5 to Condenser/,
-  );
+  await told(page, '[data-band="lp5-spill"]', /Spilt drain of LP 5 to Condenser/, "aria-label");
   await page.click('[data-preset="design"]');
   await page.waitForFunction(() => !document.querySelector('[data-band="lp5-spill"]'));
   assert.equal(await figure(page, "gross"), before);

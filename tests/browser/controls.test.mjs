@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { launch, LONG, open, served, until, values } from "./helpers.mjs";
+import { launch, LONG, open, served, told, until, values } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -28,7 +28,7 @@ test("by keyboard alone: freeze, pick, trip, follow and put back", { timeout: LO
   for (let gear = 0; gear < 5; gear += 1) await page.keyboard.press("+");
   await page.keyboard.press("Space");
   await page.waitForSelector('[data-pick="hp1"][data-mode="out"]');
-  assert.match(await page.innerText(".event-list"), /HP 1 tripped by the operator/);
+  await told(page, ".event-list", /HP 1 tripped by the operator/);
   await page.keyboard.press("b");
   await page.waitForSelector('[data-pick="hp1"][data-mode="returning"]');
   await close();
@@ -40,7 +40,7 @@ test("every heater in the climb takes the focus, says its values, and shows its 
   assert.equal(ids.length, 7);
   for (const id of ids) {
     await page.focus(`[data-pick="${id}"]`);
-    assert.match((await page.getAttribute(`[data-pick="${id}"]`, "aria-label")) ?? "", /in service.*°C/);
+    await told(page, `[data-pick="${id}"]`, /in service.*°C/, "aria-label");
     await page.keyboard.press("Enter");
     await page.waitForSelector(`#card-${id}:visible`);
   }
@@ -91,7 +91,7 @@ test("the units change everywhere at once; the values inside do not", { timeout:
   // The choice holds for the next visit.
   await page.reload();
   await page.waitForSelector('body[data-ready="true"]');
-  assert.equal(await page.getAttribute('[data-units="us"]', "aria-pressed"), "true");
+  await told(page, '[data-units="us"]', "true", "aria-pressed");
   await close();
 });
 
@@ -120,10 +120,7 @@ test("a drain valve goes to the hand's position and back to automatic", { timeou
   assert.match((await page.textContent('[data-event="drain_moved"]')) ?? "", /HP 1: Normal drain moved by hand to 80/);
   const [now] = await values(page, "unit.time");
   await until(page, now + 60);
-  assert.equal(
-    await page.getAttribute('[data-action="take_drain"][data-heater="hp1"][data-valve="normal"]', "aria-pressed"),
-    "true",
-  );
+  await told(page, '[data-action="take_drain"][data-heater="hp1"][data-valve="normal"]', "true", "aria-pressed");
   const [level] = await values(page, "hp1.level");
   assert.ok(level < -10, `a drain held wide open empties the shell; level ${level} mm`);
   await page.click('[data-action="release_drain"][data-heater="hp1"][data-valve="normal"]');

@@ -6,7 +6,7 @@ import { readFile, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { accessibilityFaults, launch, LONG, open, served, singleFile, until, values } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, singleFile, told, until, values } from "./helpers.mjs";
 import { words } from "../../www/src/words.js";
 
 /** @type {import("playwright-core").Browser} */
@@ -40,11 +40,11 @@ test("something goes wrong at once, is told in words, and is taken away", { time
   const { page, close } = await desk();
   await choose(page, "hp2", "A tube leaks");
   await page.fill("#wrong-size", "50");
-  assert.match(await page.innerText(".wrong-truth"), /HP 2: a hole of 50\.0 % of a tube's bore/);
+  await told(page, ".wrong-truth", /HP 2: a hole of 50\.0 % of a tube's bore/);
   await page.click('[data-desk="insert"]');
   const row = '.force-list [data-is="force"]';
   await page.waitForSelector(row);
-  assert.match(await page.innerText(row), /HP 2: a hole of 50\.0 %.*in full/s);
+  await told(page, row, /HP 2: a hole of 50\.0 %.*in full/s);
   // A second at once, of another kind, that grows.
   await choose(page, "hp1", "Level transmitter drifts (control)");
   await page.fill("#wrong-ramp", "30");
@@ -54,7 +54,7 @@ test("something goes wrong at once, is told in words, and is taken away", { time
   await page.waitForFunction(() => document.querySelectorAll('.force-list [data-is="force"]').length === 2);
   // What cannot be is refused in words.
   await page.click('[data-desk="insert"]');
-  assert.match(await page.innerText(".wrong .refusal"), /in force already/);
+  await told(page, ".wrong .refusal", /in force already/);
   await choose(page, "hp3", "Level transmitter drifts (control)");
   await page.fill("#wrong-size", "5000");
   await page.click('[data-desk="insert"]');
@@ -70,7 +70,7 @@ test("by keyboard: it waits for a condition, comes when that holds, and another 
   const { page, close } = await desk();
   await page.focus("#desk-tab-wrong");
   await page.keyboard.press("ArrowRight");
-  assert.equal(await page.getAttribute("#desk-tab-start", "aria-selected"), "true");
+  await told(page, "#desk-tab-start", "true", "aria-selected");
   await page.keyboard.press("ArrowLeft");
   await choose(page, "hp2", "Normal drain valve sticks");
   await page.focus('[data-when="if"]');
@@ -86,7 +86,7 @@ test("by keyboard: it waits for a condition, comes when that holds, and another 
   await page.keyboard.press("Enter");
   const waits = '.force-list [data-is="waits"]';
   await page.waitForSelector(waits);
-  assert.match(await page.innerText(waits), /waits until Load below 95\.0 % for 5 s/);
+  await told(page, waits, /waits until Load below 95\.0 % for 5 s/);
   await choose(page, "hp3", "Tubes are fouled");
   await page.keyboard.press("Escape");
   await page.click('[data-desk="insert"]');
@@ -99,7 +99,7 @@ test("by keyboard: it waits for a condition, comes when that holds, and another 
   await page.click('[data-speed="60"]');
   await page.waitForSelector('.force-list [data-is="force"]');
   await page.waitForSelector('.force-list [data-is="came"]');
-  assert.match(await page.innerText('.force-list [data-is="came"]'), /Came at 0:0\d:\d\d: HP 2: Normal drain valve sticks/);
+  await told(page, '.force-list [data-is="came"]', /Came at 0:0\d:\d\d: HP 2: Normal drain valve sticks/);
   await close();
 });
 
@@ -123,7 +123,7 @@ test("back to any second within 200 ms; it plays again to the last bit, or goes 
 
   await page.fill("#desk-time", "never");
   await page.click('[data-desk="go"]');
-  assert.match(await page.innerText(".desk-strip .refusal"), /no time/);
+  await told(page, ".desk-strip .refusal", /no time/);
   // The slowest: just before a mark.
   const took = await page.evaluate(async () => {
     const slider = /** @type {HTMLInputElement} */ (document.querySelector(".desk-slider"));
@@ -135,7 +135,7 @@ test("back to any second within 200 ms; it plays again to the last bit, or goes 
   console.log(`going back took ${took.toFixed(0)} ms`);
   assert.ok(took < 200, `${took} ms`);
   await page.waitForFunction(() => document.querySelector(".desk-strip")?.getAttribute("data-time") === "119");
-  assert.match(await page.innerText(".desk-state"), /Playing again until .*1 still to do/);
+  await told(page, ".desk-state", /Playing again until .*1 still to do/);
   // The page has forgotten what has not happened: no event, no point of a trend.
   await page.click('nav [data-view="climb"]');
   await page.waitForSelector('[data-pick="hp1"][data-mode="in_service"]');
@@ -274,7 +274,7 @@ test("controllers are seen, retuned, taken in manual, and brought back", { timeo
   await page.waitForSelector(`${row}[data-changed="yes"]`);
   await page.fill(gain, "99999");
   await page.press(gain, "Tab");
-  assert.match(await page.innerText(".tune .refusal"), /HP 1 normal drain, level: .*Give a value from/);
+  await told(page, ".tune .refusal", /HP 1 normal drain, level: .*Give a value from/);
   await page.fill(`${row} [data-tune="setpoint"]`, "20");
   await page.press(`${row} [data-tune="setpoint"]`, "Tab");
   await page.click(`${row} [data-desk="mode"]`);
@@ -306,7 +306,7 @@ test("the class is asked, draws, and is told how far off it was", { timeout: LON
   await page.focus(curve);
   for (let n = 0; n < 3; n += 1) await page.keyboard.press("ArrowRight");
   for (let n = 0; n < 5; n += 1) await page.keyboard.press("ArrowUp");
-  assert.match((await page.getAttribute(curve, "aria-valuetext")) ?? "", /\d+\.\d °C/);
+  await told(page, curve, /\d+\.\d °C/, "aria-valuetext");
   await page.click('[data-speed="30"]');
   await page.click('[data-desk="run_on"]');
   await page.waitForFunction(() => /the class said .*off by/.test(document.querySelector(".ask-verdict")?.textContent ?? ""));
@@ -319,7 +319,7 @@ test("a trainee's copy has no desk and no truth; the code opens it again", { tim
   await page.click('[data-tab="lock"]');
   await page.fill("#lock-set", "abc");
   await page.press("#lock-set", "Enter");
-  assert.match(await page.innerText(".lock .refusal"), /at least four/);
+  await told(page, ".lock .refusal", /at least four/);
   await page.fill("#lock-set", "secret 4");
   await page.click('[data-desk="lock-set"]');
   await page.waitForSelector(".desk-closed:visible");
@@ -332,7 +332,7 @@ test("a trainee's copy has no desk and no truth; the code opens it again", { tim
   await page.click('nav [data-view="desk"]');
   await page.fill("#lock-open", "wrong");
   await page.press("#lock-open", "Enter");
-  assert.match(await page.innerText(".desk-closed .refusal"), /not the code/);
+  await told(page, ".desk-closed .refusal", /not the code/);
   await page.fill("#lock-open", "secret 4");
   await page.press("#lock-open", "Enter");
   await page.waitForSelector(".desk-strip:visible");

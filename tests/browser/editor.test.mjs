@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { readFileSync, readdirSync } from "node:fs";
 import { after, before, test } from "node:test";
 import { deflateRawSync } from "node:zlib";
-import { accessibilityFaults, launch, LONG, open, served, singleFile } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, singleFile, told } from "./helpers.mjs";
 
 const shipped = (/** @type {string} */ id) =>
   JSON.parse(readFileSync(new URL(`../../crates/catalog/exercises/${id}.json`, import.meta.url), "utf8"));
@@ -51,9 +51,9 @@ for (const [name, address] of [
     const { page, close } = await open(browser, address);
     await page.click('nav [data-view="editor"]');
     await faulty(page, 5);
-    assert.ok(await page.locator('[data-action="ed_try"]').isDisabled());
+    await page.waitForSelector('[data-action="ed_try"]:disabled');
     // The fault stands at its field, and the list leads there.
-    assert.match(await page.innerText('[data-place="title"] .ed-fault'), /there is no text/);
+    await told(page, '[data-place="title"] .ed-fault', /there is no text/);
     await at(page, "title").fill("A heater is lost");
     await page.click('[data-fault="brief"]');
     await page.waitForFunction(() => document.activeElement?.id === "ed:brief");
@@ -214,7 +214,7 @@ test("links that cannot be taken are refused with place and reason", { timeout: 
   const says = async (/** @type {string} */ hash, /** @type {RegExp} */ said) => {
     await follow(page, hash);
     await page.waitForFunction(() => !/Checking/.test(document.querySelector("dialog.ed-shared")?.textContent ?? ""));
-    assert.match(await page.innerText("dialog.ed-shared"), said);
+    await told(page, "dialog.ed-shared", said);
     assert.equal(await page.locator('[data-action="shared_take"]').count(), 0);
     assert.deepEqual(await accessibilityFaults(page), []);
     await page.click('[data-action="shared_not"]');
@@ -237,7 +237,7 @@ test("links that cannot be taken are refused with place and reason", { timeout: 
   for (const place of ["brief", "explanation"]) await at(page, place).fill([...noise].sort(() => 0.5 - Math.random()).join(""));
   await sound(page);
   await page.click('[data-action="ed_share"]');
-  assert.match(await page.innerText(".ed-sharing .refusal"), /Too long for a link: \d+ characters.*longer than 8000/);
+  await told(page, ".ed-sharing .refusal", /Too long for a link: \d+ characters.*longer than 8000/);
   await close();
 });
 

@@ -7,7 +7,7 @@ import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSy
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { launch, LONG, open, served, shellPath } from "./helpers.mjs";
+import { launch, LONG, open, served, shellPath, told } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -106,6 +106,6 @@ test("made, taken, reviewed: the same in page and shell, the edited record caugh
   // The record's debrief, of a plant that need not be the one that runs.
   await page.click('.rev-matrix tbody button');
   await page.waitForSelector(".rev-paper .rev-timeline li");
-  assert.match(await page.innerText(".rev-paper"), /The output falls[^]*Steam that was extracted works on/);
+  await told(page, ".rev-paper", /The output falls[^]*Steam that was extracted works on/);
   await close();
 });

@@ -10,7 +10,7 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { words as catalogue } from "../../www/src/words.js";
 import { germanExerciseWords } from "../../www/src/exercise/german.js";
-import { accessibilityFaults, launch, LONG, open, served, singleFile } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, singleFile, told } from "./helpers.mjs";
 
 const { chromium } = createRequire(new URL("../../www/package.json", import.meta.url))("playwright-core");
 
@@ -86,9 +86,9 @@ test("by keyboard alone: predict, act, answer, hand in, full marks", { timeout: 
   await tabTo(page, '.rail [data-view="climb"]');
   await page.keyboard.press("Enter");
   await page.waitForSelector(".strip:visible");
-  assert.match(await page.innerText(".strip"), /Where the heat comes from/);
+  await told(page, ".strip", /Where the heat comes from/);
   // What the brief does not leave to the trainee is greyed, and says why.
-  assert.equal(await page.getAttribute('#card-hp1 [data-action="trip_heater"]', "data-locked"), "yes");
+  await told(page, '#card-hp1 [data-action="trip_heater"]', "yes", "data-locked");
   assert.equal(await page.getAttribute('#card-hp1 [data-action="isolate_extraction"]', "data-locked"), null);
   await page.evaluate(() => document.activeElement instanceof HTMLElement && document.activeElement.blur());
   await page.keyboard.press("1");
@@ -116,9 +116,9 @@ test("by keyboard alone: predict, act, answer, hand in, full marks", { timeout: 
   await page.keyboard.press(" ");
   await page.waitForSelector(".ex-debrief[data-drawn]");
   assert.equal(Number(await page.getAttribute(".ex-total", "data-total")), 100, await page.innerText(".ex-table"));
-  assert.equal(await page.getAttribute(".ex-total", "data-passed"), "true");
-  assert.match(await page.innerText("#ex-model ~ div"), /isolate a heater's steam: HP 1/);
-  assert.equal(await page.getAttribute(".ex-verdict", "data-verdict"), "parts_all");
+  await told(page, ".ex-total", "true", "data-passed");
+  await told(page, "#ex-model ~ div", /isolate a heater's steam: HP 1/);
+  await told(page, ".ex-verdict", "parts_all", "data-verdict");
 
   // What would have been without the action: output stays.
   await tabTo(page, '[data-action="twin"]');
@@ -128,7 +128,7 @@ test("by keyboard alone: predict, act, answer, hand in, full marks", { timeout: 
   await tabTo(page, '[data-action="leave_exercise"]');
   await page.keyboard.press("Enter");
   await page.waitForSelector(".ex-records [data-over]");
-  assert.match(await page.innerText(".ex-records"), /K\. Board.*Passed, 100 points/s);
+  await told(page, ".ex-records", /K\. Board.*Passed, 100 points/s);
   await close();
 });
 
@@ -235,16 +235,16 @@ test("a curve is drawn with the mouse, moved by keys and by table, and laid over
   await page.click('[data-speed="60"]');
   await page.click('[data-action="run"]');
   await page.waitForSelector(".ex-call[data-waits]");
-  assert.equal(await page.getAttribute('[data-prediction="output"]', "data-waits"), "yes");
+  await told(page, '[data-prediction="output"]', "yes", "data-waits");
   await page.click('.bar [data-action="run"]');
   await page.waitForTimeout(400);
-  assert.equal(await page.getAttribute(".bar", "data-running"), "false");
+  await told(page, ".bar", "false", "data-running");
   await page.click('[data-prediction="output"] [data-way="up"]');
   await page.click('[data-action="go_on"]');
   await page.click('[data-answer="yes"]');
   await page.waitForFunction(() => /** @type {any} */ (document.querySelector(".ex-head progress")).value >= 560);
-  assert.match(await page.innerText('[data-prediction="next-steam"]'), /Not predicted/);
-  assert.match(await page.innerText(".ex-notes"), /HP 1 has tripped/);
+  await told(page, '[data-prediction="next-steam"]', /Not predicted/);
+  await told(page, ".ex-notes", /HP 1 has tripped/);
   await page.click('[data-action="hand_in"]');
   await page.click('[data-answer="yes"]');
   await page.waitForSelector(".ex-debrief[data-drawn]");
@@ -257,19 +257,31 @@ test("a curve is drawn with the mouse, moved by keys and by table, and laid over
   const why = await page.innerText('[data-objective="feedwater"]');
   assert.match(why, /final value said: 244\.0 °C, came: 24\d\.\d °C, ✓ 100 %/);
   assert.match(why, /full within 4\.0 K, none at 12\.0 K off/);
-  assert.match(await page.innerText('[data-objective="first"]'), /Not answered\. Right is: Output rises/);
+  await told(page, '[data-objective="first"]', /Not answered\. Right is: Output rises/);
   const part = async (/** @type {string} */ name) => Number(await page.getAttribute(`.ex-parts [data-part="${name}"]`, "data-credit"));
   const credits = await page.locator(".ex-table tr[data-objective]").evaluateAll((rows) => rows.map((row) => [row.getAttribute("data-objective"), Number(row.getAttribute("data-credit"))]));
   const [drawn0, said0, next0] = ["feedwater", "output", "next-steam"].map((id) => Number(credits.find(([one]) => one === id)?.[1]));
   // By their weights in the file: 2, 1.5 and 1.
   assert.ok(Math.abs((await part("foresee")) - (2 * drawn0 + 1.5 * said0 + next0) / 4.5) < 1e-9);
   assert.equal(await part("explain"), 0);
-  assert.match(await page.innerText('[aria-labelledby="ex-line"]'), /at most \d+ in any ten minutes.*ISA-18\.2/);
+  await told(page, '[aria-labelledby="ex-line"]', /at most \d+ in any ten minutes.*ISA-18\.2/);
   // The debrief as a file carries its charts, and nothing that only a screen can use.
   const [saved] = await Promise.all([page.waitForEvent("download"), page.click('[data-action="save_debrief"]')]);
   const text = readFileSync(await saved.path(), "utf8");
   assert.match(text, /<img src="data:image\/png/);
   assert.ok(!/<button|<script/.test(text) && /Final feedwater/.test(text));
+  await close();
+});
+
+test("in US units a brief says how its SI figures are read, and asks for none in a unit that its field does not show", { timeout: LONG }, async () => {
+  const { page, close } = await open(browser, `${served}#exercise/middle-extraction`);
+  await page.click('[data-action="begin_exercise"]');
+  await page.click('[data-units="us"]');
+  // Seven to eight kelvin are asked about; °C stands in no question, only in what is read afterwards.
+  await told(page, ".ex-read", /SI units: 1 K = 1\.8 °F\./);
+  await told(page, '[data-prediction="final"]', /begun to shut\s[^]*°F/);
+  await page.click('[data-units="si"]');
+  await page.waitForFunction(() => !/SI units/.test(document.querySelector(".ex-read")?.innerText ?? ""));
   await close();
 });
 
@@ -289,13 +301,13 @@ test("a file with faults names each, a record is deleted and taken back", { time
   // Words from a file are shown as words.
   await give("own.json", JSON.stringify({ ...sound, id: "own", title: "<i>My own</i>" }));
   await page.waitForSelector(".ex-brief");
-  assert.equal(await page.innerText(".ex-brief h2"), "<i>My own</i>");
+  await told(page, ".ex-brief h2", "<i>My own</i>");
   await page.click('[data-action="begin_exercise"]');
   await page.waitForSelector(".ex-task");
   await page.click('[data-action="leave_exercise"]:visible');
   await page.click('[data-answer="yes"]');
   await page.waitForSelector('[data-action="delete_record"]');
-  assert.match(await page.innerText(".ex-records"), /Broken off at 0:00:00/);
+  await told(page, ".ex-records", /Broken off at 0:00:00/);
   const [file] = await Promise.all([page.waitForEvent("download"), page.click('[data-action="save_record"]')]);
   assert.match(readFileSync(await file.path(), "utf8"), /^\{"entry":"head".*"exercise":"own"/);
   await page.click('[data-action="delete_record"]');
@@ -337,6 +349,7 @@ test("a component is picked on the climb, and the hidden stays hidden", { timeou
   await page.keyboard.press("o");
   await page.waitForSelector(".inside");
   await page.click('.rail [data-view="trends"]');
+  await page.waitForSelector('.picker [id="pen-hp3.level"]', { state: "attached" });
   assert.equal(await page.locator('[id="pen-hp3.leak_flow"]').count(), 0);
   await page.click('[data-action="answer_picked"]');
   await page.waitForFunction(() => /You said: HP 2/.test(document.querySelector(".ex-task")?.textContent ?? ""));

@@ -181,12 +181,31 @@ export async function record(page, end, ...signals) {
 }
 
 /**
- * The numbers of this moment.
+ * The numbers of this moment: what was done just now, as freezing, shows with the next picture.
  * @param {import("playwright-core").Page} page
  * @param {string[]} signals
  */
 export async function values(page, ...signals) {
+  await page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))));
   return (await record(page, 0, ...signals))[0];
+}
+
+/**
+ * Waits until an element says something: what an action leads to is on the page with its next picture, on a busy machine some
+ * moments later.
+ * @param {import("playwright-core").Page} page
+ * @param {string} selector
+ * @param {RegExp | string} what  a pattern, or the whole of it
+ * @param {string} [attribute]   of this, not of its text
+ */
+export async function told(page, selector, what, attribute) {
+  const end = Date.now() + WAIT;
+  for (;;) {
+    const text = (attribute ? await page.getAttribute(selector, attribute) : await page.innerText(selector)) ?? "";
+    if (typeof what === "string" ? text === what : what.test(text)) return;
+    if (Date.now() > end) assert.fail(`${selector} says ${JSON.stringify(text)}, not ${what}`);
+    await page.waitForTimeout(50);
+  }
 }
 
 /**

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { accessibilityFaults, launch, LONG, open, record, served, singleFile, until, values } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, record, served, singleFile, told, until, values } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -89,7 +89,7 @@ test("a drain valve throttled by hand: the water rises in the cutaway, floods tu
   await page.waitForSelector('.gauge.big:not([data-weight="calm"])');
   await page.click('[data-action="freeze"]');
   assert.ok((await topOf(page, ".cutaway > .stored")) < still - 4, "the surface has risen");
-  assert.match((await page.getAttribute(".picture.cut", "aria-label")) ?? "", /LP 5 cut open, .*condensing tubes under water/);
+  await told(page, ".picture.cut", /LP 5 cut open, .*condensing tubes under water/, "aria-label");
   await close();
 });
 

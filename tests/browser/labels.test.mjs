@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { launch, LONG, open, served, until } from "./helpers.mjs";
+import { launch, LONG, open, served, told, until } from "./helpers.mjs";
 
 /** Letters may come this near (px): their boxes are taller than they are. */
 const NEAR = 1;
@@ -60,7 +60,7 @@ for (const [width, height] of /** @type {const} */ ([[1366, 768], [1280, 720], [
     }
     // Who looks later still sees what began it, and what came of it.
     const began = /HP 1 tripped by the operator/;
-    assert.match(await page.innerText(".story"), new RegExp(`${began.source}\\s+\\S+ ago: feedwater .* colder, output .* higher`));
+    await told(page, ".story", new RegExp(`${began.source}\\s+\\S+ ago: feedwater .* colder, output .* higher`));
     await page.waitForFunction((began) => {
       const list = document.querySelector(".event-list")?.getBoundingClientRect();
       const seen = (/** @type {Element} */ el) => {

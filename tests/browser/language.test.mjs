@@ -5,7 +5,7 @@ import { after, before, test } from "node:test";
 import { german } from "../../www/src/german.js";
 import { words } from "../../www/src/words.js";
 import { workingWords } from "../../www/src/working/words.js";
-import { accessibilityFaults, launch, LONG, open, served, singleFile, values } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, singleFile, told, values } from "./helpers.mjs";
 
 const fields = (/** @type {string} */ text) => [...new Set(text.match(/\{\w+\}/g) ?? [])].sort().join(" ");
 
@@ -44,25 +44,26 @@ for (const [name, address] of [
     await page.waitForFunction(() => /HD 1 vom Bediener ausgelöst/.test(document.querySelector(".event-list")?.textContent ?? ""));
     const [then] = await values(page, "unit.time");
     assert.ok(then >= before, `the plant was at ${before} s and is at ${then} s`);
-    assert.equal(await page.getAttribute("html", "lang"), "de");
+    await told(page, "html", "de", "lang");
     assert.equal(await page.locator("header.bar").count(), 1, "built once");
-    assert.match(await page.innerText(".totals"), /\d+,\d/);
+    await told(page, ".totals", /\d+,\d/);
     // One keyboard, not two: a key acts once.
     await page.evaluate(() => document.activeElement instanceof HTMLElement && document.activeElement.blur());
     await page.keyboard.press("Space");
     await page.waitForSelector('.bar[data-running="false"]');
     for (const view of ["sheet", "heater", "trends", "balance"]) {
       await page.click(`nav [data-view="${view}"]`);
+      await page.waitForSelector(`body[data-view="${view}"]`);
       await page.waitForTimeout(150);
     }
     await page.waitForSelector(".paper:visible");
-    assert.match(await page.innerText("main.balance"), /Wärmeverbrauch/);
+    await told(page, "main.balance", /Wärmeverbrauch/);
     await page.reload();
     await page.waitForSelector("select.language");
     assert.equal(await page.inputValue("select.language"), "de");
     await page.selectOption("select.language", "en");
     await page.waitForFunction(() => document.documentElement.lang === "en");
-    assert.match(await page.innerText("nav"), /Flow sheet/);
+    await told(page, "nav", /Flow sheet/);
     await close();
   });
 }
@@ -70,9 +71,10 @@ for (const [name, address] of [
 test("a German browser is spoken to in German; nothing runs out sideways, no serious fault", { timeout: LONG }, async () => {
   for (const [width, height] of [[1280, 720], [820, 1180], [390, 844]]) {
     const { page, close } = await open(browser, served, { locale: "de-DE", viewport: { width, height } });
-    assert.equal(await page.getAttribute("html", "lang"), "de");
+    await told(page, "html", "de", "lang");
     for (const view of ["climb", "sheet", "heater", "trends", "balance"]) {
       await page.click(`nav [data-view="${view}"]`);
+      await page.waitForSelector(`body[data-view="${view}"]`);
       await page.waitForTimeout(400);
       const wide = await page.evaluate(() => document.documentElement.scrollWidth);
       assert.ok(wide <= width, `${view}: ${wide} px wide at ${width}`);

@@ -8,7 +8,7 @@ import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
 import { answer, interactions, pattern, response } from "../../www/src/learning/interactions.js";
 import { isoDuration, timespan } from "../../www/src/learning/duration.js";
-import { accessibilityFaults, launch, LONG, open, served, singleFile } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, singleFile, told } from "./helpers.mjs";
 
 const require = createRequire(new URL("../../www/package.json", import.meta.url));
 const { deflateSync, inflateSync, strToU8, strFromU8, unzipSync } = require("fflate");
@@ -529,7 +529,7 @@ test("cmi5: what was not passed may be bettered in a later sitting, and is compl
 
   await page.goto(`${host.address}/content/index.html?${store.launched()}`);
   await page.waitForSelector(".ex-debrief[data-drawn]");
-  assert.match(await page.innerText(".ex-learning"), /The next one counts/);
+  await told(page, ".ex-learning", /The next one counts/);
   await page.click('[data-action="again"]');
   await page.waitForSelector(".ex-task");
   await firstHalf(page);

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { accessibilityFaults, launch, LONG, open, served, singleFile } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, singleFile, told } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -39,8 +39,8 @@ test("by keyboard alone an emergency drain is shut at the valve, held, and hande
   await happened(page, "turned by hand to 40.0 %");
   await page.waitForFunction(() => document.querySelector("#hand-hp2-emergency")?.value === "40");
   await page.waitForSelector('#card-hp2 [data-hand-back="emergency_drain"]');
-  assert.match(await page.innerText("#card-hp2 .local summary"), /1 in hand/);
-  assert.match(await page.innerText("#card-hp2 .local-held"), /Emergency drain:\s*40\.0 %/);
+  await told(page, "#card-hp2 .local summary", /1 in hand/);
+  await told(page, "#card-hp2 .local-held", /Emergency drain:\s*40\.0 %/);
   assert.equal(await page.locator("#card-hp1 .local-held li").count(), 0, "another heater's card shows none of it");
   await page.waitForSelector("#card-hp2 .local-left", { state: "hidden" });
 
@@ -61,7 +61,7 @@ test("what is no position is refused, and an exercise that does not leave it to 
   for (const [typed, why] of [["", /not a number/], ["140", /1\.4 is not a valve position/]]) {
     await page.fill("#card-hp1 .local input", String(typed));
     await page.click("#card-hp1 .local-ask button");
-    assert.match(await page.innerText("#card-hp1 .local .refusal"), /** @type {RegExp} */ (why));
+    await told(page, "#card-hp1 .local .refusal", /** @type {RegExp} */ (why));
   }
   await page.click('.rail [data-view="exercise"]');
   await page.click('[data-exercise="heater-trip"]');

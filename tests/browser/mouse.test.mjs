@@ -49,6 +49,7 @@ test("by mouse alone: draw, foresee, act, answer, hand in, save, and drop the re
 
   // Less load, in whichever view one looks at: roughly by its slider, then by the arrows that a number shows under the pointer.
   await page.click('.rail [data-view="climb"]');
+  await page.waitForSelector('body[data-view="climb"]');
   const track = await page.locator("#load-slider").boundingBox();
   const number = await page.locator("#load-number").boundingBox();
   assert.ok(track && number);

@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { accessibilityFaults, launch, LONG, open, served } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, told } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -20,7 +20,7 @@ test("a feed pump is taken out, put back and started, and its warm-up valve open
     );
   await page.click("#tab-open4");
   await state("standby");
-  assert.match(await page.innerText(`${card} [data-signal="fp3.casing_temperature"]`), /^1\d\d °C$/);
+  await told(page, `${card} [data-signal="fp3.casing_temperature"]`, /^1\d\d °C$/);
   assert.deepEqual(await accessibilityFaults(page), []);
   // A permissive that is not met says why.
   await page.click(`${card} [data-pump="fp1"][data-action="take_pump_out"]`);

@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { leastWidth, planSheet, LEAST_HEIGHT } from "../../www/src/sheet/plan.js";
 import { tagOf } from "../../www/src/sheet/tags.js";
-import { accessibilityFaults, launch, LONG, open, served, singleFile, until, values } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, singleFile, told, until, values } from "./helpers.mjs";
 
 /** @param {number} count @param {number} openAt */
 const train = (count, openAt) =>
@@ -84,7 +84,7 @@ for (const [name, place] of [
   test(`${name}: a drain valve is picked on the sheet and moved by hand, by keyboard alone`, { timeout: LONG }, async () => {
     const { page, close } = await start("reheat250", {}, place);
     await page.focus('[data-tag="LV-605"]');
-    assert.match((await page.getAttribute('[data-tag="LV-605"]', "aria-label")) ?? "", /^LV-605, LP 6, Normal drain: \d+ %\./);
+    await told(page, '[data-tag="LV-605"]', /^LV-605, LP 6, Normal drain: \d+ %\./, "aria-label");
     await page.keyboard.press("Enter");
     await page.waitForFunction(() => document.activeElement?.id === "hand-lp6-normal");
     await page.keyboard.press("Control+a");

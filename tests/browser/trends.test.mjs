@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { after, before, test } from "node:test";
 import { History, TIERS } from "../../www/src/history.js";
-import { accessibilityFaults, launch, LONG, open, served, singleFile, until, values } from "./helpers.mjs";
+import { accessibilityFaults, launch, LONG, open, served, singleFile, told, until, values } from "./helpers.mjs";
 
 test("the last hour is kept by the second, and no peak is lost before it", () => {
   const history = new History(2);
@@ -77,7 +77,7 @@ test("pens come and go by search and keyboard, two quantities at most, and are k
   // A third quantity has no axis: refused with its reason, and nothing drawn.
   await page.fill("#trend-search", "LP 6 level");
   await page.click('[data-pen="lp6.level"]');
-  assert.match(await page.innerText(".picker .refusal"), /LP 6 Level would need a third axis/);
+  await told(page, ".picker .refusal", /LP 6 Level would need a third axis/);
   assert.equal(await page.isChecked('[data-pen="lp6.level"]'), false);
   await page.click('[data-pen-row="unit.gross_output"] .remove');
   await page.click('[data-pen="lp6.level"]');
@@ -173,7 +173,7 @@ test("zoom by dragging, move by buttons, read by pointer and keyboard, back to t
   await page.keyboard.press("PageDown");
   const [from = NaN, to = NaN] = await reach();
   assert.ok(Math.abs(to - from - 75) < 6, `a quarter of five minutes: ${from} to ${to} s`);
-  assert.match((await page.getAttribute(".trends-chart", "aria-valuetext")) ?? "", /at 0:0\d:\d\d: Final feedwater \d+\.\d °C/);
+  await told(page, ".trends-chart", /at 0:0\d:\d\d: Final feedwater \d+\.\d °C/, "aria-valuetext");
   await page.click('[data-tool="back"]');
   await page.waitForTimeout(300);
   await page.focus(".trends-chart");

@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { after, before, test } from "node:test";
 import { words } from "../../www/src/words.js";
-import { accessibilityFaults, gluePath, launch, LONG, open, served, singleFile, values, wasmPath } from "./helpers.mjs";
+import { accessibilityFaults, gluePath, launch, LONG, open, served, singleFile, told, values, wasmPath } from "./helpers.mjs";
 
 /** @type {import("playwright-core").Browser} */
 let browser;
@@ -36,12 +36,12 @@ for (const [name, address] of [
     await freeze(page);
     await page.click('#card-hp1 [data-signal="hp1.ttd"]');
     await page.waitForSelector(PANEL);
-    assert.match(await page.innerText("#wk-title"), /Terminal temperature difference · HP 1/);
+    await told(page, "#wk-title", /Terminal temperature difference · HP 1/);
     const [hot, cold, ttd] = await numbers(page, 1);
     assert.ok(Math.abs(hot - cold - ttd) < 2e-3, `${hot} − ${cold} is not ${ttd}`);
     const [inside] = await values(page, "hp1.ttd");
     assert.ok(Math.abs(ttd - inside) < 1e-3, `${ttd}, the engine says ${inside}`);
-    assert.match(await page.innerText(`${PANEL} .wk-source`), /ASME PTC 12\.1/);
+    await told(page, `${PANEL} .wk-source`, /ASME PTC 12\.1/);
     // Drawn as mathematics, not written as code: letters with an index each.
     assert.ok((await page.locator(`${PANEL} math msub`).count()) >= 4);
     await close();
@@ -55,12 +55,12 @@ test("each value leads to its own working, and the way back stays", { timeout: L
   for (const id of ["hp1.saturation_temperature", "hp1.shell_pressure", "hp1.shell_pressure_true", "hp1.shell_energy", "hp1.steam_mass"]) {
     await page.locator(`${PANEL} .wk-body [data-working="${id}"]`).first().click();
   }
-  assert.match(await page.innerText("#wk-title"), /Steam held · HP 1/);
+  await told(page, "#wk-title", /Steam held · HP 1/);
   assert.equal(await page.locator(`${PANEL} .wk-crumbs li`).count(), 6);
   await page.click(`${PANEL} .wk-crumbs li:nth-child(4) button`);
-  assert.match(await page.innerText("#wk-title"), /Shell pressure, true · HP 1/);
+  await told(page, "#wk-title", /Shell pressure, true · HP 1/);
   assert.equal(await page.locator(`${PANEL} .wk-crumbs li`).count(), 4);
-  assert.match(await page.innerText(`${PANEL} .wk-why`), /balance/);
+  await told(page, `${PANEL} .wk-why`, /balance/);
   await close();
 });
 
@@ -114,7 +114,7 @@ test("by keyboard alone: to a number, into its working, on, back, and out to whe
   }
   assert.equal(link, "hp1.saturation_temperature");
   await page.keyboard.press("Enter");
-  assert.match(await page.innerText("#wk-title"), /Saturation/);
+  await told(page, "#wk-title", /Saturation/);
   await page.keyboard.press("Shift+Tab");
   assert.equal(await page.evaluate(() => document.activeElement?.getAttribute("data-action")), "close_working");
   await page.keyboard.press("Escape");
@@ -123,7 +123,7 @@ test("by keyboard alone: to a number, into its working, on, back, and out to whe
   // Without a number in reach a key opens the panel, which lists them all.
   await page.keyboard.press("w");
   await page.waitForSelector(PANEL);
-  assert.match(await page.innerText("#wk-title"), /HP 1/);
+  await told(page, "#wk-title", /HP 1/);
   await close();
 });
 
@@ -140,7 +140,7 @@ test("in the climb a click picks a heater, and one on a number of the picked hea
   await page.waitForSelector("#card-lp6:visible");
   await onNumber();
   await page.waitForSelector(PANEL);
-  assert.match(await page.innerText("#wk-title"), /Terminal temperature difference · LP 6/);
+  await told(page, "#wk-title", /Terminal temperature difference · LP 6/);
   await page.keyboard.press("Escape");
   assert.ok(await page.isVisible("#card-lp6"), "and LP 6 stays picked");
   await page.click('.climb [data-signal="unit.final_fw_temperature"]');
