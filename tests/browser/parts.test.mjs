@@ -1,8 +1,10 @@
 // The page's parts that need no browser: plant time, units, what is remembered, where things stand in the picture.
 
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
+import { readFileSync, readdirSync } from "node:fs";
+import { dirname, join } from "node:path";
 import { test } from "node:test";
+import { fileURLToPath } from "node:url";
 import { Clock } from "../../www/src/clock.js";
 import { layOut, ticks } from "../../www/src/climb/layout.js";
 import { heaterShape } from "../../www/src/climb/shape.js";
@@ -226,4 +228,25 @@ test("a transmitter at an end of its range is told from one that is not", () => 
   const store = new Store(manifest);
   store.take(Float64Array.of(100, -150, 0, 399.9, 1e9), []);
   assert.deepEqual(["a.0", "a.1", "a.2", "a.3", "a.none"].map((id) => endSign(store, id)), ["≥", "≤", "", "", ""]);
+});
+
+test("the page's modules import one way, never in a circle", () => {
+  const root = fileURLToPath(new URL("../../www/src/", import.meta.url));
+  const files = readdirSync(root, { recursive: true, encoding: "utf8" }).filter((name) => name.endsWith(".js"));
+  const imports = new Map(
+    files.map((name) => {
+      const text = readFileSync(join(root, name), "utf8");
+      return [name, [...text.matchAll(/^(?:import|export) [^;]*?from "(\.[^"]+)"/gm)].map(([, to]) => join(dirname(name), String(to)))];
+    }),
+  );
+  assert.ok(imports.get("main.js")?.includes("app.js"), "imports are found");
+  /** @type {Set<string>} */
+  const done = new Set();
+  const follow = (/** @type {string} */ name, /** @type {string[]} */ way) => {
+    assert.ok(!way.includes(name), [...way, name].join(" -> "));
+    if (done.has(name)) return;
+    for (const to of imports.get(name) ?? []) follow(to, [...way, name]);
+    done.add(name);
+  };
+  for (const name of files) follow(name, []);
 });

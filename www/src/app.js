@@ -2,6 +2,7 @@
 
 import { Clock } from "./clock.js";
 import { isShut } from "./desk/lock.js";
+import { asFault } from "./fault.js";
 import { recall, remember } from "./settings.js";
 import { Store } from "./store.js";
 import { Units } from "./units.js";
@@ -271,22 +272,4 @@ export class App {
     if (this.compare === "before") return this.store.was(id);
     return this.compare === "design" ? this.store.design(id) : NaN;
   }
-}
-
-/**
- * The engine throws faults; whatever else may be thrown is shown as one too, never swallowed.
- * @param {unknown} thrown
- * @returns {Fault}
- */
-export function asFault(thrown) {
-  if (thrown && typeof thrown === "object" && "message" in thrown) {
-    const fault = /** @type {Partial<Fault>} */ (thrown);
-    return {
-      code: fault.code ?? "unexpected",
-      place: fault.place ?? "",
-      message: String(fault.message),
-      remedy: fault.remedy ?? say("fault_remedy"),
-    };
-  }
-  return { code: "unexpected", place: "", message: String(thrown), remedy: say("fault_remedy") };
 }

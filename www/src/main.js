@@ -2,14 +2,15 @@
 
 import { createAlarms } from "./alarms/alarms.js";
 import { createWatch } from "./alarms/watch.js";
-import { App, asFault } from "./app.js";
+import { App } from "./app.js";
+import { asFault } from "./fault.js";
 import { createBalance } from "./balance/balance.js";
 import { createCards } from "./cards.js";
 import { createClimb } from "./climb/climb.js";
 import { createDesk } from "./desk/desk.js";
 import { h, show } from "./dom.js";
 import { openPlant } from "./engine.js";
-import { createEditor } from "./editor/editor.js";
+import { createEditor, writeOn } from "./editor/editor.js";
 import { createShared } from "./editor/shared.js";
 import { createEvents } from "./events.js";
 import { createExercise } from "./exercise/exercise.js";
@@ -102,7 +103,7 @@ function build(app, signal) {
     working.el,
     watch.el,
     createShared(signal),
-    createOwn(app),
+    createOwn(app, writeOn),
     createMisplaced(app, signal),
   );
   startKeys(app, (action) => cards.act(action), working.open, signal);

@@ -1,6 +1,6 @@
 // Asking the class: freeze, let somebody draw what a signal will do, run on, and see how far off it was.
 
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { h, setText, show } from "../dom.js";
 import { createChart } from "../exercise/chart.js";
 import { createCurve } from "../exercise/curve.js";

@@ -1,6 +1,6 @@
 // Making something go wrong: where, what, how far, and when: at once, after a delay, or when a condition holds.
 
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { h, set, setText, show } from "../dom.js";
 import { segmented } from "../header.js";
 import { fullNameOf } from "../trends/names.js";

@@ -1,6 +1,6 @@
 // The other outcome: the same stretch once more without the last action or a malfunction, over the run as it was.
 
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { h, set, setText, show } from "../dom.js";
 import { createChart } from "../exercise/chart.js";
 import { fullNameOf } from "../trends/names.js";

@@ -1,6 +1,6 @@
 // Where a run begins: a load with heaters out, a snapshot, a file. And the run itself as a file, to be played again.
 
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { h, set, setText, show } from "../dom.js";
 import { download } from "../download.js";
 import { lookAt, refusalOf } from "../files/look.js";

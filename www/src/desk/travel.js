@@ -1,7 +1,7 @@
 // Moving the run in time: back to an instant, fast forward, to another start. The page's own memory follows: readings, trends
 // and events behind the instant are forgotten, so that nothing is shown that has not happened.
 
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 
 /** @typedef {import("../app.js").App} App */
 

@@ -1,7 +1,7 @@
 // Checks the exercise as it is written, in a worker, so that typing never waits; on this thread where none may be started.
 
 import { check_exercise } from "bledsteam_web";
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { compiled } from "../engine.js";
 import { WORKER, ask } from "../review/crew.js";
 import { startWorker } from "../trusted.js";

@@ -5,6 +5,7 @@ import { h, set, setText, show } from "../dom.js";
 import { download } from "../download.js";
 import { offer } from "../exercise/exercise.js";
 import { LARGEST } from "../exercise/file.js";
+import { createChooser } from "../files/choose.js";
 import { lookAt, refusalOf } from "../files/look.js";
 import { openOwn } from "../own/own.js";
 import { say, sayOr } from "../words.js";
@@ -58,7 +59,7 @@ const empty = (plant) => ({
 });
 
 /** An empty exercise that carries a plant. @param {{ name: string }} plant */
-export const emptyOn = (plant) => onOwn(empty(plant.name), plant);
+const emptyOn = (plant) => onOwn(empty(plant.name), plant);
 
 /** An empty exercise on the plant that runs. @param {import("../app.js").App} app */
 const emptyHere = ({ ownPlant, manifest }) => (ownPlant ? emptyOn(ownPlant) : empty(manifest.plant.name));
@@ -77,6 +78,9 @@ export function open(value) {
   else written = new Doc(value);
   section = "general";
 }
+
+/** Begins an exercise that carries a plant. @param {{ name: string }} plant */
+export const writeOn = (plant) => open(emptyOn(plant));
 
 /** Tells the form that is shown what was found. */
 let told = () => {};
@@ -121,15 +125,7 @@ export function createEditor(app) {
     h("optgroup", { label: say("ed_begin_shipped") }, ...exercises().map((one) => h("option", { value: one.id, text: one.title }))),
   );
   const notice = h("p", { class: "refusal", role: "status" });
-  const file = h("input", {
-    type: "file",
-    accept: ".json,application/json",
-    class: "visually-hidden",
-    tabindex: -1,
-    "aria-hidden": "true",
-    "data-action": "ed_file",
-    on: { change: () => read(file.files?.[0]) },
-  });
+  const file = createChooser((chosen) => void read(chosen), { "data-action": "ed_file" });
   const undo = button("ed_undo", "ed_undo", () => doc.undo());
   const redo = button("ed_redo", "ed_redo", () => doc.redo());
   const attempt = button("ed_try", "ed_try", () => {
@@ -212,7 +208,6 @@ export function createEditor(app) {
 
   /** @param {File | undefined} chosen */
   async function read(chosen) {
-    file.value = "";
     if (!chosen) return;
     setText(notice, "");
     try {

@@ -2,6 +2,7 @@
 
 import { check_plant, plants } from "bledsteam_web";
 import { h } from "../dom.js";
+import { createChooser } from "../files/choose.js";
 import { lookAt } from "../files/look.js";
 import { OWN, ownPlants, savePlant } from "../own/plants.js";
 import { say } from "../words.js";
@@ -44,21 +45,7 @@ export function plantField(form, about, schema) {
     const own = kept.find(({ name }) => OWN + name === value);
     if (value !== CARRIED) form.doc.change([], (old) => (own ? onOwn(old, JSON.parse(own.text)) : onShipped(old, value)));
   };
-  const input = h("input", {
-    type: "file",
-    accept: ".json,application/json",
-    class: "visually-hidden",
-    tabindex: -1,
-    "aria-hidden": "true",
-    "data-action": "ed_plant_file",
-    on: {
-      change: () => {
-        const file = input.files?.[0];
-        input.value = "";
-        if (file) form.takePlant(file);
-      },
-    },
-  });
+  const input = createChooser((file) => form.takePlant(file), { "data-action": "ed_plant_file" });
   const pick = h("button", { type: "button", "data-action": "ed_plant_open", text: say("own_open"), on: { click: () => input.click() } });
   const save = h("button", { type: "button", "data-action": "ed_plant_save", text: say("own_save"), on: { click: () => savePlant(JSON.stringify(carried, null, 2)) } });
   const field = framed(["plant"], labelOf(about.name, about.of), select(options, carried ? CARRIED : (form.doc.get(["plant"]) ?? ""), put), hintOf(schema), pick, input, carried ? save : null);

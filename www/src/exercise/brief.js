@@ -1,6 +1,6 @@
 // The brief of an exercise before it begins: what it is about, what may be operated, what hints cost.
 
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { h, setText } from "../dom.js";
 import { recall, remember } from "../settings.js";
 import { tickText } from "../units.js";

@@ -6,8 +6,9 @@ import { exercise_file, exercises, plants } from "../engine.js";
 import { currentLanguage } from "../language.js";
 import { plantTime, tickText } from "../units.js";
 import { say } from "../words.js";
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { askedIn } from "./brief.js";
+import { createChooser } from "../files/choose.js";
 import { PLACES } from "../files/look.js";
 import { openOwn } from "../own/own.js";
 import { isShipped, readExercise } from "./file.js";
@@ -53,7 +54,6 @@ export function createList(app, choose) {
   );
 
   const faults = h("ul", { class: "ex-faults", role: "alert" });
-  const input = h("input", { type: "file", accept: ".json,application/json", class: "visually-hidden", tabindex: -1, "aria-hidden": "true" });
   /** @param {File | undefined} file */
   const read = async (file) => {
     if (!file) return;
@@ -79,10 +79,7 @@ export function createList(app, choose) {
       h("li", { class: "label", text: say("ex_file_mend") }),
     );
   };
-  input.addEventListener("change", () => {
-    void read(input.files?.[0]);
-    input.value = "";
-  });
+  const input = createChooser((file) => void read(file));
   const drop = h(
     "div",
     { class: "ex-drop" },

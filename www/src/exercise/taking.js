@@ -1,6 +1,6 @@
 // An exercise being taken: the handle that drives and judges it, what it waits for, and its record.
 
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { Drill } from "../engine.js";
 import { say } from "../words.js";
 import { hold } from "./hold.js";

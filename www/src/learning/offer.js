@@ -1,6 +1,6 @@
 // The part of a brief that makes a package of the exercise.
 
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { h, setText, show } from "../dom.js";
 import { download } from "../download.js";
 import { recall, remember } from "../settings.js";

@@ -1,10 +1,10 @@
 // A plant of the reader's own, opened from its file: what it is, or why not; to be run, or to write an exercise on.
 
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { h, setText, show } from "../dom.js";
-import { open as edit, emptyOn } from "../editor/editor.js";
 import { Session, addressOf, check_plant, equip_plant } from "../engine.js";
 import { leaveFirst } from "../exercise/leave.js";
+import { createChooser } from "../files/choose.js";
 import { lookAt, refusalOf } from "../files/look.js";
 import { Store } from "../store.js";
 import { Units } from "../units.js";
@@ -56,8 +56,9 @@ function factsOf(app, text) {
 
 /**
  * @param {import("../app.js").App} app
+ * @param {(plant: { name: string }) => void} writeOn  begins an exercise on a plant
  */
-export function createOwn(app) {
+export function createOwn(app, writeOn) {
   const body = h("div", { class: "own-body" });
   const el = h("dialog", { class: "own", "aria-labelledby": "own-title" }, body);
   /** @type {What["take"]} */
@@ -66,21 +67,7 @@ export function createOwn(app) {
   const title = (text) => h("h2", { id: "own-title", text });
   /** @param {string} action @param {import("../words.js").Word} word @param {() => void} click @param {string} [cls] */
   const button = (action, word, click, cls = "") => h("button", { type: "button", class: cls, "data-own": action, text: say(word), on: { click } });
-  const input = h("input", {
-    type: "file",
-    accept: ".json,application/json",
-    class: "visually-hidden",
-    tabindex: -1,
-    "aria-hidden": "true",
-    "data-own": "file",
-    on: {
-      change: () => {
-        const file = input.files?.[0];
-        input.value = "";
-        if (file) void look(file);
-      },
-    },
-  });
+  const input = createChooser((file) => void look(file), { "data-own": "file" });
   const pick = () => button("open", "own_open", () => input.click());
   const close = () => button("close", "close", () => el.close());
 
@@ -160,7 +147,7 @@ export function createOwn(app) {
     const write = button("write", wanted ? "own_take" : "own_write", () => {
       keepPlant(text);
       if (wanted) wanted(JSON.parse(text));
-      else edit(emptyOn(JSON.parse(text)));
+      else writeOn(JSON.parse(text));
       el.close();
       location.hash = "editor";
     }, wanted ? "primary" : "");

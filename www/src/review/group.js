@@ -2,7 +2,7 @@
 // is looked at meanwhile; nothing of it is stored.
 
 import { Marker, beside_records, check_exercise, check_plant, exercise_of, gradebook } from "bledsteam_web";
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { say } from "../words.js";
 import { lookAt } from "../files/look.js";
 import { bytesOf, judge, through } from "./crew.js";

@@ -1,7 +1,7 @@
 // The class review: records dropped on the page, each verified by running it again, and what the class found hard.
 
 import { exercise_file, exercises } from "bledsteam_web";
-import { asFault } from "../app.js";
+import { asFault } from "../fault.js";
 import { h, show } from "../dom.js";
 import { createParts } from "../exercise/parts.js";
 import { say } from "../words.js";
