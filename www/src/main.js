@@ -3,7 +3,6 @@
 import { createAlarms } from "./alarms/alarms.js";
 import { createWatch } from "./alarms/watch.js";
 import { App } from "./app.js";
-import { asFault } from "./fault.js";
 import { createBalance } from "./balance/balance.js";
 import { createCards } from "./cards.js";
 import { createClimb } from "./climb/climb.js";
@@ -15,6 +14,7 @@ import { createShared } from "./editor/shared.js";
 import { createEvents } from "./events.js";
 import { createExercise } from "./exercise/exercise.js";
 import { showLocks } from "./exercise/locks.js";
+import { asFault } from "./fault.js";
 import { createOwn, openOwn } from "./own/own.js";
 import { createPaperHead, startPaper } from "./paper/paper.js";
 import { createFooter } from "./footer.js";

@@ -269,6 +269,7 @@ pub fn feed_pumps(p: &Params, x: &mut PlantState, d: &Demands, o: &mut Outputs) 
     for c in &mut o.closed[..p.high] {
         c.leak = 0.0;
     }
+    // Where nothing is given, the discharge is that of pumps behind their check valves.
     for (k, h) in leaking {
         o.closed[k].leak = if o.feed.flow > 0.0 { h.flow(o.feed.discharge) } else { 0.0 };
     }

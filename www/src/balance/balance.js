@@ -1,9 +1,9 @@
 // The balance: the plant at rest at any load, with any heater out. Computed and drawn only when it is looked at and
 // something has changed; the running plant is not touched.
 
-import { asFault } from "../fault.js";
 import { downloadTable } from "../download.js";
 import { h, set, setText, show } from "../dom.js";
+import { asFault } from "../fault.js";
 import { segmented } from "../header.js";
 import { say } from "../words.js";
 import { createControls } from "./controls.js";

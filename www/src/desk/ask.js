@@ -1,9 +1,9 @@
 // Asking the class: freeze, let somebody draw what a signal will do, run on, and see how far off it was.
 
-import { asFault } from "../fault.js";
 import { h, setText, show } from "../dom.js";
 import { createChart } from "../exercise/chart.js";
 import { createCurve } from "../exercise/curve.js";
+import { asFault } from "../fault.js";
 import { fullNameOf } from "../trends/names.js";
 import { plantTime } from "../units.js";
 import { say } from "../words.js";

@@ -1,7 +1,7 @@
 // Making something go wrong: where, what, how far, and when: at once, after a delay, or when a condition holds.
 
-import { asFault } from "../fault.js";
 import { h, set, setText, show } from "../dom.js";
+import { asFault } from "../fault.js";
 import { segmented } from "../header.js";
 import { fullNameOf } from "../trends/names.js";
 import { say } from "../words.js";

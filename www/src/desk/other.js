@@ -1,8 +1,8 @@
 // The other outcome: the same stretch once more without the last action or a malfunction, over the run as it was.
 
-import { asFault } from "../fault.js";
 import { h, set, setText, show } from "../dom.js";
 import { createChart } from "../exercise/chart.js";
+import { asFault } from "../fault.js";
 import { fullNameOf } from "../trends/names.js";
 import { say } from "../words.js";
 import { deedText, plantTime, shortly } from "./say.js";

@@ -1,8 +1,8 @@
 // Where a run begins: a load with heaters out, a snapshot, a file. And the run itself as a file, to be played again.
 
-import { asFault } from "../fault.js";
 import { h, set, setText, show } from "../dom.js";
 import { download } from "../download.js";
+import { asFault } from "../fault.js";
 import { lookAt, refusalOf } from "../files/look.js";
 import { snapshot_info } from "../engine.js";
 import { say } from "../words.js";

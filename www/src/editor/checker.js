@@ -1,8 +1,8 @@
 // Checks the exercise as it is written, in a worker, so that typing never waits; on this thread where none may be started.
 
 import { check_exercise } from "bledsteam_web";
-import { asFault } from "../fault.js";
 import { compiled } from "../engine.js";
+import { asFault } from "../fault.js";
 import { WORKER, ask } from "../review/crew.js";
 import { startWorker } from "../trusted.js";
 

@@ -1,7 +1,7 @@
 // The brief of an exercise before it begins: what it is about, what may be operated, what hints cost.
 
-import { asFault } from "../fault.js";
 import { h, setText } from "../dom.js";
+import { asFault } from "../fault.js";
 import { recall, remember } from "../settings.js";
 import { tickText } from "../units.js";
 import { say, sayOr } from "../words.js";

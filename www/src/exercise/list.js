@@ -3,10 +3,10 @@
 import { h, set, setText, show } from "../dom.js";
 import { download } from "../download.js";
 import { exercise_file, exercises, plants } from "../engine.js";
+import { asFault } from "../fault.js";
 import { currentLanguage } from "../language.js";
 import { plantTime, tickText } from "../units.js";
 import { say } from "../words.js";
-import { asFault } from "../fault.js";
 import { askedIn } from "./brief.js";
 import { createChooser } from "../files/choose.js";
 import { PLACES } from "../files/look.js";

@@ -1,7 +1,7 @@
 // An exercise being taken: the handle that drives and judges it, what it waits for, and its record.
 
-import { asFault } from "../fault.js";
 import { Drill } from "../engine.js";
+import { asFault } from "../fault.js";
 import { say } from "../words.js";
 import { hold } from "./hold.js";
 import { textOf } from "./records.js";

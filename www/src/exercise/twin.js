@@ -1,7 +1,7 @@
 // The twin: the same run once more without one action, or without what was made to go wrong, drawn over the run as it was.
 
-import { asFault } from "../fault.js";
 import { h, setText } from "../dom.js";
+import { asFault } from "../fault.js";
 import { plantTime } from "../units.js";
 import { say } from "../words.js";
 import { createChart } from "./chart.js";

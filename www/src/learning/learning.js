@@ -1,10 +1,10 @@
 // The page inside a learning platform: it opens the sitting, takes up what was kept, keeps what is new, reports what the
 // first finished run was worth, and ends the sitting.
 
-import { asFault } from "../fault.js";
 import { h, setText, show } from "../dom.js";
 import { pointsText } from "../exercise/tell.js";
 import { restored } from "../exercise/taking.js";
+import { asFault } from "../fault.js";
 import { say } from "../words.js";
 import { carried, unpacked } from "./carry.js";
 import { Cmi5 } from "./cmi5.js";

@@ -1,8 +1,8 @@
 // The part of a brief that makes a package of the exercise.
 
-import { asFault } from "../fault.js";
 import { h, setText, show } from "../dom.js";
 import { download } from "../download.js";
+import { asFault } from "../fault.js";
 import { recall, remember } from "../settings.js";
 import { say } from "../words.js";
 import { packageOf } from "./package.js";

@@ -1,9 +1,9 @@
 // A plant of the reader's own, opened from its file: what it is, or why not; to be run, or to write an exercise on.
 
-import { asFault } from "../fault.js";
 import { h, setText, show } from "../dom.js";
 import { Session, addressOf, check_plant, equip_plant } from "../engine.js";
 import { leaveFirst } from "../exercise/leave.js";
+import { asFault } from "../fault.js";
 import { createChooser } from "../files/choose.js";
 import { lookAt, refusalOf } from "../files/look.js";
 import { Store } from "../store.js";

@@ -1,9 +1,9 @@
 // The class review: records dropped on the page, each verified by running it again, and what the class found hard.
 
 import { exercise_file, exercises } from "bledsteam_web";
-import { asFault } from "../fault.js";
 import { h, show } from "../dom.js";
 import { createParts } from "../exercise/parts.js";
+import { asFault } from "../fault.js";
 import { say } from "../words.js";
 import { createPaper } from "./debrief.js";
 import { group } from "./group.js";

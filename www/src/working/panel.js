@@ -1,9 +1,9 @@
 // The working of one number, over any view: its equation with letters and with today's values, the terms with their
 // own workings, what it rests on, and the balance that it belongs to.
 
-import { asFault } from "../fault.js";
 import { isShut } from "../desk/lock.js";
 import { h, setText } from "../dom.js";
+import { asFault } from "../fault.js";
 import { noGap } from "../gaps.js";
 import { say, sayOr } from "../words.js";
 import { createBalanceTable } from "./balance.js";
